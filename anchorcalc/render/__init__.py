@@ -1,0 +1,1 @@
+"""Renderers: each reads the result and computes nothing."""

@@ -1,0 +1,204 @@
+"""Quantities in, quantities out: text with a unit at the edges, plain SI floats inside.
+
+The text is checked by our own pattern before pint sees any of it, because a general parser reads
+``3,5 kN`` as 35 kN and takes ``nan kN`` for a number. Pint then knows what each unit is worth.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING, Final, Literal
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
+
+Dimension = Literal["length", "force", "weight", "pressure", "angle", "torque", "stiffness", "area_weight"]
+
+STANDARD_GRAVITY: Final = 9.80665
+"""Standard acceleration of free fall [m/s²] (ISO 80000-3, exact)."""
+
+# Exact factors: 1 in = 25.4 mm, 1 lb = 0.45359237 kg (international yard and pound agreement, 1959).
+_DEFINITIONS: Final = """
+metre = [length] = m
+kilogram = [mass] = kg
+second = [time] = s
+radian = [] = rad
+millimetre = 0.001 * metre = mm
+centimetre = 0.01 * metre = cm
+inch = 0.0254 * metre = in
+foot = 0.3048 * metre = ft
+degree = 0.017453292519943295 * radian = deg
+standard_gravity = 9.80665 * metre / second ** 2
+newton = kilogram * metre / second ** 2 = N
+decanewton = 10 * newton = daN
+kilonewton = 1000 * newton = kN
+kilogram_force = kilogram * standard_gravity = kgf
+pound = 0.45359237 * kilogram = lb
+pound_force = pound * standard_gravity = lbf
+tonne = 1000 * kilogram = t
+pascal = newton / metre ** 2 = Pa
+kilopascal = 1000 * pascal = kPa
+megapascal = 1000000 * pascal = MPa
+gigapascal = 1000000000 * pascal = GPa
+psi = pound_force / inch ** 2
+ksi = 1000 * psi
+psf = pound_force / foot ** 2
+""".strip()
+
+# What a person may write for each dimension, and the pint expression it stands for.
+_UNITS: Final[dict[Dimension, dict[str, str]]] = {
+    "length": {"mm": "mm", "cm": "cm", "m": "m", "in": "in", "ft": "ft", '"': "in", "″": "in"},
+    "force": {"N": "N", "daN": "daN", "kN": "kN", "lbf": "lbf", "kgf": "kgf"},
+    "weight": {
+        "lb": "lbf", "lbs": "lbf", "kg": "kgf", "t": "t * standard_gravity",
+        "N": "N", "daN": "daN", "kN": "kN", "lbf": "lbf", "kgf": "kgf",
+    },
+    "pressure": {
+        "Pa": "Pa", "kPa": "kPa", "MPa": "MPa", "GPa": "GPa", "N/mm2": "MPa", "N/mm²": "MPa",
+        "psi": "psi", "ksi": "ksi",
+    },
+    "angle": {"deg": "deg", "°": "deg", "rad": "rad"},
+    "torque": {"N m": "N * m", "N·m": "N * m", "lbf ft": "lbf * ft", "lbf in": "lbf * in"},
+    "stiffness": {"N/mm": "N / mm", "kN/mm": "kN / mm", "N/m": "N / m", "lbf/in": "lbf / in"},
+    "area_weight": {"psf": "psf", "kg/m2": "kgf / m ** 2", "kg/m²": "kgf / m ** 2"},
+}  # fmt: skip
+
+_NUMBER: Final = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
+_QUANTITY: Final = re.compile(
+    rf"(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)[\s-]+)?(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<number>{_NUMBER}))"
+    r"\s*(?P<unit>[^\d\s].*)?"
+)
+_LONGEST_QUANTITY: Final = 60
+
+
+class QuantityError(ValueError):
+    """A text that is not a quantity of the wanted dimension; the message says what is allowed."""
+
+
+@dataclass(frozen=True)
+class UnitSystem:
+    """Units for output: one name and worth [SI] for each dimension a person reads."""
+
+    name: Literal["us", "si"]
+    length: str
+    force: str
+    torque: str
+
+
+US: Final = UnitSystem("us", "in", "lbf", "lbf ft")
+SI: Final = UnitSystem("si", "mm", "kN", "N m")
+
+
+@cache
+def _registry() -> UnitRegistry:
+    from pint import UnitRegistry
+
+    return UnitRegistry(_DEFINITIONS.splitlines())
+
+
+@cache
+def unit_worth(unit: str, dimension: Dimension) -> float:
+    """Worth of one `unit` in the SI base of `dimension` [N, m, Pa, rad, N·m, N/m, N/m²]."""
+    return float(_registry().Quantity(1.0, _UNITS[dimension][unit]).to_base_units().magnitude)
+
+
+def parse_quantity(text: str, dimension: Dimension) -> float:
+    """Read `text` such as ``"1 1/4 in"`` or ``"18 mm"`` as a finite SI float of `dimension`.
+
+    Raises
+    ------
+    QuantityError
+        Bare number, unknown or unfit unit, decimal comma, nan, infinity, or no number at all.
+    """
+    shown = text if len(text) <= _LONGEST_QUANTITY else text[: _LONGEST_QUANTITY - 1] + "…"
+    _refuse_classic_slips(shown, dimension)
+    match = _QUANTITY.fullmatch(text.strip())
+    if match is None or len(text) > _LONGEST_QUANTITY:
+        raise QuantityError(f"{shown!r} is not a {_words(dimension)}; write a number and a unit, {_examples(dimension)}")
+    if match["whole"] is not None and match["number"] is not None:
+        raise QuantityError(f"{shown!r} holds two numbers; write one, or a mixed number such as '1 1/4 in'")
+    value = _magnitude(match, shown)
+    unit = (match["unit"] or "").strip()
+    if not unit:
+        if value == 0.0 and dimension == "length":
+            return 0.0
+        raise QuantityError(f"{shown!r} has no unit; {_examples(dimension)}")
+    _check_unit(unit, shown, dimension)
+    result = value * unit_worth(unit, dimension)
+    if not math.isfinite(result):
+        raise QuantityError(f"{shown!r} is too large to be a {_words(dimension)}")
+    return result
+
+
+def format_quantity(value: float, unit: str, dimension: Dimension, digits: int = 4) -> str:
+    """`value` [SI] as text in `unit`, to `digits` significant digits."""
+    return f"{value / unit_worth(unit, dimension):.{digits}g} {unit}"
+
+
+def _magnitude(match: re.Match[str], shown: str) -> float:
+    if match["number"] is not None:
+        value = float(match["number"])
+    else:
+        if int(match["bottom"]) == 0:
+            raise QuantityError(f"{shown!r} divides by zero")
+        value = float(Fraction(int(match["top"]), int(match["bottom"])) + int(match["whole"] or 0))
+    if not math.isfinite(value):
+        raise QuantityError(f"{shown!r} is not a finite number")
+    return -value if match["sign"] in ("-", "−") else value
+
+
+def _check_unit(unit: str, shown: str, dimension: Dimension) -> None:
+    allowed = _UNITS[dimension]
+    if unit in allowed:
+        return
+    hint = _FORCE_HINTS.get(unit) if dimension == "force" else None
+    if hint is not None:
+        raise QuantityError(f"{shown!r}: {hint}")
+    elsewhere = next((name for name, units in _UNITS.items() if unit in units), None)
+    if elsewhere is not None:
+        raise QuantityError(f"{shown!r} is a {_words(elsewhere)}, a {_words(dimension)} is wanted; {_examples(dimension)}")
+    by_lower = {name.lower(): name for name in allowed}
+    near = by_lower.get(unit.lower()) or next(iter(get_close_matches(unit, allowed, 1)), None)
+    suggestion = f"; did you mean {near!r}?" if near else ""
+    raise QuantityError(f"{shown!r}: unknown unit {unit[:12]!r}; allowed: {', '.join(allowed)}{suggestion}")
+
+
+_FORCE_HINTS: Final = {
+    "lb": "a rating is a force; if the label says pounds write lbf",
+    "lbs": "a rating is a force; if the label says pounds write lbf",
+    "kg": "a rating is a force; if the label says kilograms write kgf (pounds are lbf: 1 kgf is 2.2 lbf)",
+    "t": "a rating is a force; if the label says tonnes write kN (1 t is 9.81 kN)",
+}
+
+
+def _refuse_classic_slips(shown: str, dimension: Dimension) -> None:
+    if re.search(r"\d,\d", shown):
+        dotted = re.sub(r"(\d),(\d)", r"\1.\2", shown)
+        joined = re.sub(r"(\d),(\d)", r"\1\2", shown)
+        raise QuantityError(f"{shown!r} has a comma; write {dotted!r} or {joined!r}, whichever is meant")
+    if re.match(r"\s*[+\-−]?\s*(nan|inf)", shown, re.IGNORECASE):
+        raise QuantityError(f"{shown!r} is not a finite number; {_examples(dimension)}")
+    if re.search(r"\d\s*'", shown):
+        raise QuantityError(f"{shown!r}: feet and inches marks are not read; write 'ft' or 'in'")
+
+
+def _words(dimension: Dimension) -> str:
+    return dimension.replace("area_weight", "weight per area").replace("_", " ")
+
+
+def _examples(dimension: Dimension) -> str:
+    return {
+        "length": "such as '3/4 in' or '18 mm'",
+        "force": "such as '3333 lbf' or '15 kN'",
+        "weight": "such as '1650 lb' or '750 kg'",
+        "pressure": "such as '36 ksi' or '250 MPa'",
+        "angle": "such as '40 deg'",
+        "torque": "such as '20 lbf ft' or '27 N m'",
+        "stiffness": "such as '200 N/mm' or '1000 lbf/in'",
+        "area_weight": "such as '2.2 psf' or '10.7 kg/m2'",
+    }[dimension]
