@@ -125,8 +125,6 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
     value = _magnitude(match, shown)
     unit = (match["unit"] or "").strip()
     if not unit:
-        if value == 0.0 and dimension == "length":
-            return 0.0
         raise QuantityError(f"{shown!r} has no unit; {_examples(dimension)}")
     _check_unit(unit, shown, dimension)
     result = value * unit_worth(unit, dimension)

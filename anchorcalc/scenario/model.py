@@ -1,0 +1,312 @@
+"""What a scenario file may say: the words, the quantities and their physical range.
+
+Every quantity arrives as text with its unit and leaves as an SI float [m, N, Pa]. Frame: x forward, y to
+the left, z up; the origin lies on top of the deck at the middle of its rear edge. Ranges refuse what no
+trailer can be; what is merely unusual is left to plausibility warnings.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
+
+from anchorcalc.units import Dimension, format_quantity, parse_quantity
+
+_RANGE_UNIT: dict[Dimension, str] = {"length": "mm", "force": "kN", "weight": "kg"}
+
+
+def _quantity(dimension: Dimension, least: float, most: float, *, least_allowed: bool = True) -> Any:
+    """Field type: a text with a unit of `dimension`, between `least` and `most` [SI]."""
+    unit = _RANGE_UNIT[dimension]
+
+    def read(text: Any) -> float:
+        if not isinstance(text, str):
+            raise ValueError(f"a {dimension} is wanted here: a number and a unit")  # noqa: TRY004
+        value = parse_quantity(text, dimension)
+        if value > most or value < least or (value == least and not least_allowed):
+            low, high = (format_quantity(limit, unit, dimension) for limit in (least, most))
+            relation = "from" if least_allowed else "more than"
+            raise ValueError(f"{text!r} is out of range; allowed: {relation} {low} to {high}")
+        return value
+
+    schema = {"type": "string", "description": f"{dimension} with its unit"}
+    return Annotated[float, BeforeValidator(read), WithJsonSchema(schema)]
+
+
+def _ratio(most: float) -> Any:
+    def read(text: Any) -> float:
+        try:
+            value = float(text) if isinstance(text, str) and "_" not in text else float("nan")
+        except ValueError:
+            value = float("nan")
+        if not 0.0 <= value <= most:
+            raise ValueError(f"{text!r} is not a plain number from 0 to {most:g}")
+        return value
+
+    schema = {"type": ["number", "string"], "description": f"plain number from 0 to {most:g}"}
+    return Annotated[float, BeforeValidator(read), WithJsonSchema(schema)]
+
+
+Place = _quantity("length", -30.0, 30.0)
+Extent = _quantity("length", 0.0, 30.0, least_allowed=False)
+Height = _quantity("length", 0.0, 5.0)
+Thickness = _quantity("length", 0.0003, 0.15)
+SmallExtent = _quantity("length", 0.002, 1.5)
+Rating = _quantity("force", 10.0, 1.0e6)
+Tension = _quantity("force", 0.0, 5.0e4)
+Weight = _quantity("weight", 10.0, 5.0e5)
+Friction = _ratio(1.0)
+
+Point2 = tuple[Place, Place]
+Point3 = tuple[Place, Place, Height]
+Size2 = tuple[SmallExtent, SmallExtent]
+Name = Annotated[str, Field(min_length=1, max_length=10_000)]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class TiePoint(_Part):
+    """A place on the load where a strap is hooked."""
+
+    at: Point3
+    rated: Rating | None = Field(None, description="working load limit; leave out when unknown")
+    breaking: Rating | None = None
+
+
+LoadKind = Literal["car", "light truck", "van", "tractor", "mower", "utility cart", "machine", "other"]
+
+
+class Load(_Part):
+    """The vehicle carried, standing on its wheels."""
+
+    name: Name
+    kind: LoadKind | None = None
+    weight: Weight
+    centre_of_gravity: Point3
+    wheels: dict[Name, Point2] = Field(min_length=1)
+    length: Extent | None = None
+    friction: Friction = 0.0
+    steadying_friction: Friction | None = None
+    tie_points: dict[Name, TiePoint] = Field(min_length=1)
+
+
+class Layer(_Part):
+    """One layer of the deck; the top layer comes first."""
+
+    panel: Name
+    thickness: Thickness
+    face_grain: Literal["along", "across"] | None = Field(
+        None, description="which way the face grain (or the planks) run: along or across the trailer"
+    )
+    condition: Name
+    joints_across: tuple[Place, ...] = Field((), description="x of each sheet joint that runs across")
+    joints_along: tuple[Place, ...] = Field((), description="y of each sheet joint that runs along")
+
+
+class CrossMembers(_Part):
+    """The steel under the deck, all alike, running across the trailer at even spacing."""
+
+    section: Name
+    spacing: SmallExtent
+    first_at: Height = Field(description="distance of the first centreline from the rear edge")
+    steel: Name
+    rails: Extent | None = Field(None, description="distance between the main rails that carry the members")
+
+
+class HoldDown(_Part):
+    """The screws that hold the deck down to the cross-members."""
+
+    screw: Name
+    spacing: SmallExtent
+
+
+class Zone(_Part):
+    """A rectangle of the deck to stay clear of, by two opposite corners."""
+
+    name: Name
+    corner: Point2
+    opposite: Point2
+
+
+class Deck(_Part):
+    """Panels on cross-members."""
+
+    width: Extent
+    width_front: Extent | None = Field(None, description="when the deck is not square: width at the front edge")
+    length: Extent
+    layers: tuple[Layer, ...] = Field(min_length=1, max_length=6)
+    layers_joined: Literal["loose", "screwed", "glued"]
+    cross_members: CrossMembers
+    hold_down: HoldDown
+    wheel_wells: tuple[Zone, ...] = ()
+    no_go: tuple[Zone, ...] = ()
+
+
+class Ring(_Part):
+    """The floor ring with its base, as bought."""
+
+    rated: Rating | None = None
+    breaking: Rating | None = None
+    base: Size2 = Field(description="length along the trailer, width across")
+    base_thickness: Thickness | None = None
+    pull_height: Height
+
+
+class Pattern(_Part):
+    """Where the fasteners stand about the middle of the base: one of three ways to say it."""
+
+    square: SmallExtent | None = None
+    rectangle: Size2 | None = None
+    points: tuple[Point2, ...] | None = Field(None, min_length=1, max_length=24)
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Pattern:
+        if sum(way is not None for way in (self.square, self.rectangle, self.points)) != 1:
+            raise ValueError("say where the fasteners are in one way: square, rectangle or points")
+        return self
+
+    @property
+    def positions(self) -> tuple[tuple[float, float], ...]:
+        """Centres of the fasteners about the middle of the base [m], front ones first."""
+        if self.points is not None:
+            return self.points
+        length, width = self.rectangle or (self.square, self.square)
+        assert length is not None and width is not None  # noqa: S101 - settled by _one_way
+        x, y = length / 2, width / 2
+        return ((x, y), (x, -y), (-x, y), (-x, -y))
+
+
+class Fasteners(_Part):
+    """The screws or bolts of one mounting."""
+
+    kind: Literal["bolt", "wood screw", "lag screw"]
+    size: Name
+    grade: Name | None = None
+    length: SmallExtent | None = None
+    holes: Literal["new", "re-driven"] | None = Field(None, description="screws only")
+    at: Pattern
+
+    @model_validator(mode="after")
+    def _fits_its_kind(self) -> Fasteners:
+        if self.kind == "bolt" and self.holes is not None:
+            raise ValueError("holes is a word for screws; bolts have no use for it")
+        if self.kind != "bolt" and self.grade is not None:
+            raise ValueError(f"grade is a word for bolts; a {self.kind} has none")
+        if self.kind != "bolt" and self.length is None:
+            raise ValueError(f"a {self.kind} needs its length")
+        return self
+
+
+class NoBacking(_Part):
+    """Fasteners in the deck alone."""
+
+    kind: Literal["none"]
+
+
+class Washers(_Part):
+    """One washer under each nut."""
+
+    kind: Literal["washers"]
+    outside: SmallExtent
+    thickness: Thickness
+    steel: Name
+
+
+class Plate(_Part):
+    """One steel plate under the deck that takes all bolts."""
+
+    kind: Literal["plate"]
+    size: Size2 = Field(description="length along the trailer, width across")
+    thickness: Thickness
+    steel: Name
+
+
+class ThroughMember(_Part):
+    """Bolts through a cross-member: the leg of an angle or channel, or a tube."""
+
+    kind: Literal["member"]
+    through: Literal["front", "rear", "all"] = Field(description="which bolts go through the member")
+    walls: Literal["one", "both"] | None = Field(None, description="tube only: walls under bolt tension")
+    washer: SmallExtent | None = Field(None, description="outside diameter of the washer under the nut")
+
+
+class Bridge(_Part):
+    """Bars under two neighbouring cross-members, so that the pull goes to steel and not to the deck."""
+
+    kind: Literal["bridge"]
+    width: SmallExtent
+    thickness: Thickness
+    steel: Name
+    bars: Literal["1", "2"] = "1"
+
+
+Backing = Annotated[NoBacking | Washers | Plate | ThroughMember | Bridge, Field(discriminator="kind")]
+
+
+class Mounting(_Part):
+    """One way to fasten one anchor."""
+
+    ring: Ring
+    fasteners: Fasteners
+    backing: Backing
+    cut_out: Size2 | None = Field(None, description="opening cut for a recessed ring: length, width")
+
+    @model_validator(mode="after")
+    def _belongs_together(self) -> Mounting:
+        if (self.fasteners.kind == "bolt") == (self.backing.kind == "none"):
+            raise ValueError(
+                f"{self.fasteners.kind}s with backing '{self.backing.kind}' do not go together: bolts need "
+                "washers, plate, member or bridge; screws take backing none"
+            )
+        return self
+
+
+class Anchor(_Part):
+    """A ring on the deck."""
+
+    at: Point2
+    mounting: Name
+
+
+class Strap(_Part):
+    """One tie-down from an anchor's ring straight to a tie point."""
+
+    anchor: Name
+    to: Name
+    kind: Literal["webbing", "chain", "wire rope", "rope"]
+    width: SmallExtent | None = Field(None, description="webbing")
+    size: Name | None = Field(None, description="chain and ropes: nominal size such as 3/8 in")
+    grade: Name | None = None
+    rated: Rating | None = None
+    breaking: Rating | None = None
+    hand_tension: Tension | None = None
+    route: Literal["direct", "over"] | None = Field(
+        None, description="direct to a point on the load, or over it to an anchor on the other side"
+    )
+
+
+class Trailer(_Part):
+    """Weights and ratings of the trailer."""
+
+    empty_weight: Weight
+    gross_rating: Weight
+    axle_rating: Weight | None = None
+    axle_at: Place | None = Field(None, description="x of the axle, or of the middle between two axles")
+    hitch_at: Place | None = Field(None, description="x of the hitch ball")
+
+
+class Scenario(_Part):
+    """Trailer, deck, mountings, anchors, straps and load, as the user describes them."""
+
+    title: Name
+    rules: Name
+    units: Literal["us", "si"] = "us"
+    load: Load
+    deck: Deck
+    mountings: dict[Name, Mounting] = Field(min_length=1)
+    anchors: dict[Name, Anchor] = Field(min_length=1)
+    straps: dict[Name, Strap] = Field(min_length=1)
+    trailer: Trailer | None = None
