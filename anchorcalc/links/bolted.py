@@ -1,0 +1,259 @@
+"""Links of bolts: the bolt's own steel, and how a washer or plate bears on the wood under the nut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from anchorcalc.links.common import FloatArray, Question, force, length, make_link, number, per_newton, pressure
+from anchorcalc.mechanics import bearing, bolts, screws
+from anchorcalc.scenario.model import Plate, Washers
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog import BoltGrade, Thread
+    from anchorcalc.result import Link
+    from anchorcalc.settings import AnchorSetting, LayerSetting
+
+
+def bolt_links(question: Question) -> list[Link]:
+    """What bolts answer for whatever backs them: their steel, and the wood they push sideways."""
+    links = [bolt_steel(question)]
+    if question.anchor.sound_layers:
+        links.append(bolt_sideways(question))
+    return links
+
+
+def bearing_links(question: Question) -> list[Link]:
+    """What a washer or plate under the deck answers for: crushing, punching, and the nut through a plate."""
+    if not question.anchor.sound_layers:
+        return []
+    links = [crushing(question), punching(question)]
+    if isinstance(question.anchor.backing, Plate):
+        links.append(nut_through_plate(question))
+    return links
+
+
+def thread_of(anchor: AnchorSetting) -> Thread:
+    """The bolts' thread row."""
+    assert anchor.thread is not None  # noqa: S101 - asked of bolted anchors only
+    return anchor.thread
+
+
+def _grade_of(anchor: AnchorSetting) -> BoltGrade:
+    assert anchor.grade is not None  # noqa: S101 - asked of bolted anchors only
+    return anchor.grade
+
+
+def bolt_steel(question: Question) -> Link:
+    """The most loaded bolt breaks, in tension and shear together."""
+    anchor, pull, basis = question.anchor, question.pull, question.basis
+    thread, grade = thread_of(anchor), _grade_of(anchor)
+    body = np.pi / 4 * thread.D**2
+    # Tension by the stress area, which is what the fastener standards prove; AISC's 0.75 stands for it.
+    F_nt = min(0.75, thread.A_s / body) * grade.tensile
+    F_nv = bolts.shear_nominal_aisc(grade.tensile, 1.0, threads_in_plane=True)
+    breaking, allowable = (
+        float(bolts.tension_shear_pull_aisc(F_nt, F_nv, body, pull.most, pull.sideways, omega))
+        for omega in (1.0, basis.factor("aisc_bolt"))
+    )
+    return make_link(
+        question,
+        "bolt breaks",
+        breaking,
+        allowable,
+        code="AISC 360 J3, Ω = 2",
+        formula="F'_nt = 1.3 F_nt − (Ω F_nt / F_nv) f_rv ≤ F_nt",
+        source=f"AISC 360 J3.6-J3.7; {grade.source}",
+        figures=(
+            pressure("F_u", grade.tensile, f"least tensile strength, {grade.name}"),
+            length("D", thread.D, f"bolt {thread.name}"),
+            number("tension", pull.most, "of the pull on the most loaded bolt"),
+            number("shear", pull.sideways, "of the pull on each bolt that bears sideways"),
+        ),
+    )
+
+
+def bolt_sideways(question: Question) -> Link:
+    """The bolts crush the deck sideways or bend over in it."""
+    anchor, basis = question.anchor, question.basis
+    thread = thread_of(anchor)
+    layers = anchor.sound_layers
+    bearing_strength = min(
+        min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, thread.D)))
+        * layer.condition.lateral
+        for layer in layers
+    )
+    root = float(np.sqrt(4 / np.pi * thread.A_root))
+    reference = float(
+        screws.lateral_reference(
+            root,
+            basis.factor("bolt_bending_yield"),
+            bearing_strength,
+            sum(layer.thickness for layer in layers),
+            basis.factor("steel_dowel_bearing"),
+            anchor.base_thickness,
+        )
+    )
+    low = float(
+        screws.low_estimate(reference * basis.factor("lateral_mean_over_reference"), basis.factor("lateral_cov"))
+    )
+    share = question.pull.sideways
+    return make_link(
+        question,
+        "bolts give way sideways",
+        per_newton(low, share),
+        per_newton(reference * basis.rules.duration_factor, share),
+        code="NDS lateral value",
+        formula="least of the yield modes Im, Is, II, IIIm, IIIs, IV, over R_d",
+        source="NDS 12.3, ring base as steel side plate; half of the bolts, holes being loose (judgement)",
+        figures=(force("Z", low, "low estimate of one bolt"), number("share", share, "of the pull on each of them")),
+    )
+
+
+@dataclass(frozen=True)
+class _Seat:
+    """How a washer or plate seats under the nuts at one bearing pressure [Pa]."""
+
+    pressure: float
+    diameter: float  # of the disc that bears round each nut [m]
+    areas: FloatArray  # (n,) wood under each nut [m²]
+
+
+def bottom_layer(anchor: AnchorSetting) -> LayerSetting:
+    """The lowest layer that may be counted: the one washers and plates bear on."""
+    return anchor.sound_layers[-1]
+
+
+def seat_diameter(anchor: AnchorSetting, bearing_pressure: float) -> float:
+    """Diameter that really bears round a nut at `bearing_pressure` [Pa] on the wood [m].
+
+    A thin washer dishes: only a rim of c beyond the nut presses (EN 1993-1-8, 6.2.5(4)); and no more than a
+    washer of min(12 t, 4 d) (EN 1995-1-1, 8.5.2(3), written for plates; kept for washers too, our judgement).
+    """
+    backing, steel, thread = anchor.backing, anchor.backing_steel, thread_of(anchor)
+    assert isinstance(backing, (Washers, Plate)) and steel is not None  # noqa: S101 - bearing_links' own kinds
+    reach = float(bearing.plate_reach(backing.thickness, steel.F_y, bearing_pressure))
+    cap = max(float(bearing.washer_equal_diameter(backing.thickness, thread.D)), thread.d_nut)
+    outside = backing.outside if isinstance(backing, Washers) else float("inf")
+    return min(outside, cap, thread.d_nut + 2 * reach)
+
+
+def _seat(anchor: AnchorSetting, bearing_pressure: float, resisting: FloatArray) -> _Seat:
+    backing, thread = anchor.backing, thread_of(anchor)
+    diameter = seat_diameter(anchor, bearing_pressure)
+    if isinstance(backing, Plate):
+        half = (backing.size[0] / 2, backing.size[1] / 2)
+    else:
+        half = (float("inf"), float("inf"))
+    areas = bearing.bearing_areas(resisting, diameter / 2, half, thread.D)
+    return _Seat(bearing_pressure, diameter, areas - _lost_to_cut_out(anchor, resisting, diameter))
+
+
+def _lost_to_cut_out(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> FloatArray:
+    """Part of each disc that lies over the opening cut for a recessed ring [m²], (n,)."""
+    if anchor.cut_out is None:
+        return np.zeros(len(positions))
+    reach = diameter / 2
+    lost = []
+    for x, y in np.abs(positions):
+        into_x = np.clip(anchor.cut_out[0] / 2 - (x - reach), 0.0, 2 * reach)
+        into_y = np.clip(anchor.cut_out[1] / 2 - (y - reach), 0.0, 2 * reach)
+        lost.append(min(float(into_x * into_y), np.pi * reach**2))
+    return np.array(lost)
+
+
+def crushing_pressures(question: Question) -> tuple[float, float]:
+    """Bearing pressure of the bottom layer at breaking and its allowable at working level [Pa]."""
+    layer = bottom_layer(question.anchor)
+    breaking = float(bearing.crushing_breaking_stress(layer.panel.f_c90_k, question.basis.factor("ec5_bearing_factor")))
+    return breaking * layer.condition.bearing, layer.panel.bearing_allowable * layer.condition.bearing
+
+
+def crushing(question: Question) -> Link:
+    """The wood under the most loaded nut is crushed."""
+    anchor, pull = question.anchor, question.pull
+    breaking, allowable = (
+        float(np.min(np.maximum(seat.areas, 0.0) * seat.pressure / np.maximum(pull.tensions, 1e-12)))
+        for seat in (_seat(anchor, level, pull.resisting) for level in crushing_pressures(question))
+    )
+    f, f_allowable = crushing_pressures(question)
+    return make_link(
+        question,
+        "wood crushes under the nuts",
+        breaking,
+        allowable,
+        code="panel bearing on face (APA)",
+        formula="F = f A / share, A from D_eff = min(D, d_nut + 2 t √(f_y / 3 f), 12 t, 4 d)",
+        source="EN 1995-1-1 8.5.2(2),(3); EN 1993-1-8 6.2.5(4); APA bearing on face",
+        figures=(
+            pressure("f", f, "bearing pressure at breaking"),
+            pressure("f_w", f_allowable, "allowable bearing pressure"),
+            length("D_eff", seat_diameter(anchor, f), "diameter that really bears"),
+            number("share", pull.most, "of the pull on the most loaded bolt"),
+        ),
+    )
+
+
+def punching_strength(question: Question, perimeter: float, diameter: float, *, mean: bool) -> float:
+    """Through-thickness shear on `perimeter` [m] of the sound layers, bottom up [N].
+
+    The thickness counts up to 2.5 diameters, as in the head formula this is drawn from.
+    """
+    anchor, basis = question.anchor, question.basis
+    left, strength = 2.5 * diameter, 0.0
+    for layer in reversed(anchor.sound_layers):
+        counted = min(layer.thickness, left)
+        left -= counted
+        tau = basis.factor("punching_stress") * layer.panel.G**2
+        strength += float(screws.punching(perimeter, counted, tau)) * layer.condition.pull_through
+    if mean:
+        return float(
+            screws.low_estimate(strength * basis.factor("pull_through_mean_over_allowable"), basis.factor("pull_through_cov"))
+        )
+    return strength * basis.rules.duration_factor
+
+
+def punching(question: Question) -> Link:
+    """A washer leaves through the panel, or a whole group takes its piece of deck with it."""
+    anchor, pull = question.anchor, question.pull
+    strengths = []
+    for bearing_pressure, mean in zip(crushing_pressures(question), (True, False), strict=True):
+        diameter = seat_diameter(anchor, bearing_pressure)
+        single = punching_strength(question, np.pi * diameter, diameter, mean=mean)
+        hull = float(bearing.hull_perimeter(pull.resisting, diameter / 2))
+        group = punching_strength(question, hull, diameter, mean=mean)
+        strengths.append((per_newton(single, pull.most), per_newton(group, pull.lifting)))
+    (one, group), allowables = strengths
+    return make_link(
+        question,
+        "washer pulls through the deck" if one <= group else "the group punches out its piece of deck",
+        min(one, group),
+        min(allowables),
+        code="NDS head pull-through value",
+        formula="690 G² psi on the perimeter of D_eff, t ≤ 2.5 D_eff; mean 5 times that",
+        source="NDS 2018 12.2.5 (a screw-head formula; extending it to washers is our judgement)",
+        figures=(
+            length("D_eff", seat_diameter(anchor, crushing_pressures(question)[0]), "diameter that really bears"),
+            force("single", one, "pull at which one washer goes"),
+            force("group", group, "pull at which the group goes"),
+        ),
+    )
+
+
+def nut_through_plate(question: Question) -> Link:
+    """A nut pulls through the steel plate."""
+    anchor, steel = question.anchor, question.anchor.backing_steel
+    assert isinstance(anchor.backing, Plate) and steel is not None  # noqa: S101 - bearing_links' own kind
+    strength = float(bolts.nut_punching_ec3(thread_of(anchor).d_nut, anchor.backing.thickness, steel.F_u, 1.0))
+    return make_link(
+        question,
+        "nut pulls through the plate",
+        per_newton(strength, question.pull.most),
+        None,
+        code="",
+        formula="0.6 π d_m t f_u",
+        source="EN 1993-1-8 table 3.4",
+        figures=(length("t", anchor.backing.thickness, "plate thickness"), pressure("f_u", steel.F_u, "plate steel")),
+    )

@@ -1,0 +1,118 @@
+"""What every link is given, and how its breaking and working strengths are made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from anchorcalc.result import Figure, Link
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog import Catalog, RuleSet
+    from anchorcalc.settings import AnchorSetting
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Basis:
+    """The rule set's design factor and the tables' single values."""
+
+    catalog: Catalog
+    rules: RuleSet
+
+    def factor(self, name: str) -> float:
+        """A single value of tables/factors.yaml."""
+        return self.catalog.factor(name)
+
+
+@dataclass(frozen=True)
+class Pull:
+    """A pull of one newton on the ring, and what it does to the fasteners that resist it."""
+
+    direction: tuple[float, float, float]
+    tensions: FloatArray  # (n,) tension of each resisting fastener per newton of pull [-]
+    resisting: FloatArray  # (n, 2) their places about the middle of the base [m]
+    sideways: float  # in-plane force per newton on each fastener that bears sideways [-]
+
+    @property
+    def normal(self) -> float:
+        """Part of the pull straight up [-]."""
+        return self.direction[2]
+
+    @property
+    def in_plane(self) -> float:
+        """Part of the pull along the deck [-]."""
+        return float(np.hypot(self.direction[0], self.direction[1]))
+
+    @property
+    def most(self) -> float:
+        """Tension of the most loaded fastener per newton of pull [-]."""
+        return float(self.tensions.max())
+
+    @property
+    def lifting(self) -> float:
+        """All tensions together per newton of pull; more than the normal part when the pull pries [-]."""
+        return float(self.tensions.sum())
+
+
+@dataclass(frozen=True)
+class Question:
+    """One anchor, one pull, one basis: what every link function is asked about."""
+
+    anchor: AnchorSetting
+    pull: Pull
+    basis: Basis
+
+
+def per_newton(strength: float, share: float) -> float:
+    """Pull at which a part of strength `strength` [N] that gets `share` of the pull lets go [N]."""
+    return strength / share if share > 1e-12 else float("inf")
+
+
+def make_link(
+    question: Question,
+    name: str,
+    breaking: float,
+    allowable: float | None,
+    *,
+    code: str,
+    formula: str,
+    source: str,
+    figures: tuple[Figure, ...] = (),
+    remark: str = "",
+) -> Link:
+    """Link with working strength = breaking / design factor, never above the code's `allowable` [N]."""
+    factor = question.basis.rules.design_factor
+    working, governed_by = breaking / factor, f"breaking strength / {factor:g}"
+    if allowable is not None and allowable < working:
+        working, governed_by = allowable, code
+    return Link(name, breaking, working, governed_by, formula, source, figures, remark)
+
+
+def nothing(name: str, remark: str, source: str) -> Link:
+    """Link that can be counted for nothing, and why."""
+    return Link(name, 0.0, 0.0, "cannot be counted", "0", source, (), remark)
+
+
+def length(symbol: str, value: float, what: str) -> Figure:
+    """Length for people to read [m]."""
+    return Figure(symbol, value, "length", what)
+
+
+def force(symbol: str, value: float, what: str) -> Figure:
+    """Force for people to read [N]."""
+    return Figure(symbol, value, "force", what)
+
+
+def pressure(symbol: str, value: float, what: str) -> Figure:
+    """Stress or strength for people to read [Pa]."""
+    return Figure(symbol, value, "pressure", what)
+
+
+def number(symbol: str, value: float, what: str) -> Figure:
+    """Plain number for people to read."""
+    return Figure(symbol, value, "number", what)

@@ -1,0 +1,226 @@
+"""Links of the steel under the deck: leg or wall of a cross-member, bridge bars, the members' own bending."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from anchorcalc.links.bolted import thread_of
+from anchorcalc.links.common import Question, force, length, make_link, nothing, per_newton, pressure
+from anchorcalc.mechanics import bolts, members, screws
+from anchorcalc.scenario.model import Bridge, ThroughMember
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog import Steel
+    from anchorcalc.result import Link
+    from anchorcalc.settings import AnchorSetting
+
+
+def member_links(question: Question) -> list[Link]:
+    """Bolts through a cross-member: do they meet it, its leg or wall, its bending between the rails."""
+    anchor = question.anchor
+    missed = _bolts_off_the_member(anchor)
+    if missed is not None:
+        return [nothing("bolts miss the cross-member", missed, "positions in the scenario")]
+    links = [pull_over(question), member_bending(question, share=1.0)]
+    if anchor.member.shape == "tube":
+        links.append(tube_wall(question))
+        if anchor.walls == 2:
+            links.append(tube_crushed_by_bolts(question))
+    else:
+        links.append(leg_bending(question))
+    return links
+
+
+def bridge_links(question: Question) -> list[Link]:
+    """Bars under two neighbouring cross-members: the bars, the nuts through them, the members."""
+    if question.anchor.places.overhang:
+        remark = "no cross-member on both sides of the anchor for a bar to rest under"
+        return [nothing("bridge bar has no second member", remark, "positions in the scenario")]
+    return [bridge_bar(question), nut_through_bar(question), member_bending(question, share=_nearer_share(question.anchor))]
+
+
+def _nearer_share(anchor: AnchorSetting) -> float:
+    """Share of a pull between two members that the nearer one takes; more than all of it on an overhang."""
+    places = anchor.places
+    if places.overhang:
+        return (places.behind + places.spacing) / places.spacing
+    return max(places.behind, places.ahead) / (places.behind + places.ahead)
+
+
+def deck_member_bending(question: Question) -> Link:
+    """The nearer cross-member, lifted through the deck's hold-down screws."""
+    return member_bending(question, share=_nearer_share(question.anchor))
+
+
+def member_bending(question: Question, share: float) -> Link:
+    """A cross-member bends upward between the main rails that hold it."""
+    anchor = question.anchor
+    places, member, steel = anchor.places, anchor.member, anchor.member_steel
+    at = min(max(places.from_rail, 0.0), places.rails / 2)
+    strength = float(members.simple_beam_pull(member.S, steel.F_y, places.rails, [at])) if at > 0 else float("inf")
+    normal = question.pull.normal * share
+    return make_link(
+        question,
+        "cross-member bends",
+        per_newton(strength, normal),
+        per_newton(strength / question.basis.factor("aisc_flexure"), normal),
+        code="AISC 360 F, Ω = 1.67",
+        formula="F = F_y S rails / (a b), simple beam between the rails",
+        source=f"statics; {member.source}",
+        figures=(
+            length("rails", places.rails, "distance between the rails"),
+            length("a", at, "anchor to the nearer rail"),
+            force("F", strength, "pull on one member at first yield"),
+        ),
+    )
+
+
+def _bolts_off_the_member(anchor: AnchorSetting) -> str | None:
+    """Why the bolts meant for the cross-member do not meet it, or None when they do."""
+    lines = np.array(anchor.places.centrelines)
+    room = anchor.places.face_width / 2 - thread_of(anchor).D / 2
+    for x in np.unique(member_bolts(anchor)[:, 0]) + anchor.at[0]:
+        nearest = float(lines[np.argmin(np.abs(lines - x))])
+        if abs(nearest - x) > room:
+            return (
+                f"bolts stand {1000 * x:.0f} mm from the rear edge; the nearest cross-member's middle is at "
+                f"{1000 * nearest:.0f} mm and its face is {1000 * anchor.places.face_width:.0f} mm wide"
+            )
+    return None
+
+
+def member_bolts(anchor: AnchorSetting) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
+    """Places of the bolts that go through the cross-member, about the middle of the base [m], (n, 2)."""
+    assert isinstance(anchor.backing, ThroughMember)  # noqa: S101 - member links' own kind
+    x = anchor.positions[:, 0]
+    if anchor.backing.through == "front":
+        return anchor.positions[x >= x.max() - 1e-6]
+    if anchor.backing.through == "rear":
+        return anchor.positions[x <= x.min() + 1e-6]
+    return anchor.positions
+
+
+def pull_over(question: Question) -> Link:
+    """The washer or nut pulls through the leg or wall."""
+    anchor = question.anchor
+    d_w = min(anchor.washer_outside or thread_of(anchor).d_nut, question.basis.factor("pull_over_widest_washer"))
+    strength = anchor.walls * float(screws.thin_steel_pull_over(anchor.member.thickness, d_w, anchor.member_steel.F_u))
+    return make_link(
+        question,
+        "nut pulls through the cross-member",
+        per_newton(strength, question.pull.most),
+        per_newton(strength / question.basis.factor("aisi_screw"), question.pull.most),
+        code="AISI S100, Ω = 3",
+        formula="1.5 t d'_w F_u",
+        source="AISI S100 J4.4.2",
+        figures=(
+            length("t", anchor.member.thickness, "leg or wall"),
+            length("d'_w", d_w, "washer or nut"),
+            pressure("F_u", anchor.member_steel.F_u, "member steel"),
+        ),
+    )
+
+
+def leg_bending(question: Question) -> Link:
+    """The leg of an angle or channel bends down at a bolt."""
+    anchor = question.anchor
+    t, width = anchor.member.thickness, anchor.member.width
+    # Bolt in the middle of the leg: the arm runs from the far side of the heel's thickness.
+    m, e = width / 2 - t, width / 2
+    strength = float(members.leg_bending_nominal(t, m, e, anchor.member_steel.F_y))
+    return make_link(
+        question,
+        "leg of the cross-member bends",
+        per_newton(strength, question.pull.most),
+        per_newton(strength / question.basis.factor("aisc_flexure"), question.pull.most),
+        code="AISC 360 F, Ω = 1.67",
+        formula="M_pl / m, M_pl = 0.25 l_eff t² f_y, l_eff = min(2 π m, 4 m + 1.25 e)",
+        source="EN 1993-1-8 6.2.4, as a cantilever without prying",
+        figures=(length("t", t, "leg"), length("m", m, "arm"), force("F", strength, "one bolt")),
+    )
+
+
+def tube_wall(question: Question) -> Link:
+    """The wall of a tube folds in along yield lines round a bolt."""
+    anchor = question.anchor
+    t, width = anchor.member.thickness, anchor.member.width
+    seat = anchor.washer_outside or thread_of(anchor).d_nut
+    beta = min(seat / width, question.basis.factor("tube_wall_widest_seat"))
+    strength = anchor.walls * float(members.tube_wall_yield_line(t, anchor.member_steel.F_y, beta, beta))
+    return make_link(
+        question,
+        "wall of the tube folds",
+        per_newton(strength, question.pull.most),
+        per_newton(strength / question.basis.factor("aisc_tube_wall"), question.pull.most),
+        code="AISC 360 K, Ω = 1.5",
+        formula="F_y t² [2 η / (1 − β) + 4 / √(1 − β)]",
+        source="AISC 360 chapter K; EN 1993-1-8 table 7.11",
+        figures=(length("t", t, "wall"), length("B", width, "tube face"), force("F", strength, "one bolt")),
+    )
+
+
+def tube_crushed_by_bolts(question: Question) -> Link:
+    """Bolts through both walls push sideways on them."""
+    anchor = question.anchor
+    strength = 2 * float(
+        members.through_bolt_bearing_nominal(thread_of(anchor).D, anchor.member.thickness, anchor.member_steel.F_y)
+    )
+    return make_link(
+        question,
+        "bolts tear the tube's walls sideways",
+        per_newton(strength, question.pull.sideways),
+        per_newton(strength / question.basis.factor("aisc_bearing"), question.pull.sideways),
+        code="AISC 360 J7, Ω = 2",
+        formula="1.8 F_y d t a wall",
+        source="AISC 360 J7, K1",
+        figures=(length("t", anchor.member.thickness, "wall"), force("F", strength, "one bolt, both walls")),
+    )
+
+
+def bridge_bar(question: Question) -> Link:
+    """The bars bend between the two cross-members."""
+    anchor, places = question.anchor, question.anchor.places
+    backing, steel = _bridge(anchor)
+    span = places.behind + places.ahead
+    hole = thread_of(anchor).D + question.basis.factor("bolt_hole_clearance")
+    modulus = int(backing.bars) * float(members.flat_bar_modulus(backing.width, backing.thickness, hole))
+    rows = np.unique(np.round(anchor.positions[:, 0], 9))
+    at = np.clip(places.behind + rows, 0.0, span)
+    # Prying can load the bolts with more than the pull's own normal part.
+    share = max(question.pull.lifting, question.pull.most * len(anchor.positions))
+    strength = float(members.simple_beam_pull(modulus, steel.F_y, span, list(at)))
+    return make_link(
+        question,
+        "bridge bar bends",
+        per_newton(strength, share),
+        per_newton(strength / question.basis.factor("aisc_flexure"), share),
+        code="AISC 360 F, Ω = 1.67",
+        formula="F_y S over the greatest moment of the bolts on a simple beam",
+        source="statics; elastic modulus of the net section",
+        figures=(length("span", span, "between the members"), force("F", strength, "all bolts together")),
+    )
+
+
+def nut_through_bar(question: Question) -> Link:
+    """A nut pulls through the bar."""
+    anchor = question.anchor
+    backing, steel = _bridge(anchor)
+    strength = float(bolts.nut_punching_ec3(thread_of(anchor).d_nut, backing.thickness, steel.F_u, 1.0))
+    return make_link(
+        question,
+        "nut pulls through the bar",
+        per_newton(strength, question.pull.most),
+        None,
+        code="",
+        formula="0.6 π d_m t f_u",
+        source="EN 1993-1-8 table 3.4",
+        figures=(length("t", backing.thickness, "bar thickness"), pressure("f_u", steel.F_u, "bar steel")),
+    )
+
+
+def _bridge(anchor: AnchorSetting) -> tuple[Bridge, Steel]:
+    backing, steel = anchor.backing, anchor.backing_steel
+    assert isinstance(backing, Bridge) and steel is not None  # noqa: S101 - bridge links' own kind
+    return backing, steel

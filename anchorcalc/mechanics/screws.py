@@ -1,0 +1,151 @@
+"""Screws in wood and thin steel: withdrawal, sideways push, both at once, head pull-through, punching.
+
+All numbers are SI [N, m, Pa]; functions take floats or arrays that broadcast. Constants are those of the
+sources, whose inches and pounds are turned into SI here and nowhere else.
+"""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Numbers = NDArray[np.float64]
+
+PSI: Final = 6894.757293168361  # Pa
+INCH: Final = 0.0254  # m
+
+
+def low_estimate(mean: ArrayLike, cov: ArrayLike) -> Numbers:
+    """Value that 5 % of specimens fall below, from `mean` and coefficient of variation `cov` [-].
+
+    Normal distribution, ASTM D2915: mean (1 − 1.645 COV).
+    """
+    return np.asarray(mean) * (1.0 - 1.645 * np.asarray(cov))
+
+
+def wood_screw_withdrawal_mean(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
+    """Mean ultimate withdrawal of a wood screw [N]: p = 15 700 G² D L.
+
+    G specific gravity [-], D shank diameter [m], L thread in the wood [m].
+    Source: Wood Handbook (FPL-GTR-282) eq. 8-10.
+    """
+    return 15_700 * PSI * np.square(G) * np.asarray(D) * np.asarray(L)
+
+
+def lag_screw_withdrawal_mean(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
+    """Mean ultimate withdrawal of a lag screw from side grain [N]: p = 8 100 G^1.5 D^0.75 L.
+
+    G [-], D [m], L thread in the wood [m]. Source: Wood Handbook eq. 8-16.
+    """
+    return 8_100 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L)
+
+
+def wood_screw_withdrawal_allowable(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
+    """Reference withdrawal value of a wood screw [N]: W = 2850 G² D L (NDS 12.2-2); G [-], D, L [m]."""
+    return 2850 * PSI * np.square(G) * np.asarray(D) * np.asarray(L)
+
+
+def lag_screw_withdrawal_allowable(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
+    """Reference withdrawal value of a lag screw [N]: W = 1800 G^1.5 D^0.75 L (NDS 12.2-1); G [-], D, L [m]."""
+    return 1800 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L)
+
+
+def dowel_bearing_strength(G: ArrayLike, D: ArrayLike) -> Numbers:
+    """Dowel bearing strength of wood, across the grain for thick dowels [Pa].
+
+    D < 1/4 in: F_e = 16 600 G^1.84; else 6 100 G^1.45 / √D, the lower of the two grain directions.
+    G [-], D [m]. Source: NDS 12.3.3.
+    """
+    inches = np.asarray(D) / INCH
+    thin = 16_600 * np.power(G, 1.84)
+    thick = 6_100 * np.power(G, 1.45) / np.sqrt(inches)
+    return PSI * np.where(inches < 0.25, thin, thick)
+
+
+class LateralModes(NamedTuple):
+    """Yield loads of a single-shear dowel by mode, before the reduction term [N]."""
+
+    I_m: Numbers
+    I_s: Numbers
+    II: Numbers
+    III_m: Numbers
+    III_s: Numbers
+    IV: Numbers
+
+
+def lateral_modes(
+    D: ArrayLike, F_yb: ArrayLike, F_em: ArrayLike, l_m: ArrayLike, F_es: ArrayLike, l_s: ArrayLike
+) -> LateralModes:
+    """Yield loads of a dowel in single shear, R_d = 1 [N].
+
+    D bearing diameter [m], F_yb bending yield strength [Pa], F_em, F_es dowel bearing strength of main and side
+    member [Pa], l_m, l_s bearing lengths [m]. Source: NDS table 12.3.1A.
+    """
+    D, F_yb, F_em, l_m, F_es, l_s = (np.asarray(v, dtype=float) for v in (D, F_yb, F_em, l_m, F_es, l_s))
+    R_e, R_t = F_em / F_es, l_m / l_s
+    k_1 = (np.sqrt(R_e + 2 * R_e**2 * (1 + R_t + R_t**2) + R_t**2 * R_e**3) - R_e * (1 + R_t)) / (1 + R_e)
+    k_2 = -1 + np.sqrt(2 * (1 + R_e) + 2 * F_yb * (1 + 2 * R_e) * D**2 / (3 * F_em * l_m**2))
+    k_3 = -1 + np.sqrt(2 * (1 + R_e) / R_e + 2 * F_yb * (2 + R_e) * D**2 / (3 * F_em * l_s**2))
+    return LateralModes(
+        I_m=D * l_m * F_em,
+        I_s=D * l_s * F_es,
+        II=k_1 * D * l_s * F_es,
+        III_m=k_2 * D * l_m * F_em / (1 + 2 * R_e),
+        III_s=k_3 * D * l_s * F_em / (2 + R_e),
+        IV=D**2 * np.sqrt(2 * F_em * F_yb / (3 * (1 + R_e))),
+    )
+
+
+def lateral_reference(
+    D: ArrayLike, F_yb: ArrayLike, F_em: ArrayLike, l_m: ArrayLike, F_es: ArrayLike, l_s: ArrayLike
+) -> Numbers:
+    """Reference lateral value of a dowel in single shear [N]: least yield load over its reduction term.
+
+    R_d = K_D for D < 1/4 in (2.2 up to 0.17 in, then 10 D + 0.5), else 4, 3.6 or 3.2 K_θ by mode with K_θ 1.25,
+    the least favourable grain direction. Arguments as in `lateral_modes`. Source: NDS table 12.3.1B.
+    """
+    inches = np.asarray(D, dtype=float) / INCH
+    K_D = np.where(inches <= 0.17, 2.2, 10 * inches + 0.5)
+    modes = lateral_modes(D, F_yb, F_em, l_m, F_es, l_s)
+    thick = 1.25 * np.array([4.0, 4.0, 3.6, 3.2, 3.2, 3.2])
+    reduced = [mode / np.where(inches < 0.25, K_D, R_d) for mode, R_d in zip(modes, thick, strict=True)]
+    return np.asarray(np.minimum.reduce(np.broadcast_arrays(*reduced)))
+
+
+def combined_slant(W: ArrayLike, Z: ArrayLike, alpha: ArrayLike) -> Numbers:
+    """Value of a screw pulled at a slant [N]: Z_α = W Z / (W cos² α + Z sin² α).
+
+    W straight out [N], Z sideways [N], both positive; alpha from the wood surface [rad]. Source: NDS 12.4.1.
+    """
+    W, Z = np.asarray(W, dtype=float), np.asarray(Z, dtype=float)
+    return W * Z / (W * np.cos(alpha) ** 2 + Z * np.sin(alpha) ** 2)
+
+
+def head_pull_through_allowable(G: ArrayLike, D_H: ArrayLike, t: ArrayLike) -> Numbers:
+    """Reference value for a round head pulled through a panel [N].
+
+    690 π D_H G² t for t ≤ 2.5 D_H, else 1725 π D_H² G². G [-], D_H head diameter [m], t panel [m].
+    Source: NDS 2018 12.2.5.
+    """
+    counted = np.minimum(t, 2.5 * np.asarray(D_H))
+    return punching(np.pi * np.asarray(D_H), counted, 690 * PSI * np.square(G))
+
+
+def punching(perimeter: ArrayLike, t: ArrayLike, tau: ArrayLike) -> Numbers:
+    """Shear through the thickness on a perimeter [N]: perimeter [m] · t [m] · tau [Pa].
+
+    The mechanism behind the head pull-through value (NDS 2018 12.2.5), there with tau = 690 G² psi.
+    """
+    return np.asarray(perimeter) * np.asarray(t) * np.asarray(tau)
+
+
+def thin_steel_pull_out(t: ArrayLike, d: ArrayLike, F_u: ArrayLike) -> Numbers:
+    """Nominal pull-out of a screw of diameter d from steel t thick [N]: 0.85 t d F_u (AISI S100 J4.4.1)."""
+    return 0.85 * np.asarray(t) * np.asarray(d) * np.asarray(F_u)
+
+
+def thin_steel_pull_over(t: ArrayLike, d_w: ArrayLike, F_u: ArrayLike) -> Numbers:
+    """Nominal pull-over of a washer d_w [m] through steel t thick [N]: 1.5 t d_w F_u (AISI S100 J4.4.2)."""
+    return 1.5 * np.asarray(t) * np.asarray(d_w) * np.asarray(F_u)
