@@ -13,7 +13,17 @@ from numpy.typing import NDArray
 
 from anchorcalc.demand import StrappedLoad
 from anchorcalc.result import Assumed
-from anchorcalc.scenario.model import Anchor, Backing, Bridge, Fasteners, Mounting, Scenario, Strap
+from anchorcalc.scenario.model import (
+    Anchor,
+    Backing,
+    Fasteners,
+    Mounting,
+    Plate,
+    Scenario,
+    Strap,
+    ThroughMember,
+    WasherSize,
+)
 from anchorcalc.units import SI, US, UnitSystem, format_quantity
 
 if TYPE_CHECKING:
@@ -124,8 +134,9 @@ class AnchorSetting:
     grade: BoltGrade | None
     backing: Backing
     backing_steel: Steel | None
+    seat: WasherSize | Plate | None  # what presses on the wood under the nuts
+    seat_steel: Steel | None
     walls: int
-    washer_outside: float | None
     cut_out: tuple[float, float] | None
     layers: tuple[LayerSetting, ...]
     glued: bool
@@ -178,6 +189,8 @@ def anchor_setting(
     fasteners, backing, deck = mounting.fasteners, mounting.backing, scenario.deck
     is_bolt = fasteners.kind == "bolt"
     steel_name = getattr(backing, "steel", None)
+    seat = backing.washer if isinstance(backing, ThroughMember) else backing
+    seat = seat if isinstance(seat, WasherSize | Plate) else None
     return AnchorSetting(
         name=name,
         mounting=mounting_name,
@@ -198,8 +211,9 @@ def anchor_setting(
         grade=_grade(fasteners, mounting_name, catalog, ledger) if is_bolt else None,
         backing=backing,
         backing_steel=catalog.steel(steel_name) if steel_name else None,
+        seat=seat,
+        seat_steel=catalog.steel(seat.steel) if seat else None,
         walls=_walls(backing, mounting_name, catalog.member(deck.cross_members.section), ledger),
-        washer_outside=getattr(backing, "washer", None),
         cut_out=mounting.cut_out,
         layers=deck_layers(scenario, catalog, ledger),
         glued=deck.layers_joined == "glued",
@@ -378,7 +392,3 @@ def unit_system(scenario: Scenario) -> UnitSystem:
     """Units the user wants to read."""
     return US if scenario.units == "us" else SI
 
-
-def is_bridge(backing: Backing) -> bool:
-    """Whether bars under the cross-members take the pull."""
-    return isinstance(backing, Bridge)

@@ -9,7 +9,7 @@ import numpy as np
 
 from anchorcalc.links.common import FloatArray, Question, force, length, make_link, number, per_newton, pressure
 from anchorcalc.mechanics import bearing, bolts, screws
-from anchorcalc.scenario.model import Plate, Washers
+from anchorcalc.scenario.model import Plate
 
 if TYPE_CHECKING:
     from anchorcalc.catalog import BoltGrade, Thread
@@ -132,19 +132,19 @@ def seat_diameter(anchor: AnchorSetting, bearing_pressure: float) -> float:
     A thin washer dishes: only a rim of c beyond the nut presses (EN 1993-1-8, 6.2.5(4)); and no more than a
     washer of min(12 t, 4 d) (EN 1995-1-1, 8.5.2(3), written for plates; kept for washers too, our judgement).
     """
-    backing, steel, thread = anchor.backing, anchor.backing_steel, thread_of(anchor)
-    assert isinstance(backing, (Washers, Plate)) and steel is not None  # noqa: S101 - bearing_links' own kinds
-    reach = float(bearing.plate_reach(backing.thickness, steel.F_y, bearing_pressure))
-    cap = max(float(bearing.washer_equal_diameter(backing.thickness, thread.D)), thread.d_nut)
-    outside = backing.outside if isinstance(backing, Washers) else float("inf")
+    seat, steel, thread = anchor.seat, anchor.seat_steel, thread_of(anchor)
+    assert seat is not None and steel is not None  # noqa: S101, PT018 - asked where nuts bear on wood only
+    reach = float(bearing.plate_reach(seat.thickness, steel.F_y, bearing_pressure))
+    cap = max(float(bearing.washer_equal_diameter(seat.thickness, thread.D)), thread.d_nut)
+    outside = float("inf") if isinstance(seat, Plate) else seat.outside
     return min(outside, cap, thread.d_nut + 2 * reach)
 
 
 def _seat(anchor: AnchorSetting, bearing_pressure: float, resisting: FloatArray) -> _Seat:
-    backing, thread = anchor.backing, thread_of(anchor)
+    seat, thread = anchor.seat, thread_of(anchor)
     diameter = seat_diameter(anchor, bearing_pressure)
-    if isinstance(backing, Plate):
-        half = (backing.size[0] / 2, backing.size[1] / 2)
+    if isinstance(seat, Plate):
+        half = (seat.size[0] / 2, seat.size[1] / 2)
     else:
         half = (float("inf"), float("inf"))
     areas = bearing.bearing_areas(resisting, diameter / 2, half, thread.D)

@@ -206,13 +206,18 @@ class NoBacking(_Part):
     kind: Literal["none"]
 
 
-class Washers(_Part):
-    """One washer under each nut."""
+class WasherSize(_Part):
+    """A washer as measured."""
 
-    kind: Literal["washers"]
     outside: SmallExtent
     thickness: Thickness
     steel: Name
+
+
+class Washers(WasherSize):
+    """One washer under each nut."""
+
+    kind: Literal["washers"]
 
 
 class Plate(_Part):
@@ -225,12 +230,18 @@ class Plate(_Part):
 
 
 class ThroughMember(_Part):
-    """Bolts through a cross-member: the leg of an angle or channel, or a tube."""
+    """Bolts through a cross-member: the leg of an angle or channel, or a tube; the others on washers."""
 
     kind: Literal["member"]
     through: Literal["front", "rear", "all"] = Field(description="which bolts go through the member")
     walls: Literal["one", "both"] | None = Field(None, description="tube only: walls under bolt tension")
-    washer: SmallExtent | None = Field(None, description="outside diameter of the washer under the nut")
+    washer: WasherSize | None = Field(None, description="under each nut, on steel and on wood")
+
+    @model_validator(mode="after")
+    def _others_have_washers(self) -> ThroughMember:
+        if self.through != "all" and self.washer is None:
+            raise ValueError("the bolts that miss the member bear on wood: give their washer (outside, thickness, steel)")
+        return self
 
 
 class Bridge(_Part):
