@@ -17,7 +17,10 @@ from typing import TYPE_CHECKING, Final, Literal
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
-Dimension = Literal["length", "force", "weight", "pressure", "angle", "torque", "stiffness", "area_weight"]
+Dimension = Literal[
+    "length", "force", "weight", "pressure", "torque",
+    "weight_density", "inertia_per_width", "modulus_per_width", "area_per_width", "section_modulus", "inertia",
+]  # fmt: skip
 
 STANDARD_GRAVITY: Final = 9.80665
 """Standard acceleration of free fall [m/s²] (ISO 80000-3, exact)."""
@@ -27,12 +30,10 @@ _DEFINITIONS: Final = """
 metre = [length] = m
 kilogram = [mass] = kg
 second = [time] = s
-radian = [] = rad
 millimetre = 0.001 * metre = mm
 centimetre = 0.01 * metre = cm
 inch = 0.0254 * metre = in
 foot = 0.3048 * metre = ft
-degree = 0.017453292519943295 * radian = deg
 standard_gravity = 9.80665 * metre / second ** 2
 newton = kilogram * metre / second ** 2 = N
 decanewton = 10 * newton = daN
@@ -47,7 +48,6 @@ megapascal = 1000000 * pascal = MPa
 gigapascal = 1000000000 * pascal = GPa
 psi = pound_force / inch ** 2
 ksi = 1000 * psi
-psf = pound_force / foot ** 2
 """.strip()
 
 # What a person may write for each dimension, and the pint expression it stands for.
@@ -62,10 +62,13 @@ _UNITS: Final[dict[Dimension, dict[str, str]]] = {
         "Pa": "Pa", "kPa": "kPa", "MPa": "MPa", "GPa": "GPa", "N/mm2": "MPa", "N/mm²": "MPa",
         "psi": "psi", "ksi": "ksi",
     },
-    "angle": {"deg": "deg", "°": "deg", "rad": "rad"},
-    "torque": {"N m": "N * m", "N·m": "N * m", "lbf ft": "lbf * ft", "lbf in": "lbf * in"},
-    "stiffness": {"N/mm": "N / mm", "kN/mm": "kN / mm", "N/m": "N / m", "lbf/in": "lbf / in"},
-    "area_weight": {"psf": "psf", "kg/m2": "kgf / m ** 2", "kg/m²": "kgf / m ** 2"},
+    "torque": {"N m": "N * m", "lbf ft": "lbf * ft", "lbf in": "lbf * in"},
+    "weight_density": {"kg/m3": "kgf / m ** 3", "lb/ft3": "lbf / ft ** 3", "psf/in": "lbf / ft ** 2 / in"},
+    "inertia_per_width": {"in4/ft": "in ** 4 / ft", "mm4/mm": "mm ** 3"},
+    "modulus_per_width": {"in3/ft": "in ** 3 / ft", "mm3/mm": "mm ** 2"},
+    "area_per_width": {"in2/ft": "in ** 2 / ft", "mm2/mm": "mm"},
+    "section_modulus": {"in3": "in ** 3", "cm3": "cm ** 3"},
+    "inertia": {"in4": "in ** 4", "cm4": "cm ** 4"},
 }  # fmt: skip
 
 _NUMBER: Final = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
@@ -185,18 +188,17 @@ def _refuse_classic_slips(shown: str, dimension: Dimension) -> None:
         raise QuantityError(f"{shown!r}: feet and inches marks are not read; write 'ft' or 'in'")
 
 
+_EXAMPLES: Final[dict[Dimension, str]] = {
+    "length": "such as '3/4 in' or '18 mm'",
+    "force": "such as '3333 lbf' or '15 kN'",
+    "weight": "such as '1650 lb' or '750 kg'",
+    "pressure": "such as '36 ksi' or '250 MPa'",
+}
+
+
 def _words(dimension: Dimension) -> str:
-    return dimension.replace("area_weight", "weight per area").replace("_", " ")
+    return dimension.replace("_", " ")
 
 
 def _examples(dimension: Dimension) -> str:
-    return {
-        "length": "such as '3/4 in' or '18 mm'",
-        "force": "such as '3333 lbf' or '15 kN'",
-        "weight": "such as '1650 lb' or '750 kg'",
-        "pressure": "such as '36 ksi' or '250 MPa'",
-        "angle": "such as '40 deg'",
-        "torque": "such as '20 lbf ft' or '27 N m'",
-        "stiffness": "such as '200 N/mm' or '1000 lbf/in'",
-        "area_weight": "such as '2.2 psf' or '10.7 kg/m2'",
-    }[dimension]
+    return _EXAMPLES.get(dimension, f"in {', '.join(_UNITS[dimension])}")

@@ -196,23 +196,27 @@ def crushing(question: Question) -> Link:
     )
 
 
-def punching_strength(question: Question, perimeter: float, diameter: float, *, mean: bool) -> float:
-    """Through-thickness shear on `perimeter` [m] of the sound layers, bottom up [N].
+def punching_layers(question: Question, perimeter: float, diameter: float) -> float:
+    """Reference punching value of the sound layers on `perimeter` [m], bottom up [N].
 
     The thickness counts up to 2.5 diameters, as in the head formula this is drawn from.
     """
-    anchor, basis = question.anchor, question.basis
     left, strength = 2.5 * diameter, 0.0
-    for layer in reversed(anchor.sound_layers):
+    for layer in reversed(question.anchor.sound_layers):
         counted = min(layer.thickness, left)
         left -= counted
-        tau = basis.factor("punching_stress") * layer.panel.G**2
+        tau = question.basis.factor("punching_stress") * layer.panel.G**2
         strength += float(screws.punching(perimeter, counted, tau)) * layer.condition.pull_through
-    if mean:
-        return float(
-            screws.low_estimate(strength * basis.factor("pull_through_mean_over_allowable"), basis.factor("pull_through_cov"))
-        )
-    return strength * basis.rules.duration_factor
+    return strength
+
+
+def _punching_strength(question: Question, perimeter: float, diameter: float, *, mean: bool) -> float:
+    """Low breaking estimate (`mean`) or allowable of punching on `perimeter` [m], [N]."""
+    basis, reference = question.basis, punching_layers(question, perimeter, diameter)
+    if not mean:
+        return reference * basis.rules.duration_factor
+    ultimate = reference * basis.factor("pull_through_mean_over_allowable")
+    return float(screws.low_estimate(ultimate, basis.factor("pull_through_cov")))
 
 
 def punching(question: Question) -> Link:
@@ -221,9 +225,9 @@ def punching(question: Question) -> Link:
     strengths = []
     for bearing_pressure, mean in zip(crushing_pressures(question), (True, False), strict=True):
         diameter = seat_diameter(anchor, bearing_pressure)
-        single = punching_strength(question, np.pi * diameter, diameter, mean=mean)
+        single = _punching_strength(question, np.pi * diameter, diameter, mean=mean)
         hull = float(bearing.hull_perimeter(pull.resisting, diameter / 2))
-        group = punching_strength(question, hull, diameter, mean=mean)
+        group = _punching_strength(question, hull, diameter, mean=mean)
         strengths.append((per_newton(single, pull.most), per_newton(group, pull.lifting)))
     (one, group), allowables = strengths
     return make_link(

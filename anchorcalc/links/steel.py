@@ -9,7 +9,7 @@ import numpy as np
 from anchorcalc.links.bolted import thread_of
 from anchorcalc.links.common import Question, force, length, make_link, nothing, per_newton, pressure
 from anchorcalc.mechanics import bolts, members, screws
-from anchorcalc.scenario.model import Bridge, ThroughMember
+from anchorcalc.scenario.model import Bridge, WasherSize
 
 if TYPE_CHECKING:
     from anchorcalc.catalog import Steel
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def member_links(question: Question) -> list[Link]:
     """Bolts through a cross-member: do they meet it, its leg or wall, its bending between the rails."""
     anchor = question.anchor
-    missed = _bolts_off_the_member(anchor)
+    missed = _bolts_off_the_member(question)
     if missed is not None:
         return [nothing("bolts miss the cross-member", missed, "positions in the scenario")]
     links = [pull_over(question), member_bending(question, share=1.0)]
@@ -77,11 +77,12 @@ def member_bending(question: Question, share: float) -> Link:
     )
 
 
-def _bolts_off_the_member(anchor: AnchorSetting) -> str | None:
+def _bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
+    anchor = question.anchor
     lines = np.array(anchor.places.centrelines)
     room = anchor.places.face_width / 2 - thread_of(anchor).D / 2
-    for x in np.unique(member_bolts(anchor)[:, 0]) + anchor.at[0]:
+    for x in np.unique(question.pull.resisting[:, 0]) + anchor.at[0]:
         nearest = float(lines[np.argmin(np.abs(lines - x))])
         if abs(nearest - x) > room:
             return (
@@ -91,21 +92,15 @@ def _bolts_off_the_member(anchor: AnchorSetting) -> str | None:
     return None
 
 
-def member_bolts(anchor: AnchorSetting) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
-    """Places of the bolts that go through the cross-member, about the middle of the base [m], (n, 2)."""
-    assert isinstance(anchor.backing, ThroughMember)  # noqa: S101 - member links' own kind
-    x = anchor.positions[:, 0]
-    if anchor.backing.through == "front":
-        return anchor.positions[x >= x.max() - 1e-6]
-    if anchor.backing.through == "rear":
-        return anchor.positions[x <= x.min() + 1e-6]
-    return anchor.positions
+def _seat_width(anchor: AnchorSetting) -> float:
+    """Width over which nut or washer presses on steel [m]."""
+    return anchor.seat.outside if isinstance(anchor.seat, WasherSize) else thread_of(anchor).d_nut
 
 
 def pull_over(question: Question) -> Link:
     """The washer or nut pulls through the leg or wall."""
     anchor = question.anchor
-    d_w = min(anchor.washer_outside or thread_of(anchor).d_nut, question.basis.factor("pull_over_widest_washer"))
+    d_w = min(_seat_width(anchor), question.basis.factor("pull_over_widest_washer"))
     strength = anchor.walls * float(screws.thin_steel_pull_over(anchor.member.thickness, d_w, anchor.member_steel.F_u))
     return make_link(
         question,
@@ -146,8 +141,7 @@ def tube_wall(question: Question) -> Link:
     """The wall of a tube folds in along yield lines round a bolt."""
     anchor = question.anchor
     t, width = anchor.member.thickness, anchor.member.width
-    seat = anchor.washer_outside or thread_of(anchor).d_nut
-    beta = min(seat / width, question.basis.factor("tube_wall_widest_seat"))
+    beta = min(_seat_width(anchor) / width, question.basis.factor("tube_wall_widest_seat"))
     strength = anchor.walls * float(members.tube_wall_yield_line(t, anchor.member_steel.F_y, beta, beta))
     return make_link(
         question,

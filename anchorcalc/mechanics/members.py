@@ -1,57 +1,112 @@
-"""Steel under the deck: leg of an angle, wall of a tube, bars and members in bending. SI."""
+"""Steel under the deck: leg of an angle, wall of a tube, bars and members in bending."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-Numbers = NDArray[np.float64]
+FloatArray = NDArray[np.float64]
+
+WIDEST_SEAT = 0.85
+"""Largest width ratio β for which the wall of a tube folds; beyond it other modes govern (AISC 360 chapter K)."""
 
 
-def leg_bending_nominal(t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike) -> Numbers:
-    """Pull of one bolt that bends the leg of an angle or channel [N]: M_pl / m.
+class TStub(NamedTuple):
+    """Tension resistance of a T-stub by mode of failure [N]."""
 
-    M_pl = 0.25 l_eff t² f_y with l_eff = min(2 π m, 4 m + 1.25 e). t leg, m from the bolt to the fillet, e from the
-    bolt to the free edge [m], f_y [Pa]. One leg alone: a cantilever without prying.
-    Source: EN 1993-1-8 6.2.4 and table 6.4.
+    mode_1: FloatArray  # flange yields at the web and at the bolts
+    mode_2: FloatArray  # flange yields at the web, bolts break under prying
+    mode_3: FloatArray  # bolts break
+    without_prying: FloatArray  # flange yields at the web alone
+
+
+def leg_bending_nominal(t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike) -> FloatArray:
+    """Pull of one bolt at which the leg of an angle or channel bends down as a cantilever [N].
+
+    M_pl / m with M_pl = 0.25 l_eff t² f_y and l_eff = min(2 π m, 4 m + 1.25 e).
+
+    Parameters
+    ----------
+    t : leg [m]
+    m : bolt to the face of the other leg [m]
+    e : bolt to the free edge of the leg [m]
+    f_y : yield strength [Pa]
+
+    Source: EN 1993-1-8:2005 6.2.4 and table 6.4, one flange of a T-stub without prying: an angle also rolls
+    about its heel, so a second hinge at the bolt cannot be counted on.
     """
     m = np.asarray(m, dtype=float)
-    l_eff = np.minimum(2 * np.pi * m, 4 * m + 1.25 * np.asarray(e))
-    return 0.25 * l_eff * np.square(t) * np.asarray(f_y) / m
+    slack = np.divide(np.asarray(e, dtype=float), m, out=np.full(np.broadcast(e, m).shape, np.inf), where=m > 0)
+    l_eff_by_m = np.minimum(2 * np.pi, 4 + 1.25 * slack)
+    return 0.25 * l_eff_by_m * np.square(t) * np.asarray(f_y)
 
 
-def tube_wall_yield_line(t: ArrayLike, f_y: ArrayLike, beta: ArrayLike, eta: ArrayLike) -> Numbers:
-    """Pull on a tube's wall that folds it along yield lines [N]: f_y t² [2 η / (1 − β) + 4 / √(1 − β)].
+def t_stub(M_pl: ArrayLike, m: ArrayLike, n: ArrayLike, F_t: ArrayLike) -> TStub:
+    """All modes of an equivalent T-stub, for reference beside `leg_bending_nominal`.
 
-    t wall [m], f_y [Pa], β and η width and length of the seat over the tube's width [-], β ≤ 0.85.
-    Source: AISC 360 chapter K, yield line of the chord wall; EN 1993-1-8 table 7.11.
+    Parameters
+    ----------
+    M_pl : plastic moment 0.25 Σl_eff t² f_y [N·m]
+    m : bolt line to the web [m]
+    n : bolt line to the edge, at most 1.25 m; a greater one is cut to that [m]
+    F_t : tension strength of all bolts together [N]
+
+    Source: EN 1993-1-8:2005 table 6.2.
     """
-    beta = np.asarray(beta, dtype=float)
-    return np.asarray(f_y) * np.square(t) * (2 * np.asarray(eta) / (1 - beta) + 4 / np.sqrt(1 - beta))
+    M_pl, m, F_t = np.asarray(M_pl), np.asarray(m), np.asarray(F_t)
+    n = np.minimum(n, 1.25 * m)
+    return TStub(4 * M_pl / m, (2 * M_pl + n * F_t) / (m + n), F_t, 2 * M_pl / m)
 
 
-def through_bolt_bearing_nominal(d: ArrayLike, t: ArrayLike, f_y: ArrayLike) -> Numbers:
-    """Bearing of a bolt on one wall of a tube it goes through [N]: 1.8 f_y d t; d, t [m]. AISC 360 J7, K1."""
-    return 1.8 * np.asarray(f_y) * np.asarray(d) * np.asarray(t)
+def tube_wall_yield_line(t: ArrayLike, f_y: ArrayLike, beta: ArrayLike, eta: ArrayLike) -> FloatArray:
+    """Force square to one wall of a square or rectangular tube at which it folds [N].
 
+    F_y t² [2 η / (1 − β) + 4 / √(1 − β)], β and η width and length of the seat over the width of the wall.
+    A wider seat than β = 0.85 is counted as 0.85.
 
-def flat_bar_modulus(width: ArrayLike, t: ArrayLike, hole: ArrayLike) -> Numbers:
-    """Elastic modulus of a flat bar with one hole, bent over its thickness [m³]: (width − hole) t² / 6; [m]."""
-    return (np.asarray(width) - np.asarray(hole)) * np.square(t) / 6
-
-
-def simple_beam_pull(S: ArrayLike, f_y: ArrayLike, L: float, at: Sequence[float]) -> Numbers:
-    """Total of equal point loads on a simple beam at which it first yields [N].
-
-    S [m³], f_y [Pa], L span [m], at places of the loads from one end [m]. Source: statics (AISC Manual table 3-23).
+    Source: AISC 360 chapter K (plate connections, Q_f = 1); EN 1993-1-8:2005 table 7.11.
     """
-    places = np.sort(np.asarray(at, dtype=float))
-    share = 1.0 / len(places)
-    end = share * (L - places).sum() / L
-    moments = end * places - share * np.maximum(places[:, None] - places[None, :], 0.0).sum(axis=1)
-    greatest = moments.max()
-    if greatest <= 0:
-        return np.full(np.shape(np.asarray(S)), np.inf)
-    return np.asarray(S) * np.asarray(f_y) / greatest
+    free = 1 - np.minimum(beta, WIDEST_SEAT)
+    return np.asarray(f_y) * np.square(t) * (2 * np.asarray(eta) / free + 4 / np.sqrt(free))
+
+
+def through_bolt_bearing_nominal(d: ArrayLike, t_wall: ArrayLike, f_y: ArrayLike) -> FloatArray:
+    """Sideways strength of one wall against a bolt that passes through the tube, 1.8 F_y d t [N].
+
+    Source: AISC 360-16 eq. (J7-1) through K1; nominal, Ω = 2 by the caller.
+    """
+    return 1.8 * np.asarray(f_y) * np.asarray(d) * np.asarray(t_wall)
+
+
+def simple_beam_pull(
+    S: ArrayLike, f_y: ArrayLike, L: float, load_positions: ArrayLike, shares: ArrayLike | None = None
+) -> FloatArray:
+    """Largest sum of point loads on a simply supported bar before it first yields [N].
+
+    M_max = S f_y, with the greatest moment over all load points (between them it runs straight).
+
+    Parameters
+    ----------
+    S : elastic modulus of the section [m³], any shape
+    f_y : yield strength [Pa]
+    L : span [m]
+    load_positions : distances of the loads from one support [m], (k,), each within 0 … L
+    shares : share of each in the sum [-], (k,); equal when not given
+
+    Returns infinity where all loads stand over a support.
+    """
+    x = np.asarray(load_positions, dtype=float)
+    if np.any((x < 0) | (x > L)):
+        raise ValueError("a load stands beyond the supports")
+    share = np.full(len(x), 1 / len(x)) if shares is None else np.asarray(shares, dtype=float)
+    influence = np.minimum.outer(x, x) * (L - np.maximum.outer(x, x)) / L
+    most = float(np.max(influence @ share))
+    strength = np.asarray(S) * np.asarray(f_y)
+    return strength / most if most > 0 else np.full(strength.shape, np.inf)
+
+
+def flat_bar_modulus(width: ArrayLike, t: ArrayLike, d_hole: ArrayLike) -> FloatArray:
+    """Elastic modulus of a flat bar laid flat, at a hole, (width − d) t² / 6 [m³]."""
+    return np.maximum(np.asarray(width) - np.asarray(d_hole), 0.0) * np.square(t) / 6

@@ -1,0 +1,99 @@
+"""The load path of an anchor: which links its mounting has, and what each holds along a pull."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from anchorcalc.links.bolted import bearing_links, bolt_links
+from anchorcalc.links.common import Basis, FloatArray, Pull, Question
+from anchorcalc.links.deck import deck_links
+from anchorcalc.links.screwed import screw_links
+from anchorcalc.links.steel import bridge_links, deck_member_bending, member_links
+from anchorcalc.mechanics.statics import fastener_shares
+from anchorcalc.result import AnchorStrength, Link
+from anchorcalc.scenario.model import Bridge, ThroughMember
+
+if TYPE_CHECKING:
+    from anchorcalc.settings import AnchorSetting
+
+
+def anchor_strength(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> AnchorStrength:
+    """What `anchor` holds along `direction` (3,), by every link of its mounting, weakest first."""
+    d = np.asarray(direction, dtype=float)
+    links = sorted(_links(anchor, d, basis), key=lambda link: (link.working, link.breaking, link.name))
+    return AnchorStrength(anchor.name, anchor.mounting, (float(d[0]), float(d[1]), float(d[2])), tuple(links))
+
+
+def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> list[Link]:
+    pull = _pull(anchor, direction, basis)
+    whole = Question(anchor, pull, basis)
+    links = _given_ring(whole)
+    if anchor.fastener_kind != "bolt":
+        return [*links, *screw_links(whole), *deck_links(whole), deck_member_bending(whole)]
+    links += bolt_links(whole)
+    if isinstance(anchor.backing, Bridge):
+        return links + bridge_links(whole)
+    if not isinstance(anchor.backing, ThroughMember):
+        return [*links, *bearing_links(whole), *deck_links(whole), deck_member_bending(whole)]
+    in_steel = bolts_in_member(anchor)
+    links += member_links(Question(anchor, _only(pull, in_steel), basis))
+    if not in_steel.all():
+        on_wood = Question(anchor, _only(pull, ~in_steel), basis)
+        links += [*bearing_links(on_wood), *deck_links(on_wood)]
+    return links
+
+
+def _pull(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
+    """Shares of the fasteners: one-sided statics of the base for tension, equal shares sideways.
+
+    Loose bolt holes do not bear all at once: only a part of the bolts is counted sideways. Screws fill theirs.
+    """
+    half_length, half_width = anchor.base[0] / 2, anchor.base[1] / 2
+    edges = np.array([[x, y] for x in (half_length, -half_length) for y in (half_width, -half_width)])
+    shares = fastener_shares(anchor.positions, edges, direction, anchor.pull_height)[0]
+    count = float(len(anchor.positions))
+    if anchor.fastener_kind == "bolt":
+        count = max(count * basis.factor("bolts_bearing_sideways"), 1.0)
+    in_plane = float(np.hypot(direction[0], direction[1]))
+    normal = (float(direction[0]), float(direction[1]), float(direction[2]))
+    return Pull(normal, shares, anchor.positions, in_plane / count)
+
+
+def _only(pull: Pull, which: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Pull:
+    """The pull as some of its fasteners see it."""
+    return Pull(pull.direction, pull.tensions[which], pull.resisting[which], pull.sideways)
+
+
+def bolts_in_member(anchor: AnchorSetting) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Which bolts go through the cross-member, (n,)."""
+    assert isinstance(anchor.backing, ThroughMember)  # noqa: S101 - asked of member mountings only
+    x = anchor.positions[:, 0]
+    if anchor.backing.through == "front":
+        return x >= x.max() - 1e-6
+    if anchor.backing.through == "rear":
+        return x <= x.min() + 1e-6
+    return np.ones(len(x), dtype=bool)
+
+
+def _given_ring(question: Question) -> list[Link]:
+    """The ring by its maker's rating; none when nobody rated it."""
+    anchor = question.anchor
+    multiple = question.basis.rules.breaking_over_rated["hardware"]
+    rated = anchor.ring_rated
+    if rated is None and anchor.ring_breaking is not None:
+        rated = anchor.ring_breaking / multiple
+    if rated is None:
+        return []
+    breaking = anchor.ring_breaking if anchor.ring_breaking is not None else rated * multiple
+    return [
+        Link(
+            name="ring",
+            breaking=breaking,
+            working=min(rated, breaking),
+            governed_by="the maker's rating",
+            formula="as rated",
+            source=f"the maker; breaking {multiple:g} times the rating where only that is given",
+        )
+    ]
