@@ -144,9 +144,9 @@ def _seat(anchor: AnchorSetting, bearing_pressure: float, resisting: FloatArray)
     seat, thread = anchor.seat, thread_of(anchor)
     diameter = seat_diameter(anchor, bearing_pressure)
     if isinstance(seat, Plate):
-        half = (seat.size[0] / 2, seat.size[1] / 2)
+        half = np.array(seat.size) / 2
     else:
-        half = (float("inf"), float("inf"))
+        half = np.full(2, np.inf)
     areas = bearing.bearing_areas(resisting, diameter / 2, half, thread.D)
     return _Seat(bearing_pressure, diameter, areas - _lost_to_cut_out(anchor, resisting, diameter))
 
@@ -226,7 +226,7 @@ def punching(question: Question) -> Link:
     for bearing_pressure, mean in zip(crushing_pressures(question), (True, False), strict=True):
         diameter = seat_diameter(anchor, bearing_pressure)
         single = _punching_strength(question, np.pi * diameter, diameter, mean=mean)
-        hull = float(bearing.hull_perimeter(pull.resisting, diameter / 2))
+        hull = _hull(anchor, pull.resisting, diameter)
         group = _punching_strength(question, hull, diameter, mean=mean)
         strengths.append((per_newton(single, pull.most), per_newton(group, pull.lifting)))
     (one, group), allowables = strengths
@@ -244,6 +244,12 @@ def punching(question: Question) -> Link:
             force("group", group, "pull at which the group goes"),
         ),
     )
+
+
+def _hull(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> float:
+    if isinstance(anchor.seat, Plate):
+        return float(bearing.hull_perimeter_on_plate(positions, diameter / 2, np.array(anchor.seat.size) / 2))
+    return float(bearing.hull_perimeter(positions, diameter / 2))
 
 
 def nut_through_plate(question: Question) -> Link:

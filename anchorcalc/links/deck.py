@@ -7,6 +7,7 @@ strength; a layer with a sheet joint under the lifted strip counts for nothing i
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from anchorcalc.links.bolted import crushing_pressures, punching_layers, seat_diameter
@@ -68,133 +69,159 @@ def _joint_under(anchor: AnchorSetting, layer: LayerSetting, patch_width: float)
     return across or any(abs(joint - y) < patch_width / 2 for joint in layer.joints_along)
 
 
-def strip_width(question: Question, layer: LayerSetting) -> float:
-    """Width of `layer` that carries the lift, no wider than reaches the deck's edge on each side [m]."""
-    anchor, (_, width) = question.anchor, patch(question)
-    places, ratio = anchor.places, layer.stiffness_across_to_along
-    if places.overhang:
-        full = float(panels.overhang_width(places.behind, width, ratio))
-    else:
-        full = float(panels.effective_width(places.behind, places.ahead, width, ratio))
-    room = [anchor.side_room, anchor.side_room + 2 * abs(anchor.at[1])]
-    room += [abs(joint - anchor.at[1]) for joint in layer.joints_along]
-    near = min(room)
-    return min(full, near + full / 2)
+@dataclass(frozen=True)
+class _Strip:
+    """The strip of deck that carries the lift: the layers that act and where it lies [m]."""
+
+    layers: list[LayerSetting]
+    span: float
+    at: float  # patch's middle to the member behind
+    patch_x: float
+    patch_y: float
+    ratio: float  # stiffness across over along the span [-]
+    edge: float  # to the nearest free edge or sheet joint that runs along the span
+
+    @property
+    def stiffness(self) -> list[float]:
+        return [layer.panel.E * layer.spanning[0] for layer in self.layers]
 
 
-def _lever(question: Question) -> float:
-    places = question.anchor.places
-    if places.overhang:
-        return places.behind
-    return float(panels.patch_lever(places.behind, places.ahead, patch(question)[0]))
+def _strip(question: Question) -> _Strip:
+    anchor, layers = question.anchor, _engaged(question)
+    length_, width = patch(question)
+    along = sum(layer.panel.E * layer.spanning[0] for layer in layers)
+    across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
+    joints = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
+    places = anchor.places
+    return _Strip(
+        layers=layers,
+        span=places.spacing if places.overhang else places.behind + places.ahead,
+        at=places.behind,
+        patch_x=length_,
+        patch_y=width,
+        ratio=across / along if along > 0 else 0.0,
+        edge=min([anchor.side_room, *joints]),
+    )
 
 
 def panel_bending(question: Question) -> Link:
     """The panel breaks in bending between the cross-members."""
-    anchor, basis = question.anchor, question.basis
-    layers = _engaged(question)
-    lever = _lever(question)
-    cov_factor = [float(screws.low_estimate(layer.panel.MOR_mean, layer.panel.MOR_cov)) for layer in layers]
-    allowable = [layer.panel.F_b * basis.rules.duration_factor for layer in layers]
-    breaking_moment, allowable_moment = (
-        _moment(anchor, layers, [strip_width(question, layer) for layer in layers], stresses)
-        for stresses in (cov_factor, allowable)
-    )
-    strength = breaking_moment / lever if lever > 0 else float("inf")
+    strip, overhang = _strip(question), question.anchor.places.overhang
+    edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
     share = lifted(question)
+
+    def strength(moment: float) -> float:
+        if overhang:
+            return float(panels.overhang_bending_pull(moment, strip.at, strip.patch_y, strip.ratio, strip.edge))
+        pull = panels.patch_bending_pull(
+            moment, strip.span, strip.at, strip.patch_x, strip.patch_y, strip.ratio, edge_factor
+        )
+        return float(pull)
+
+    breaking, allowable = (strength(moment) for moment in _moments(question, strip))
     return make_link(
         question,
         "deck panel breaks between the cross-members",
-        per_newton(strength, share),
-        per_newton(allowable_moment / lever if lever > 0 else float("inf"), share),
+        per_newton(breaking, share),
+        per_newton(allowable, share),
         code="APA panel bending F_b S",
-        formula="F = f_b S b_e / lever, lever = (a b / L)(1 − c / 2 L), b_e = 0.58 (4 a b / L)(D_y/D_x)^¼ + patch",
-        source="Westergaard 1930 (width); Wood Handbook MOR less 1.645 COV; Plywood Design Specification F_b",
+        formula="F (a b / L)(1 − patch / 2 L) = m_R b_e, b_e = 0.41 (4 a b / L)(D_y/D_x)^¼ + patch, less at a free edge",
+        source="Westergaard 1930 and art. 85 of Timoshenko & Woinowsky-Krieger (width); Wood Handbook MOR less "
+        "1.645 COV; Plywood Design Specification F_b; Hetenyi 1946 (free edge)",
         figures=(
-            length("a", anchor.places.behind, "to the cross-member behind"),
-            length("b", anchor.places.ahead, "to the cross-member ahead"),
-            length("lever", lever, "moment of a unit pull"),
-            length("b_e", max((strip_width(question, layer) for layer in layers), default=0.0), "width that carries"),
+            length("L", strip.span, "between the cross-members"),
+            length("a", strip.at, "anchor to the cross-member behind"),
+            length("patch", strip.patch_x, "patch along the trailer"),
+            length("patch", strip.patch_y, "patch across"),
+            number("layers", len(strip.layers), "layers that carry"),
+            number("D_y/D_x", strip.ratio, "stiffness across over along the span"),
+            number("edge", edge_factor, "how much more it bends for a free edge or joint near by"),
             number("lift", share, "of the pull lifts the deck"),
-            force("F", strength, "lift at breaking"),
         ),
-        remark="" if layers else "a sheet joint runs through the strip that would carry the lift",
+        remark="" if strip.layers else "a sheet joint runs through the strip that would carry the lift",
     )
 
 
-def _moment(anchor: AnchorSetting, layers: list[LayerSetting], widths: list[float], stresses: list[float]) -> float:
-    """Moment the engaged layers carry together at bending stresses `stresses` [Pa], [N·m]."""
+def _moments(question: Question, strip: _Strip) -> tuple[float, float]:
+    """Resisting moment per width at breaking, and the allowable one [N·m/m]."""
+    layers = strip.layers
     if not layers:
-        return 0.0
-    stresses = [f * layer.condition.bending for f, layer in zip(stresses, layers, strict=True)]
-    stiffness = [layer.panel.E * layer.spanning[0] * b for layer, b in zip(layers, widths, strict=True)]
-    own = [f * layer.spanning[1] * b for f, layer, b in zip(stresses, layers, widths, strict=True)]
-    loose = panels.shared_resistance(own, stiffness)
-    if not anchor.glued or len(layers) < 2 or min(stiffness) <= 0:
-        return loose
-    moduli = panels.glued_modulus(
-        [layer.thickness for layer in layers], [layer.panel.E for layer in layers], [layer.spanning[0] for layer in layers]
+        return 0.0, 0.0
+    low, allowable = [], []
+    for layer in layers:
+        rupture = float(screws.low_estimate(layer.panel.MOR_mean, layer.panel.MOR_cov)) * layer.condition.bending
+        strong, own = layer.section.S_par, layer.spanning[1]
+        low.append(float(panels.gross_bending_resistance(rupture, layer.thickness, own, strong)))
+        allowable.append(layer.panel.F_b * question.basis.rules.duration_factor * layer.condition.bending * own)
+    # Glued layers are stiffer and stronger together; that is counted only as far as loose ones go together,
+    # since nobody can inspect the glue line: the safe side.
+    return float(panels.shared_resistance(low, strip.stiffness)), float(
+        panels.shared_resistance(allowable, strip.stiffness)
     )
-    glued = min(f * float(S) * min(widths) for f, S in zip(stresses, moduli, strict=True))
-    return max(glued, loose)
 
 
 def rolling_shear(question: Question) -> Link:
     """The plies roll over each other between the patch and the nearer cross-member."""
-    anchor, basis = question.anchor, question.basis
-    layers = _engaged(question)
-    places, (_, width) = anchor.places, patch(question)
-    nearer = 1.0 if places.overhang else max(places.behind, places.ahead) / (places.behind + places.ahead)
-    strip = width + 2 * sum(layer.thickness for layer in layers)
-    stiffness = [layer.panel.E * layer.spanning[0] for layer in layers]
-    breaking, allowable = (
-        strip
-        * panels.shared_resistance(
-            [f * layer.condition.rolling_shear * layer.spanning[2] for f, layer in zip(stresses, layers, strict=True)],
-            stiffness,
+    strip, overhang = _strip(question), question.anchor.places.overhang
+    edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
+    duration = question.basis.rules.duration_factor
+    share = lifted(question)
+    strengths = [
+        float(screws.low_estimate(layer.panel.rolling_shear_mean, layer.panel.rolling_shear_cov))
+        for layer in strip.layers
+    ]
+    allowables = [layer.panel.F_s * duration for layer in strip.layers]
+
+    def pull(stresses: list[float]) -> float:
+        each = [f * x.condition.rolling_shear * x.spanning[2] for f, x in zip(stresses, strip.layers, strict=True)]
+        flow = float(panels.shared_resistance(each, strip.stiffness)) if each else 0.0
+        if overhang:
+            return flow * strip.patch_y
+        return float(
+            panels.rolling_shear_pull(
+                flow, 1.0, strip.span, strip.at, strip.patch_x, strip.patch_y, strip.ratio, edge_factor
+            )
         )
-        for stresses in (
-            [float(screws.low_estimate(x.panel.rolling_shear_mean, x.panel.rolling_shear_cov)) for x in layers],
-            [x.panel.F_s * basis.rules.duration_factor for x in layers],
-        )
-    )
-    share = nearer * lifted(question)
+
     return make_link(
         question,
         "plies of the deck shear (rolling shear)",
-        per_newton(breaking, share),
-        per_newton(allowable, share),
+        per_newton(pull(strengths), share),
+        per_newton(pull(allowables), share),
         code="APA rolling shear F_s (Ib/Q)",
-        formula="V = F max(a, b) / L ≤ f_s (Ib/Q) (patch + 2 t)",
-        source="Wood Handbook (rolling shear); Plywood Design Specification F_s; width is our judgement",
-        figures=(length("width", strip, "patch and a thickness on each side"), number("share", share, "of the pull")),
+        formula="F max(a, b) / L ≤ f_s (Ib/Q) width",
+        source="Wood Handbook (rolling shear); Plywood Design Specification F_s; the spread is our judgement",
+        figures=(length("patch", strip.patch_y, "patch across"), number("lift", share, "of the pull lifts the deck")),
     )
 
 
 def hold_down(question: Question) -> Link:
-    """The screws that hold the lifted panel to the nearer cross-member let go."""
+    """The screws that hold the lifted panel to the cross-members let go."""
     anchor, places = question.anchor, question.anchor.places
     low, allowable, how = hold_down_screw(question)
-    _, width = patch(question)
-    if places.overhang:
-        distance, share = places.behind, (places.behind + places.spacing) / places.spacing
-    else:
-        distance = min(places.behind, places.ahead)
-        share = max(places.behind, places.ahead) / (places.behind + places.ahead)
-    count = float(panels.hold_down_count(width, distance, anchor.hold_down_spacing))
-    share *= lifted(question)
+    patch_x, patch_y = patch(question)
+    share = lifted(question)
+
+    def pull(capacity: float) -> float:
+        if places.overhang:
+            return capacity * places.spacing / (places.behind + places.spacing)
+        span = places.behind + places.ahead
+        return float(
+            panels.hold_down_pull(capacity, anchor.hold_down_spacing, span, places.behind, patch_x, patch_y)
+        )
+
     return make_link(
         question,
         "hold-down screws let the deck go",
-        per_newton(count * low, share),
-        per_newton(count * allowable, share),
+        per_newton(pull(low), share),
+        per_newton(pull(allowable), share),
         code="NDS head pull-through or AISI pull-out",
         formula="screws within 45° of the patch × least of head pull-through, pull-out of steel, screw steel",
-        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.hold_down.source}; reach is our judgement",
+        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.hold_down.source}; the reach is our judgement",
         figures=(
-            number("count", count, "screws counted on the nearer cross-member"),
-            force("screw", low, f"low estimate of one screw ({how})"),
-            number("share", share, "of the pull goes to the nearer cross-member"),
+            force("screw", low, f"low estimate of one screw: {how}"),
+            length("spacing", anchor.hold_down_spacing, "of the hold-down screws"),
+            number("lift", share, "of the pull lifts the deck"),
         ),
     )
 
