@@ -37,12 +37,12 @@ def plate_reach(t: ArrayLike, f_y: ArrayLike, f: ArrayLike) -> FloatArray:
 
     Source: EN 1993-1-8:2005 eq. (6.5). Thrice the pressure needs √3 times the steel.
     """
-    return np.asarray(t) * np.sqrt(np.asarray(f_y) / (3 * np.asarray(f)))
+    return np.asarray(np.asarray(t) * np.sqrt(np.asarray(f_y) / (3 * np.asarray(f))))
 
 
 def effective_diameter(d_nut: ArrayLike, c: ArrayLike, D_outside: ArrayLike) -> FloatArray:
     """Diameter that bears round a nut, min(D_outside, d_nut + 2 c) [m]."""
-    return np.minimum(D_outside, np.asarray(d_nut) + 2 * np.asarray(c))
+    return np.asarray(np.minimum(D_outside, np.asarray(d_nut) + 2 * np.asarray(c)))
 
 
 def washer_equal_diameter(t: ArrayLike, d: ArrayLike) -> FloatArray:
@@ -50,25 +50,24 @@ def washer_equal_diameter(t: ArrayLike, d: ArrayLike) -> FloatArray:
 
     Source: EN 1995-1-1:2004 8.5.2(3); t plate thickness [m], d bolt diameter [m].
     """
-    return np.minimum(12 * np.asarray(t), 4 * np.asarray(d))
+    return np.asarray(np.minimum(12 * np.asarray(t), 4 * np.asarray(d)))
 
 
 def annulus_area(D: ArrayLike, d_hole: ArrayLike) -> FloatArray:
     """Area of a round washer without its hole [m²], never below zero."""
-    return np.maximum(np.pi / 4 * (np.square(D) - np.square(d_hole)), 0.0)
+    return np.asarray(np.maximum(np.pi / 4 * (np.square(D) - np.square(d_hole)), 0.0))
 
 
 def disc_in_rectangle(
     r: ArrayLike, left: ArrayLike, right: ArrayLike, front: ArrayLike, back: ArrayLike
 ) -> FloatArray:
-    """Area of a disc of radius `r` about the origin inside the rectangle with its sides at these distances [m²].
+    """Area of a disc of radius `r` about the origin inside a rectangle [m²].
 
-    All distances [m] are at least zero and may be infinite. Exact: four corner pieces, each the part of a
-    quarter disc with x ≤ one distance and y ≤ the other.
+    The distances of its four sides from the origin [m] are at least zero and may be infinite. Exact: four
+    corner pieces, each the part of a quarter disc with x ≤ one distance and y ≤ the other.
     """
-    return sum(
-        (_quarter_disc(r, along, across) for along in (left, right) for across in (front, back)), start=np.float64(0.0)
-    )
+    quarters = [_quarter_disc(r, along, across) for along in (left, right) for across in (front, back)]
+    return np.asarray(sum(quarters))
 
 
 def _quarter_disc(r: ArrayLike, x_most: ArrayLike, y_most: ArrayLike) -> FloatArray:
@@ -77,7 +76,7 @@ def _quarter_disc(r: ArrayLike, x_most: ArrayLike, y_most: ArrayLike) -> FloatAr
     a, b = np.minimum(x_most, r), np.minimum(y_most, r)
     # The top is flat at y = b up to where the circle cuts it, round from there to x = a.
     flat = np.minimum(np.sqrt(np.maximum(r**2 - b**2, 0.0)), a)
-    return b * flat + _under_circle(a, r) - _under_circle(flat, r)
+    return np.asarray(b * flat + _under_circle(a, r) - _under_circle(flat, r))
 
 
 def _under_circle(x: FloatArray, r: FloatArray) -> FloatArray:
@@ -105,8 +104,9 @@ def bearing_areas(positions: ArrayLike, r: ArrayLike, half_size: ArrayLike, d_ho
     ahead, behind = _room_to_neighbours(at)
     room = [np.minimum(half - at, ahead), np.minimum(half + at, behind)]  # toward +x, +y and toward −x, −y
     plus, minus = (np.maximum(side, 0.0) for side in room)
-    discs = disc_in_rectangle(np.asarray(r)[..., None], minus[..., 0], plus[..., 0], minus[..., 1], plus[..., 1])
-    return np.maximum(discs - np.pi / 4 * np.square(d_hole)[..., None], 0.0)
+    r, hole = np.asarray(r)[..., None], np.pi / 4 * np.square(d_hole)[..., None]
+    discs = disc_in_rectangle(r, minus[..., 0], plus[..., 0], minus[..., 1], plus[..., 1])
+    return np.maximum(discs - hole, 0.0)
 
 
 def _room_to_neighbours(at: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -134,7 +134,7 @@ def hull_perimeter(positions: ArrayLike, r: ArrayLike) -> FloatArray:
 
 def hull_perimeter_on_plate(positions: ArrayLike, r: ArrayLike, half_size: ArrayLike) -> FloatArray:
     """`hull_perimeter`, but never longer than the plate's own outline [m]."""
-    return np.minimum(hull_perimeter(positions, r), 4 * np.sum(half_size, axis=-1))
+    return np.asarray(np.minimum(hull_perimeter(positions, r), 4 * np.sum(half_size, axis=-1)))
 
 
 def _hull(points: FloatArray) -> FloatArray:
@@ -172,19 +172,20 @@ def group_punching_perimeter(
     largest_share : share of the whole tension on the most loaded bolt [-]; equal shares when not given.
         The group goes when that one goes, so the singles count 2 π r / share, which is n · 2 π r at best.
     """
-    share = 1 / len(np.asarray(positions)) if largest_share is None else np.asarray(largest_share, dtype=float)
-    return GroupPerimeter(np.asarray(2 * np.pi * np.asarray(r, dtype=float) / share), hull_perimeter(positions, r))
+    share = np.asarray(1 / len(np.asarray(positions)) if largest_share is None else largest_share)
+    singles = np.asarray(2 * np.pi * np.asarray(r, dtype=float) / share)
+    return GroupPerimeter(singles, hull_perimeter(positions, r))
 
 
 def crushing(area: ArrayLike, f: ArrayLike) -> FloatArray:
     """Force that crushes the wood under `area` [m²] at the bearing strength `f` [Pa], [N]."""
-    return np.asarray(area) * np.asarray(f)
+    return np.asarray(np.asarray(area) * np.asarray(f))
 
 
 def crushing_breaking_stress(f_c90k: ArrayLike, k: ArrayLike = 3.0) -> FloatArray:
     """Bearing stress under a washer at breaking, k f_c,90,k [Pa].
 
-    Source: EN 1995-1-1:2004 8.5.2(2), k = 3.0 on the contact area. `f_c90k` is the strength of softwood across
-    the grain, 2.2 to 2.7 N/mm²; values of that name in birch plywood tables are in the plane of the panel.
+    Source: EN 1995-1-1:2004 8.5.2(2), k = 3.0 on the contact area. `f_c90k` is the strength of softwood
+    across the grain, 2.2 to 2.7 N/mm²; values of that name in birch plywood tables are in the panel's plane.
     """
-    return np.asarray(k) * np.asarray(f_c90k)
+    return np.asarray(np.asarray(k) * np.asarray(f_c90k))

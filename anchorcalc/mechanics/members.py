@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 FloatArray = NDArray[np.float64]
 
 WIDEST_SEAT = 0.85
-"""Largest width ratio β for which the wall of a tube folds; beyond it other modes govern (AISC 360 chapter K)."""
+"""Largest width ratio β at which the wall of a tube folds; beyond it other modes govern (AISC 360 K)."""
 
 
 class TStub(NamedTuple):
@@ -37,10 +37,10 @@ def leg_bending_nominal(t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike
     Source: EN 1993-1-8:2005 6.2.4 and table 6.4, one flange of a T-stub without prying: an angle also rolls
     about its heel, so a second hinge at the bolt cannot be counted on.
     """
-    m = np.asarray(m, dtype=float)
-    slack = np.divide(np.asarray(e, dtype=float), m, out=np.full(np.broadcast(e, m).shape, np.inf), where=m > 0)
-    l_eff_by_m = np.minimum(2 * np.pi, 4 + 1.25 * slack)
-    return 0.25 * l_eff_by_m * np.square(t) * np.asarray(f_y)
+    m, e = np.broadcast_arrays(np.asarray(m, dtype=float), np.asarray(e, dtype=float))
+    e_by_m = np.divide(e, m, out=np.full(m.shape, np.inf), where=m > 0)
+    l_eff_by_m = np.minimum(2 * np.pi, 4 + 1.25 * e_by_m)
+    return np.asarray(0.25 * l_eff_by_m * np.square(t) * np.asarray(f_y))
 
 
 def t_stub(M_pl: ArrayLike, m: ArrayLike, n: ArrayLike, F_t: ArrayLike) -> TStub:
@@ -69,7 +69,7 @@ def tube_wall_yield_line(t: ArrayLike, f_y: ArrayLike, beta: ArrayLike, eta: Arr
     Source: AISC 360 chapter K (plate connections, Q_f = 1); EN 1993-1-8:2005 table 7.11.
     """
     free = 1 - np.minimum(beta, WIDEST_SEAT)
-    return np.asarray(f_y) * np.square(t) * (2 * np.asarray(eta) / free + 4 / np.sqrt(free))
+    return np.asarray(np.asarray(f_y) * np.square(t) * (2 * np.asarray(eta) / free + 4 / np.sqrt(free)))
 
 
 def through_bolt_bearing_nominal(d: ArrayLike, t_wall: ArrayLike, f_y: ArrayLike) -> FloatArray:
@@ -77,7 +77,7 @@ def through_bolt_bearing_nominal(d: ArrayLike, t_wall: ArrayLike, f_y: ArrayLike
 
     Source: AISC 360-16 eq. (J7-1) through K1; nominal, Ω = 2 by the caller.
     """
-    return 1.8 * np.asarray(f_y) * np.asarray(d) * np.asarray(t_wall)
+    return np.asarray(1.8 * np.asarray(f_y) * np.asarray(d) * np.asarray(t_wall))
 
 
 def simple_beam_pull(
@@ -103,10 +103,10 @@ def simple_beam_pull(
     share = np.full(len(x), 1 / len(x)) if shares is None else np.asarray(shares, dtype=float)
     influence = np.minimum.outer(x, x) * (L - np.maximum.outer(x, x)) / L
     most = float(np.max(influence @ share))
-    strength = np.asarray(S) * np.asarray(f_y)
-    return strength / most if most > 0 else np.full(strength.shape, np.inf)
+    strength = np.asarray(np.asarray(S) * np.asarray(f_y))
+    return np.asarray(strength / most if most > 0 else np.full(strength.shape, np.inf))
 
 
 def flat_bar_modulus(width: ArrayLike, t: ArrayLike, d_hole: ArrayLike) -> FloatArray:
     """Elastic modulus of a flat bar laid flat, at a hole, (width − d) t² / 6 [m³]."""
-    return np.maximum(np.asarray(width) - np.asarray(d_hole), 0.0) * np.square(t) / 6
+    return np.asarray(np.maximum(np.asarray(width) - np.asarray(d_hole), 0.0) * np.square(t) / 6)
