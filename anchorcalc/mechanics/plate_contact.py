@@ -1,0 +1,205 @@
+"""Bodies on things that hold one way only, and a deck over its cross-members with its hold-down screws.
+
+Each such thing is sampled at places where it answers a deflection w with the pressure
+p(w) = clip(k w, least, most). The energy of body and samples together is convex and once smooth; its least
+value is found by a semi-smooth Newton method with line search. Every result carries how many steps that
+took, what force was left over and whether that counts as solved.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from anchorcalc.mechanics.hermite import FloatArray
+from anchorcalc.mechanics.plates import Plate, PlateSolution, factorised, solution
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_GOOD_RESIDUAL = 1e-9  # force left over, as a share of the load; finer is not sought
+_MOST_RESIDUAL = 1e-6  # accepted where rounding of the plate's own forces allows no better
+_MOST_STEPS = 60
+_MOST_TRIALS = 40  # of one line search
+_IDLE = 1e-6  # stiffness an idle sample keeps in the tangent, never in the balance of forces
+
+
+@dataclass(frozen=True)
+class OneSided:
+    """Samples of what holds one way only.
+
+    Parameters
+    ----------
+    rows : sparse matrix (samples, size) giving each sample's deflection [m]
+    stiffness : (samples,) pressure per deflection [N/m³], force per metre [N/m²] or force [N/m]
+    extent : (samples,) area [m²], length [m] or 1 that a sample stands for
+    least, most : (samples,) limits of that pressure, least ≤ 0 ≤ most
+    """
+
+    rows: Any
+    stiffness: FloatArray
+    extent: FloatArray
+    least: FloatArray
+    most: FloatArray
+
+    def pressure(self, w: FloatArray) -> FloatArray:
+        """Pressure against the deflection at every sample."""
+        return np.clip(self.stiffness * w, self.least, self.most)
+
+    def tangent(self, w: FloatArray) -> FloatArray:
+        """Stiffness of every sample as it stands [N/m]; idle ones keep a trace so that nothing floats."""
+        elastic = self.stiffness * w
+        working = (elastic >= self.least) & (elastic <= self.most)
+        return self.stiffness * self.extent * np.where(working, 1.0, _IDLE)
+
+
+@dataclass(frozen=True)
+class Equilibrium:
+    """Unknowns and pressures in balance with a load, and how well."""
+
+    unknowns: FloatArray  # (size,)
+    pressure: FloatArray  # (samples,)
+    iterations: int
+    residual: float  # force left over, as a share of the load [-]
+    converged: bool
+
+
+def find_equilibrium(
+    stiffness: Any,
+    samples: OneSided,
+    load: FloatArray,
+    free: NDArray[np.bool_] | None = None,
+    start: FloatArray | None = None,
+) -> Equilibrium:
+    """Balance of an elastic body held one way at samples.
+
+    Parameters
+    ----------
+    stiffness : sparse matrix (size, size) of the body alone
+    samples : what holds it
+    load : (size,)
+    free : (size,) unknowns that rigid supports leave free; all when left out
+    start : (size,) unknowns to start from; rest when left out
+
+    Returns
+    -------
+    The balance; PlateError when the body floats even with every sample holding both ways.
+    """
+    from scipy import sparse
+
+    kept = np.arange(load.size) if free is None else np.flatnonzero(free)
+    K, B, F = sparse.csr_array(stiffness[kept][:, kept]), sparse.csr_array(samples.rows[:, kept]), load[kept]
+    B_T, K_sizes = sparse.csr_array(B.T), abs(K)
+    u = np.zeros(kept.size) if start is None else start[kept]
+    all_working = samples.stiffness * samples.extent
+    scale = 1 / np.sqrt(K.diagonal() + (B.multiply(B)).T @ all_working)
+    size_of_load = float(np.linalg.norm(scale * F)) or 1.0  # no load: at rest at once
+    least_pivot = {} if start is None else {"least_pivot": 0.0}
+    rounding = 4 * np.finfo(np.float64).eps
+
+    for iteration in range(_MOST_STEPS + 1):
+        Ku, w = K @ u, B @ u
+        left_over = Ku + B_T @ (samples.extent * samples.pressure(w)) - F
+        residual = float(np.linalg.norm(scale * left_over)) / size_of_load
+        floor = rounding * float(np.linalg.norm(scale * (K_sizes @ np.abs(u)))) / size_of_load
+        converged = residual <= max(_GOOD_RESIDUAL, min(floor, _MOST_RESIDUAL))
+        if converged or iteration == _MOST_STEPS:
+            break
+        tangent = K + B_T @ (sparse.diags_array(samples.tangent(w)) @ B)
+        step = factorised(tangent, **least_pivot)(-left_over)
+        least_pivot = {"least_pivot": 0.0}
+        u = u + _step_length(samples, w, B @ step, step @ (Ku - F), step @ (K @ step)) * step
+
+    unknowns = np.zeros(load.size)
+    unknowns[kept] = u
+    pressure = samples.pressure(samples.rows @ unknowns)
+    return Equilibrium(unknowns, pressure, iteration, residual, converged)
+
+
+def _step_length(samples: OneSided, w: FloatArray, dw: FloatArray, constant: float, linear: float) -> float:
+    """Share of a Newton step at which the energy along it is nearly least.
+
+    The energy's slope along the step rises steadily, so its zero is bracketed and found by false position
+    with halving (the Illinois rule).
+    """
+
+    def slope(s: float) -> float:
+        return constant + s * linear + float(dw @ (samples.extent * samples.pressure(w + s * dw)))
+
+    low, high = 0.0, 1.0
+    slope_low, slope_high = slope(low), slope(high)
+    good_enough = abs(slope_low) / 10
+    if slope_high <= good_enough:
+        return high
+    for _ in range(_MOST_TRIALS):
+        s = (low * slope_high - high * slope_low) / (slope_high - slope_low)
+        here = slope(s)
+        if abs(here) <= good_enough:
+            break
+        if here < 0:
+            low, slope_low, slope_high = s, here, slope_high / 2
+        else:
+            high, slope_high, slope_low = s, here, slope_low / 2
+    return s
+
+
+class Members(NamedTuple):
+    """Cross-members under a deck, along the lines x = const, that push and never pull."""
+
+    x: Sequence[float]  # [m]
+    stiffness: float  # force per metre of member and deflection of the deck [N/m²]
+
+
+class Screws(NamedTuple):
+    """Hold-down screws that pull and never push."""
+
+    places: Sequence[tuple[float, float]]  # [m]
+    stiffness: float  # of one screw [N/m]
+
+
+@dataclass(frozen=True)
+class DeckResponse:
+    """What a lift does to a deck over its cross-members; all of it grows in proportion to the lift."""
+
+    solution: PlateSolution
+    screw_pulls: FloatArray  # (screws,) [N]
+    member_forces: FloatArray  # (members,) upward push of each cross-member [N]
+    equilibrium: Equilibrium
+
+
+def solve_deck(plate: Plate, members: Members, screws: Screws, load: FloatArray) -> DeckResponse:
+    """Lift of a deck that lies on cross-members and is screwed to them.
+
+    The deck's own weight and the load on it are left out: both would only hold it down.
+
+    Parameters
+    ----------
+    plate : the deck, grid lines at the cross-members and the screws
+    members, screws : what holds it
+    load : (plate.size,) the lift, upward positive, as of ``plate.load``
+
+    Returns
+    -------
+    The response; its ``equilibrium`` says whether it was found.
+    """
+    from scipy import sparse
+
+    whole = (float(plate.y.knots[0]), float(plate.y.knots[-1]))
+    y, lengths = plate.y.samples(whole)
+    under = plate.deflection_rows(members.x, y)
+    at_screws = [plate.deflection_rows(place_x, place_y) for place_x, place_y in screws.places]
+    n, m = under.shape[0], len(at_screws)
+    samples = OneSided(
+        rows=sparse.vstack([under, *at_screws], format="csr"),
+        stiffness=np.repeat([members.stiffness, screws.stiffness], [n, m]),
+        extent=np.concatenate([np.tile(lengths, len(members.x)), np.ones(m)]),
+        least=np.repeat([-np.inf, 0.0], [n, m]),
+        most=np.repeat([0.0, np.inf], [n, m]),
+    )
+    balance = find_equilibrium(plate.stiffness, samples, load)
+    pushes = -(samples.extent * balance.pressure)[:n].reshape(len(members.x), y.size).sum(axis=1)
+    solved = solution(plate, balance.unknowns, np.zeros(plate.size))
+    return DeckResponse(solved, balance.pressure[n:], pushes, balance)
