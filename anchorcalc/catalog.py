@@ -293,6 +293,18 @@ class Factor(Row):
         return float(self.value) if self.dimension == "number" else parse_quantity(str(self.value), self.dimension)
 
 
+class UsualRange(Row):
+    """What is usual for a quantity; outside it is warned about."""
+
+    least: str
+    most: str
+    dimension: Dimension
+
+    def limits(self) -> tuple[float, float]:
+        """The two ends in SI."""
+        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
+
+
 R = TypeVar("R", bound=Row)
 
 
@@ -406,6 +418,11 @@ class Catalog:
     def factors(self) -> dict[str, Factor]:
         """Single values."""
         return self._read("factors.yaml", Factor)
+
+    @cached_property
+    def usual_ranges(self) -> dict[str, UsualRange]:
+        """Usual ranges of what people type."""
+        return self._read("usual_ranges.yaml", UsualRange)
 
     @cached_property
     def rule_sets(self) -> dict[str, RuleSet]:

@@ -74,13 +74,19 @@ def _solve(
 ) -> tuple[FloatArray, NDArray[np.bool_]]:
     """Balance forces, and moments about the centre of gravity unless turning is let go free."""
     pulls = line_wrench(-load.directions, load.tie_points - load.centre).T
-    contacts = np.stack([_contacts(load, case) for case in cases])
+    contacts = _alike([_contacts(load, case) for case in cases])
     external = np.concatenate([forces, np.zeros_like(forces)], axis=1)
     if not with_moments:
         pulls, contacts, external = pulls[:3], contacts[:, :3], external[:, :3]
     lever = float(np.linalg.norm(np.ptp(np.vstack([load.tie_points, load.wheels]), axis=0)))
     found = balance(pulls, contacts, external, load.stiffness, load.hand_tension, lever)
     return found.pulls, found.held
+
+
+def _alike(generators: list[FloatArray]) -> FloatArray:
+    """Stack the cases' generators; one that stands twice pushes no harder than once, so it can fill up."""
+    most = max(each.shape[1] for each in generators)
+    return np.stack([np.pad(each, ((0, 0), (0, most - each.shape[1])), mode="edge") for each in generators])
 
 
 def _contacts(load: StrappedLoad, case: LoadCase) -> FloatArray:

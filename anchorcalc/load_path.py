@@ -48,22 +48,23 @@ def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> list[L
 def _pull(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
     """Shares of the fasteners: one-sided statics of the base for tension, equal shares sideways.
 
-    Loose bolt holes do not bear all at once: only a part of the bolts is counted sideways. Screws fill theirs.
+    Loose bolt holes do not bear all at once, so a bolt's steel must stand more than its even share. The wood
+    gives until all bear, and its strength is counted evenly, as NDS 12.1.3 allows with holes of that clearance.
     """
     half_length, half_width = anchor.base[0] / 2, anchor.base[1] / 2
     edges = np.array([[x, y] for x in (half_length, -half_length) for y in (half_width, -half_width)])
     shares = fastener_shares(anchor.positions, edges, direction, anchor.pull_height)[0]
     count = float(len(anchor.positions))
-    if anchor.fastener_kind == "bolt":
-        count = max(count * basis.factor("bolts_bearing_sideways"), 1.0)
+    loose = anchor.fastener_kind == "bolt"
+    first = max(count * basis.factor("bolts_bearing_sideways"), 1.0) if loose else count
     in_plane = float(np.hypot(direction[0], direction[1]))
     normal = (float(direction[0]), float(direction[1]), float(direction[2]))
-    return Pull(normal, shares, anchor.positions, in_plane / count)
+    return Pull(normal, shares, anchor.positions, in_plane / count, in_plane / first)
 
 
 def _only(pull: Pull, which: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Pull:
     """The pull as some of its fasteners see it."""
-    return Pull(pull.direction, pull.tensions[which], pull.resisting[which], pull.sideways)
+    return Pull(pull.direction, pull.tensions[which], pull.resisting[which], pull.sideways, pull.sideways_first)
 
 
 def bolts_in_member(anchor: AnchorSetting) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:

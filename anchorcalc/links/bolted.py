@@ -55,7 +55,7 @@ def bolt_steel(question: Question) -> Link:
     F_nt = min(0.75, thread.A_s / body) * grade.tensile
     F_nv = bolts.shear_nominal_aisc(grade.tensile, 1.0, threads_in_plane=True)
     breaking, allowable = (
-        float(bolts.tension_shear_pull_aisc(F_nt, F_nv, body, pull.most, pull.sideways, omega))
+        float(bolts.tension_shear_pull_aisc(F_nt, F_nv, body, pull.most, pull.sideways_first, omega))
         for omega in (1.0, basis.factor("aisc_bolt"))
     )
     return make_link(
@@ -70,7 +70,7 @@ def bolt_steel(question: Question) -> Link:
             pressure("F_u", grade.tensile, f"least tensile strength, {grade.name}"),
             length("D", thread.D, f"bolt {thread.name}"),
             number("tension", pull.most, "of the pull on the most loaded bolt"),
-            number("shear", pull.sideways, "of the pull on each bolt that bears sideways"),
+            number("shear", pull.sideways_first, "of the pull on each bolt that bears first in its loose hole"),
         ),
     )
 
@@ -80,9 +80,11 @@ def bolt_sideways(question: Question) -> Link:
     anchor, basis = question.anchor, question.basis
     thread = thread_of(anchor)
     layers = anchor.sound_layers
-    bearing_strength = min(
+    thickness = sum(layer.thickness for layer in layers)
+    bearing_strength = sum(
         min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, thread.D)))
         * layer.condition.lateral
+        * (layer.thickness / thickness)
         for layer in layers
     )
     root = float(np.sqrt(4 / np.pi * thread.A_root))
@@ -91,7 +93,7 @@ def bolt_sideways(question: Question) -> Link:
             root,
             basis.factor("bolt_bending_yield"),
             bearing_strength,
-            sum(layer.thickness for layer in layers),
+            thickness,
             basis.factor("steel_dowel_bearing"),
             anchor.base_thickness,
         )
@@ -107,7 +109,7 @@ def bolt_sideways(question: Question) -> Link:
         per_newton(reference * basis.rules.duration_factor, share),
         code="NDS lateral value",
         formula="least of the yield modes Im, Is, II, IIIm, IIIs, IV, over R_d",
-        source="NDS 12.3, ring base as steel side plate; half of the bolts, holes being loose (judgement)",
+        source="NDS 12.3, ring base as steel side plate, the layers' mean bearing strength",
         figures=(force("Z", low, "low estimate of one bolt"), number("share", share, "of the pull on each of them")),
     )
 

@@ -36,7 +36,8 @@ class Pull:
     direction: tuple[float, float, float]
     tensions: FloatArray  # (n,) tension of each resisting fastener per newton of pull [-]
     resisting: FloatArray  # (n, 2) their places about the middle of the base [m]
-    sideways: float  # in-plane force per newton on each fastener that bears sideways [-]
+    sideways: float  # in-plane force per newton on each fastener once all bear on the wood [-]
+    sideways_first: float  # the same on those that bear first in loose holes: what their steel must stand [-]
 
     @property
     def normal(self) -> float:

@@ -164,8 +164,8 @@ def tube_crushed_by_bolts(question: Question) -> Link:
     return make_link(
         question,
         "bolts tear the tube's walls sideways",
-        per_newton(strength, question.pull.sideways),
-        per_newton(strength / question.basis.factor("aisc_bearing"), question.pull.sideways),
+        per_newton(strength, question.pull.sideways_first),
+        per_newton(strength / question.basis.factor("aisc_bearing"), question.pull.sideways_first),
         code="AISC 360 J7, Ω = 2",
         formula="1.8 F_y d t a wall",
         source="AISC 360 J7, K1",

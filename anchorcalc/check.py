@@ -1,0 +1,191 @@
+"""The main job: a scenario and its rule set to one result."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from anchorcalc.demand import Demand, StrappedLoad, strap_pulls
+from anchorcalc.links.common import Basis
+from anchorcalc.load_path import anchor_strength
+from anchorcalc.result import AnchorStrength, CaseResult, Level, MountingComparison, Result, StrapState, worst
+from anchorcalc.rules import requirements, rule_of_thumb, verdict_of
+from anchorcalc.settings import AnchorSetting, Ledger, StrapSetting, anchor_settings, strap_settings, strapped_load, unit_system
+from anchorcalc.words import GENERAL_CAUTIONS, help_lines, plausibility_warnings, reasons
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from anchorcalc.catalog import Catalog, LoadCase, RuleSet
+    from anchorcalc.scenario.model import Scenario
+
+_SLACK = 1e-9  # of the weight: a strap that pulls less is slack
+
+
+class _Strengths:
+    """Strength of the anchors along the directions they are pulled in, each worked out once."""
+
+    def __init__(self, settings: Mapping[str, AnchorSetting], basis: Basis) -> None:
+        self._settings, self._basis = settings, basis
+        self._known: dict[tuple[str, bytes], AnchorStrength] = {}
+
+    def along(self, anchor: str, direction: np.ndarray[tuple[int], np.dtype[np.float64]]) -> AnchorStrength:
+        key = anchor, np.round(direction, 9).tobytes()
+        if key not in self._known:
+            self._known[key] = anchor_strength(self._settings[anchor], direction, self._basis)
+        return self._known[key]
+
+
+def check(scenario: Scenario, catalog: Catalog) -> Result:
+    """Check every strap and anchor of `scenario` against its rule set."""
+    rules = catalog.rule_set(scenario.rules)
+    ledger, unrated = Ledger(unit_system(scenario)), list[str]()
+    straps = strap_settings(scenario, catalog, rules, ledger, unrated)
+    load = strapped_load(scenario, straps, catalog, ledger)
+    settings = anchor_settings(scenario, catalog, ledger)
+    unrated += _unrated_rings(settings, straps)
+    strengths = _Strengths(settings, Basis(catalog, rules))
+    demand = strap_pulls(load, rules.cases)
+    cases = tuple(_case(number, case, demand, load, straps, strengths, rules) for number, case in enumerate(rules.cases))
+    own = {name: strengths.along(strap.anchor, load.directions[i]) for i, (name, strap) in enumerate(straps.items())}
+    thumb = rule_of_thumb(load.weight, straps, _anchor_limits(straps, own), rules)
+    counts = requirements(scenario, rules, unit_system(scenario))
+    verdict = worst(
+        thumb.verdict, *(case.verdict for case in cases), *(count.verdict for count in counts),
+        "marginal" if unrated else "pass",
+    )  # fmt: skip
+    result = Result(
+        title=scenario.title,
+        rules=rules.name,
+        rules_title=rules.title,
+        units=scenario.units,
+        load=scenario.load.name,
+        weight=load.weight,
+        verdict=verdict,
+        reasons=(),
+        helps=(),
+        cases=cases,
+        anchors=_anchors(scenario, straps, load, demand, strengths),
+        rule_of_thumb=thumb,
+        requirements=counts,
+        unrated=tuple(unrated),
+        assumed=tuple(ledger.entries.values()),
+        warnings=plausibility_warnings(scenario, catalog),
+        cautions=(*GENERAL_CAUTIONS, *rules.cautions, *rules.rechecks),
+        own_rows=tuple(f"{name} ({file})" for name, file in catalog.own_rows_used.items()),
+    )
+    return replace(result, reasons=reasons(result), helps=help_lines(result, scenario))
+
+
+def compare(scenario: Scenario, catalog: Catalog) -> tuple[MountingComparison, ...]:
+    """Each mounting of `scenario` tried on every anchor."""
+    compared = []
+    for name in scenario.mountings:
+        anchors = {anchor: place.model_copy(update={"mounting": name}) for anchor, place in scenario.anchors.items()}
+        result = check(scenario.model_copy(update={"anchors": anchors}), catalog)
+        compared.append(
+            MountingComparison(
+                mounting=name,
+                result=result,
+                worst_anchor=min(result.anchors, key=lambda anchor: anchor.working),
+                worst_case=max(result.cases, key=lambda case: case.utilisation),
+            )
+        )
+    return tuple(compared)
+
+
+def _case(
+    number: int, case: LoadCase, demand: Demand, load: StrappedLoad,
+    straps: Mapping[str, StrapSetting], strengths: _Strengths, rules: RuleSet,
+) -> CaseResult:  # fmt: skip
+    held = bool(demand.held[number])
+    pulls = demand.pulls[number]
+    states = tuple(
+        _strap_state(strap, float(pulls[i]), _pull_on_ring(strap.anchor, pulls, load, straps), load.directions[i],
+                     strengths, case.level, load.weight)
+        for i, strap in enumerate(straps.values())
+    )  # fmt: skip
+    utilisation = max(state.utilisation for state in states) if held else math.inf
+    return CaseResult(
+        case=case.case,
+        level=case.level,
+        acceleration=case.acceleration,
+        source=case.source,
+        held=held,
+        straps=states,
+        utilisation=utilisation,
+        verdict=verdict_of(utilisation, rules) if held else "fail",
+        turning_share=float(demand.turning_share[number]),
+    )
+
+
+Vector = np.ndarray[tuple[int], np.dtype[np.float64]]
+
+
+def _pull_on_ring(anchor: str, pulls: Vector, load: StrappedLoad, straps: Mapping[str, StrapSetting]) -> Vector:
+    """All straps on one ring, added as vectors [N], (3,)."""
+    on_ring = np.array([strap.anchor == anchor for strap in straps.values()])
+    return np.asarray((pulls[on_ring, None] * load.directions[on_ring]).sum(axis=0))
+
+
+def _strap_state(
+    strap: StrapSetting, tension: float, on_ring: Vector, own_direction: Vector,
+    strengths: _Strengths, level: Level, weight: float,
+) -> StrapState:  # fmt: skip
+    """One strap against the least limit along it: strap, tie point, ring and every link under it."""
+    total = float(np.linalg.norm(on_ring))
+    slack = tension <= _SLACK * weight
+    direction = own_direction if slack else on_ring / total
+    anchor = strengths.along(strap.anchor, direction)
+    link = anchor.weakest(level)
+    # Where several straps share a ring its limit falls to each in proportion to its pull.
+    anchor_limit = link.at(level) * (1.0 if slack else tension / total)
+    limits = [
+        (strap.breaking if level == "breaking" else strap.rated, "strap"),
+        (strap.tie_point_breaking if level == "breaking" else strap.tie_point_rated, "tie point"),
+        (anchor_limit, link.name),
+    ]
+    limit, weakest = min(limits, key=lambda pair: pair[0])
+    if slack:
+        utilisation = 0.0
+    else:
+        utilisation = tension / limit if limit > 0 else math.inf
+    return StrapState(strap.name, strap.anchor, tension, limit, utilisation, weakest)
+
+
+def _anchor_limits(straps: Mapping[str, StrapSetting], own: Mapping[str, AnchorStrength]) -> dict[str, tuple[float, str]]:
+    """Working limit of each strap's anchor along it; straps on one ring share it evenly."""
+    on_ring = {name: sum(other.anchor == strap.anchor for other in straps.values()) for name, strap in straps.items()}
+    return {name: (own[name].working / on_ring[name], own[name].weakest("working").name) for name in straps}
+
+
+def _anchors(
+    scenario: Scenario, straps: Mapping[str, StrapSetting], load: StrappedLoad, demand: Demand, strengths: _Strengths
+) -> tuple[AnchorStrength, ...]:
+    """Every anchor that has a strap, along its strap; with several, along their hardest pull together."""
+    found = []
+    for anchor in scenario.anchors:
+        on_ring = [i for i, strap in enumerate(straps.values()) if strap.anchor == anchor]
+        if not on_ring:
+            continue
+        direction = load.directions[on_ring[0]]
+        if len(on_ring) > 1:
+            together = [_pull_on_ring(anchor, pulls, load, straps) for pulls in demand.pulls]
+            hardest = max(together, key=lambda pull: float(np.linalg.norm(pull)))
+            size = float(np.linalg.norm(hardest))
+            direction = hardest / size if size > 0 else load.directions[on_ring].mean(axis=0)
+            direction = direction / np.linalg.norm(direction)
+        found.append(strengths.along(anchor, direction))
+    return tuple(found)
+
+
+def _unrated_rings(settings: Mapping[str, AnchorSetting], straps: Mapping[str, StrapSetting]) -> list[str]:
+    used = {strap.anchor for strap in straps.values()}
+    return [
+        f"ring of anchor {name}"
+        for name, setting in settings.items()
+        if name in used and setting.ring_rated is None and setting.ring_breaking is None
+    ]
