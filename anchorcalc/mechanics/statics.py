@@ -7,11 +7,14 @@ least complementary energy,
     minimise  Σ (T_i − T0_i)² / (2 k_i)   subject to   A_T T + A_c c + w = 0,   T ≥ 0,   c ≥ 0
 
 with T the pulls, T0 those at rest, k the stiffnesses, c the contact generators (no energy) and w the
-outside wrench (Timoshenko & Goodier, Theory of Elasticity, least work; Lawson & Hanson, Solving Least
-Squares Problems, ch. 23, for the one-sided form). Solved for many cases at once by a primal-dual
-predictor-corrector method (Mehrotra, SIAM J. Optim. 2 (1992) 575). A case that nothing can balance has a
-motion λ that no strap or contact resists while the case does work on it (Farkas); it is reported as not
-held, never as a compromise.
+outside wrench (least work: Timoshenko & Goodier, Theory of Elasticity). T is unique, c need not be.
+
+Many cases are solved at once: a predictor-corrector interior point (Mehrotra, SIAM J. Optim. 2 (1992) 575)
+finds which straps and contacts act, an exact solve with those acting then meets balance and compatibility to
+rounding. What that does not settle goes to non-negative least squares (Lawson & Hanson, Solving Least Squares
+Problems, ch. 23). Nothing is taken on trust: a case is held only if its pulls meet the optimality conditions,
+and every other case is not held, mostly because a motion λ was found that no strap and no contact resists
+while the case does work on it (Farkas). A compromise is never returned.
 """
 
 from __future__ import annotations
@@ -24,10 +27,17 @@ from numpy.typing import NDArray
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
-_BALANCED = 1e-10  # largest unbalanced component a held case may keep, relative to the case's size
-_SETTLED = 1e-10  # mean product of a pull and its slack at which a point counts as the least-energy one
-_MOST_ITERATIONS = 60
-_RUNAWAY = 1e9  # size of the motion λ beyond which the case is taken to run away
+# Every figure below is relative: to the case's size for forces, to the stretch under it for slacks.
+_BALANCED = 1e-10  # largest unbalanced component a held case may keep
+_COMPATIBLE = 1e-9  # deepest negative slack: how far an idle strap may be stretched, an open contact pressed
+_ROUNDING = 1e-12  # below this a pull is zero
+_ENDLESS = 1e3  # a case that needs more than this in all is not held: no geometry is known that well
+_DEPENDENT = 1e-10  # singular value below which the arrangement has no hold on a motion at all
+_NEAR = 1e-10  # mean product of a pull and its slack that is near enough for the exact solve
+_MOST_STEPS = 40
+_MOST_ROUNDS = 6
+_FIRMNESS = 1e-2  # softness lent to contacts in the exact solve; its effect is iterated away
+_WEIGHTS = (1e3, 1e4, 1e5, *[1e6] * 20)  # of balance against energy in least squares; iterated away
 
 
 @dataclass(frozen=True)
@@ -37,23 +47,47 @@ class Balance:
     pulls: FloatArray  # (B, n) [N]; zero where not held
     contacts: FloatArray  # (B, q) [N]; zero where not held
     held: BoolArray  # (B,)
-    residual: FloatArray  # (B,) largest unbalanced component over the case's size, moments over the lever
+    residual: FloatArray  # (B,) [-] largest unbalanced component over the case's size, moments over the lever
+
+
+@dataclass(frozen=True)
+class _Program:
+    """Minimise x'Hx/2 + g'x with A x = b, x ≥ 0 for each of B cases; H is the diagonal `energy`."""
+
+    A: FloatArray  # (B, m, N), rows orthonormal or zero
+    b: FloatArray  # (B, m)
+    energy: FloatArray  # (B, N)
+    g: FloatArray  # (B, N)
+
+    def rows(self, which: BoolArray | NDArray[np.intp]) -> _Program:
+        return _Program(self.A[which], self.b[which], self.energy[which], self.g[which])
+
+    def missing(self, x: FloatArray) -> FloatArray:
+        """What is missing to balance, b − A x, (B, m)."""
+        return self.b - (self.A @ x[..., None])[..., 0]
+
+    def strain(self, lam: FloatArray) -> FloatArray:
+        """What the motion λ does to each strap and contact, A'λ, (B, N)."""
+        return (lam[:, None, :] @ self.A)[:, 0]
+
+    def slack(self, x: FloatArray, lam: FloatArray) -> FloatArray:
+        """Gradient of the Lagrangian, (B, N): zero where x acts, not negative where it is idle."""
+        return self.energy * x + self.g - self.strain(lam)
 
 
 @dataclass(frozen=True)
 class _Point:
-    """Where the solver stands: pulls and contacts x, their slacks s, the body's motion λ."""
+    """Where the interior point stands: pulls and contacts x, their slacks s, the body's motion λ."""
 
-    x: FloatArray
-    s: FloatArray
-    lam: FloatArray
+    x: FloatArray  # (B, N)
+    s: FloatArray  # (B, N)
+    lam: FloatArray  # (B, m)
 
-    def rows(self, which: BoolArray) -> _Point:
+    def rows(self, which: BoolArray | NDArray[np.intp]) -> _Point:
         return _Point(self.x[which], self.s[which], self.lam[which])
 
-    def with_rows(self, where: NDArray[np.intp], other: _Point) -> _Point:
+    def put(self, where: NDArray[np.intp], other: _Point) -> None:
         self.x[where], self.s[where], self.lam[where] = other.x, other.s, other.lam
-        return self
 
 
 def line_wrench(direction: FloatArray, point: FloatArray) -> FloatArray:
@@ -63,20 +97,52 @@ def line_wrench(direction: FloatArray, point: FloatArray) -> FloatArray:
     -------
     (…, 6): force [-] and moment [m].
     """
+    direction, point = np.broadcast_arrays(np.asarray(direction, dtype=float), np.asarray(point, dtype=float))
+    if direction.shape[-1:] != (3,):
+        raise ValueError(f"direction and point need three components each, not {direction.shape}")
     return np.concatenate([direction, np.cross(point, direction)], axis=-1)
 
 
 def contact_wrenches(
-    points: FloatArray, normal: FloatArray, along: FloatArray, across: FloatArray, mu_along: float, mu_across: float
+    points: FloatArray,
+    normal: FloatArray,
+    along: FloatArray,
+    across: FloatArray,
+    mu_along: float | FloatArray,
+    mu_across: float | FloatArray,
 ) -> FloatArray:
-    """Generators of what contacts at `points` (q, 3) [m] can push with, (6, generators).
+    """Generators of what contacts at `points` (q, 3) [m] can push with, (…, 6, generators).
 
     Friction is the pyramid |F_along|/µ_along + |F_across|/µ_across ≤ N: inside the friction ellipse, so never
-    more than it. A direction without friction has no generators of its own.
+    more than it. Per contact two generators for each direction with friction, else the normal alone.
+
+    Parameters
+    ----------
+    points, normal : (q, 3) [m] and (3,) unit vector out of the deck [-].
+    along, across : (…, 3) unit vectors in the deck [-], one pair a case or one for all.
+    mu_along, mu_across : (…) coefficients of friction [-], ≥ 0. A direction without friction in any case has
+        no generators; without friction in some cases it repeats the normal there.
+
+    Raises
+    ------
+    ValueError
+        A negative or non-finite coefficient, or shapes that do not fit.
     """
-    sides = [sign * mu * axis for mu, axis in ((mu_along, along), (mu_across, across)) if mu > 0 for sign in (1, -1)]
-    forces = [normal + side for side in sides] or [normal]
-    return np.concatenate([line_wrench(np.broadcast_to(force, points.shape), points) for force in forces]).T
+    points, normal = np.asarray(points, dtype=float), np.asarray(normal, dtype=float)
+    if points.ndim != 2 or points.shape[1] != 3 or normal.shape != (3,):
+        raise ValueError(f"contacts need points (q, 3), a normal (3,); not {points.shape}, {normal.shape}")
+    forces = []
+    for mu, axis in ((mu_along, along), (mu_across, across)):
+        mu = np.asarray(mu, dtype=float)
+        if not (np.isfinite(mu).all() and (mu >= 0).all()):
+            raise ValueError("a coefficient of friction must be finite and not negative")
+        if (mu > 0).any():
+            sideways = mu[..., None] * np.asarray(axis, dtype=float)
+            forces += [normal + sideways, normal - sideways]
+    if not forces:
+        forces = [np.broadcast_to(normal, np.shape(along))]
+    each = [line_wrench(force[..., None, :], points) for force in np.broadcast_arrays(*forces)]
+    return np.swapaxes(np.concatenate(each, axis=-2), -1, -2)
 
 
 def balance(
@@ -91,10 +157,10 @@ def balance(
 
     Parameters
     ----------
-    pull_wrenches : (6, n), (3, n) or with a leading B: what one newton of each pull does to the body [-, m].
-    contact_wrenches : (…, m, q) likewise for the contact generators.
-    external : (B, m) outside wrench [N, N·m].
-    stiffness, at_rest : (n,) [N/m], [N].
+    pull_wrenches : (m, n) or (B, m, n), m 3 or 6: what one newton of each pull does to the body [-, m].
+    contact_wrenches : (m, q) or (B, m, q) likewise for the contact generators; q may be 0.
+    external : (m,) or (B, m) outside wrench [N, N·m].
+    stiffness, at_rest : (n,) or (B, n) [N/m], [N].
     lever : length that makes moments comparable with forces [m]; only rows 4 to 6 are moments.
 
     Raises
@@ -103,91 +169,117 @@ def balance(
         Shapes that do not fit, or numbers that are not finite or not positive where they must be.
     """
     external = np.atleast_2d(np.asarray(external, dtype=float))
-    cases, rows = external.shape
-    columns = np.concatenate(
-        [_per_case(pull_wrenches, cases), _per_case(contact_wrenches, cases)], axis=2
-    )
+    cases, m = external.shape
+    pulling, pushing = _per_case(pull_wrenches, (cases, m)), _per_case(contact_wrenches, (cases, m))
+    n = pulling.shape[2]
+    stiffness = np.broadcast_to(np.asarray(stiffness, dtype=float), (cases, n))
+    at_rest = np.broadcast_to(np.asarray(at_rest, dtype=float), (cases, n))
+    columns = np.concatenate([pulling, pushing], axis=2)
     _check(columns, external, stiffness, at_rest, lever)
-    row_scale = np.where(np.arange(rows) < 3, 1.0, 1.0 / lever)
+
+    row_scale = np.where(np.arange(m) < 3, 1.0, 1.0 / lever)
     target = -external * row_scale
-    size = np.maximum(np.abs(target).max(axis=1), max(float(at_rest.max(initial=0.0)), 1e-300))
-    n = len(stiffness)
-    softness = stiffness.mean() / stiffness
-    energy = np.concatenate([softness, np.zeros(columns.shape[2] - n)])
-    pull_back = np.zeros((cases, columns.shape[2]))
-    pull_back[:, :n] = -softness * at_rest / size[:, None]
-    A = columns * row_scale[:, None]
-    b = target / size[:, None]
-    x = _least_energy(A, b, energy, pull_back)
-    residual = np.abs((A @ x[..., None])[..., 0] - b).max(axis=1)
-    held = residual <= _BALANCED
-    x = np.where(held[:, None], x, 0.0) * size[:, None]
-    return Balance(x[:, :n], x[:, n:], held, np.where(held, residual, np.inf))
+    size = np.maximum(np.abs(target).max(axis=1), at_rest.max(axis=1, initial=0.0))
+    size = np.where(size > 0, size, 1.0)[:, None]
+    softness = stiffness.mean(axis=1, keepdims=True) / stiffness if n else stiffness
+    energy, g = np.zeros((2, *columns[:, 0].shape))
+    energy[:, :n], g[:, :n] = softness, -softness * at_rest / size
+    A, b = columns * row_scale[:, None], target / size
+    x, settled = _least_energy(A, b, energy, g)
+    residual = _largest((A @ x[..., None])[..., 0] - b)
+    held = settled & (residual <= _BALANCED) & (x.sum(axis=1) <= _ENDLESS)
+    x = np.where(held[:, None], x, 0.0)
+    return Balance(x[:, :n] * size, x[:, n:] * size, held, np.where(held, residual, _largest(b)))
 
 
-def _per_case(wrenches: FloatArray, cases: int) -> FloatArray:
+def _per_case(wrenches: FloatArray, shape: tuple[int, int]) -> FloatArray:
     wrenches = np.asarray(wrenches, dtype=float)
-    if wrenches.ndim == 2:
-        return np.broadcast_to(wrenches, (cases, *wrenches.shape))
-    return wrenches
+    fits = wrenches.ndim in (2, 3) and wrenches.shape[-2] == shape[1]
+    if not fits or (wrenches.ndim == 3 and wrenches.shape[0] not in (1, shape[0])):
+        raise ValueError(f"wrenches {wrenches.shape} do not fit {shape[0]} cases of {shape[1]} equations")
+    return np.broadcast_to(wrenches, (*shape, wrenches.shape[-1]))
 
 
-def _check(A: FloatArray, external: FloatArray, stiffness: FloatArray, at_rest: FloatArray, lever: float) -> None:
-    if A.shape[:2] != external.shape or len(stiffness) != len(at_rest) or len(stiffness) > A.shape[2]:
-        raise ValueError(f"shapes do not fit: columns {A.shape}, external {external.shape}, pulls {len(stiffness)}")
-    if not all(np.isfinite(part).all() for part in (A, external, stiffness, at_rest)) or not np.isfinite(lever):
-        raise ValueError("wrenches, stiffness and pulls at rest must be finite")
+def _check(
+    A: FloatArray, external: FloatArray, stiffness: FloatArray, at_rest: FloatArray, lever: float
+) -> None:
+    if external.ndim != 2 or external.shape[1] not in (3, 6) or A.shape[2] == 0:
+        raise ValueError(f"three or six equations and at least one pull or contact are needed, not {A.shape}")
+    if not all(np.isfinite(part).all() for part in (A, external, stiffness, at_rest, lever)):
+        raise ValueError("wrenches, stiffness, pulls at rest and lever must be finite")
     if (stiffness <= 0).any() or (at_rest < 0).any() or lever <= 0:
         raise ValueError("stiffness and lever must be positive, pulls at rest not negative")
 
 
-def _least_energy(A: FloatArray, b: FloatArray, energy: FloatArray, g: FloatArray) -> FloatArray:
-    """Minimise x'Hx/2 + g'x with A x = b, x ≥ 0 for each case; zero for a case that nothing balances.
+def _largest(values: FloatArray) -> FloatArray:
+    return np.asarray(np.abs(values).max(axis=1))
 
-    A (B, m, n), b (B, m), energy (n,) the diagonal of H, g (B, n).
-    """
-    cases, m, n = A.shape
-    best = _Point(np.ones((cases, n)), np.ones((cases, n)), np.zeros((cases, m)))
-    merit = np.full(cases, np.inf)
-    ridge = 1e-15 * np.eye(m)
-    todo, point, part, At = np.arange(cases), best.rows(np.ones(cases, dtype=bool)), A, A.transpose(0, 2, 1)
-    for _ in range(_MOST_ITERATIONS):
-        rd = energy * point.x + g[todo] - (At @ point.lam[..., None])[..., 0] - point.s
-        rp = b[todo] - (part @ point.x[..., None])[..., 0]
+
+def _least_energy(
+    A: FloatArray, b: FloatArray, energy: FloatArray, g: FloatArray
+) -> tuple[FloatArray, BoolArray]:
+    """Minimise x'Hx/2 + g'x with A x = b, x ≥ 0 for each case: x (B, N), and whether it is proven (B,)."""
+    U, sigma, rows = np.linalg.svd(A, full_matrices=False)
+    reached = sigma > _DEPENDENT * sigma[:, :1]
+    along = (b[:, None, :] @ U)[:, 0]
+    beyond = _largest(b - (U @ np.where(reached, along, 0.0)[..., None])[..., 0])
+    whole = _Program(
+        rows * reached[..., None], np.where(reached, along / np.where(reached, sigma, 1.0), 0.0), energy, g
+    )
+    x, proven = np.zeros_like(g), np.zeros(len(b), dtype=bool)
+    todo = np.flatnonzero(beyond <= _BALANCED)  # the others ask for a force no strap and no contact can give
+    point, lost = _interior_point(whole.rows(todo))
+    todo, point = todo[~lost], point.rows(~lost)
+    x[todo], proven[todo] = _exact(whole.rows(todo), point)
+    for case in todo[~proven[todo]]:
+        one = whole.rows(np.array([case]))
+        found = _by_least_squares(one)
+        if found is not None:
+            x[case], proven[case] = found, True
+    return x, proven
+
+
+def _interior_point(program: _Program) -> tuple[_Point, BoolArray]:
+    """Come near the least-energy point of each case; True where the case is proven to have none."""
+    cases, m, n = program.A.shape
+    end = _Point(np.ones((cases, n)), np.ones((cases, n)), np.zeros((cases, m)))
+    lost = np.zeros(cases, dtype=bool)
+    todo, point = np.arange(cases), end.rows(np.arange(cases))
+    for _ in range(_MOST_STEPS):
+        strain = program.strain(point.lam)
+        rd = program.energy * point.x + program.g - strain - point.s
+        rp = program.missing(point.x)
         gap = (point.x * point.s).mean(axis=1)
-        now = np.maximum(np.maximum(np.abs(rp).max(1), np.abs(rd).max(1) / 10), gap)
-        better = now < merit[todo]
-        merit[todo[better]] = now[better]
-        best = best.with_rows(todo[better], point.rows(better))
-        # Rounding spoils the balance if one goes on for too long: the best point is kept and polished.
-        over = (merit[todo] <= _SETTLED) & ~better | (gap <= 1e-15) | (np.abs(point.lam).max(1) > _RUNAWAY)
+        runs_away = _runs_away(program.b, point.lam, strain)
+        over = runs_away | (np.maximum(np.maximum(_largest(rp), _largest(rd)), gap) <= _NEAR)
         if over.any():
-            keep = ~over
-            if not keep.any():
-                break
-            todo, point, part, At = todo[keep], point.rows(keep), part[keep], At[keep]
-            rd, rp, gap = rd[keep], rp[keep], gap[keep]
-        point = _step(part, At, energy, ridge, point, rd, rp, gap)
-    for case in np.flatnonzero(merit > _SETTLED / 100):
-        polished = _polish(A[case], b[case], energy, g[case], best.x[case], best.s[case])
-        if polished is not None:
-            best.x[case] = polished
-        elif merit[case] > _SETTLED:
-            best.x[case] = 0.0
-    return best.x
+            lost[todo[runs_away]] = True
+            end.put(todo[over], point.rows(over))
+            go_on = ~over
+            todo, point, program = todo[go_on], point.rows(go_on), program.rows(go_on)
+            rd, rp, gap = rd[go_on], rp[go_on], gap[go_on]
+        if not len(todo):
+            break
+        point = _step(program, point, rd, rp, gap)
+    end.put(todo, point)
+    return end, lost
 
 
-def _step(
-    A: FloatArray, At: FloatArray, energy: FloatArray, ridge: FloatArray,
-    point: _Point, rd: FloatArray, rp: FloatArray, gap: FloatArray,
-) -> _Point:  # fmt: skip
+def _runs_away(b: FloatArray, lam: FloatArray, strain: FloatArray) -> BoolArray:
+    """Whether λ proves that x must exceed `_ENDLESS` in all: for A x = b, b·λ = x·A'λ ≤ Σx · max(A'λ)."""
+    work = (b * lam).sum(axis=1)
+    return np.asarray(work > _ENDLESS * np.maximum(strain.max(axis=1), 1e-13 * _largest(lam)))
+
+
+def _step(program: _Program, point: _Point, rd: FloatArray, rp: FloatArray, gap: FloatArray) -> _Point:
     """One predictor-corrector step."""
     x, s, lam = point.x, point.s, point.lam
     ratio = s / x
-    D = 1.0 / (energy + ratio)
-    AD = A * D[:, None, :]
-    M = AD @ At
-    M += ridge * np.trace(M, axis1=1, axis2=2)[:, None, None]
+    D = 1.0 / (program.energy + ratio)
+    AD = program.A * D[:, None, :]
+    M = AD @ program.A.transpose(0, 2, 1)
+    diagonal = np.einsum("bii->bi", M)
+    diagonal += np.where(diagonal > 0, 1e-14 * diagonal, 1.0)  # rows without hold stay out of the way
     inverse = np.linalg.inv(M)
 
     def direction(rc_over_x: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -195,57 +287,114 @@ def _step(
         right = rp[..., None] - AD @ push[..., None]
         d_lam = inverse @ right
         d_lam += inverse @ (right - M @ d_lam)  # one refinement: M is badly scaled near the end
-        dx = D * ((At @ d_lam)[..., 0] + push)
+        dx = D * (program.strain(d_lam[..., 0]) + push)
         return dx, rc_over_x - ratio * dx, d_lam[..., 0]
 
     dx, ds, _ = direction(-s)
-    a_x, a_s = _reach(x, dx), _reach(s, ds)
-    gap_ahead = ((x + a_x * dx) * (s + a_s * ds)).mean(axis=1)
+    gap_ahead = ((x + _reach(x, dx) * dx) * (s + _reach(s, ds) * ds)).mean(axis=1)
     centring = (gap_ahead / gap) ** 3
     dx, ds, d_lam = direction(-s + ((centring * gap)[:, None] - dx * ds) / x)
-    step = np.minimum(1.0, 0.995 * np.minimum(_reach(x, dx, 1e9), _reach(s, ds, 1e9)))
+    step = np.minimum(1.0, 0.995 * np.minimum(_reach(x, dx, 2.0), _reach(s, ds, 2.0)))
     return _Point(x + step * dx, s + step * ds, lam + step * d_lam)
 
 
 def _reach(value: FloatArray, change: FloatArray, most: float = 1.0) -> FloatArray:
     """Greatest step, up to `most`, that keeps value + step · change from turning negative, (B, 1)."""
-    with np.errstate(divide="ignore", over="ignore"):
-        steps = np.where(change < 0, -value / np.where(change < 0, change, 1.0), most)
-    return np.minimum(steps.min(axis=1), most)[:, None]
+    return np.asarray(most / np.maximum(-most * change / value, 1.0).max(axis=1, keepdims=True))
 
 
-def _polish(
-    A: FloatArray, b: FloatArray, energy: FloatArray, g: FloatArray, x: FloatArray, s: FloatArray
-) -> FloatArray | None:
-    """Exact least-energy point of one case from a guess of which columns act; None when none is found.
+def _exact(program: _Program, point: _Point) -> tuple[FloatArray, BoolArray]:
+    """Least-energy point from a guess of what acts: x (B, N), and whether it is proven (B,).
 
-    The columns that act are corrected to meet balance and compatibility exactly; those that turn negative
-    stop acting, those that would be strained begin to, until neither is left.
+    What acts is corrected to meet balance and compatibility; what turns negative stops acting, what would be
+    strained begins to. A few rounds of this settle nearly every case.
     """
-    m, n = A.shape
-    acting = x > s
-    for _ in range(3 * n):
-        act = np.flatnonzero(acting)
-        k = len(act)
-        K = np.zeros((k + m, k + m))
-        K[:k, :k] = np.diag(energy[act])
-        K[:k, k:], K[k:, :k] = -A[:, act].T, A[:, act]
-        start = np.where(acting, x, 0.0)
-        right = np.concatenate([-(energy * start + g)[act], b - A @ start])
-        solution = np.linalg.lstsq(K, right, rcond=1e-12)[0]
-        trial = start.copy()
-        trial[act] += solution[:k]
-        slack = energy * trial + g - A.T @ solution[k:]
-        if trial.min() < -_SETTLED:
-            acting &= trial > _SETTLED
-        elif np.abs(A @ trial - b).max() > _BALANCED or (slack[~acting] < -1e-8).any():
-            strained = np.where(acting, np.inf, slack)
-            if strained.min() >= -1e-8:
-                return None
-            acting[np.argmin(strained)] = True
-        else:
-            return np.maximum(trial, 0.0)
+    x, proven = np.zeros_like(point.x), np.zeros(len(point.x), dtype=bool)
+    todo, acting = np.arange(len(x)), point.x > point.s
+    for _ in range(_MOST_ROUNDS):
+        if not len(todo):
+            break
+        trial, slack, missing = _with_acting(program, acting, point)
+        most = 1 + trial.max(axis=1)
+        negative = trial < -_ROUNDING
+        strained = ~acting & (slack < -_COMPATIBLE)
+        compatible = _largest(np.where(acting, slack, 0.0)) <= _COMPATIBLE
+        good = ~(negative | strained).any(axis=1) & compatible & (missing <= _ROUNDING * most)
+        x[todo[good]], proven[todo[good]] = np.maximum(trial[good], 0.0), True
+        acting = (acting & ~negative) | strained
+        go_on = ~good
+        todo, acting, point, program = todo[go_on], acting[go_on], point.rows(go_on), program.rows(go_on)
+    return x, proven
+
+
+def _with_acting(
+    program: _Program, acting: BoolArray, point: _Point
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Solve with A x = b and zero slack for what acts: x and all slacks (B, N), what b misses at most (B,).
+
+    Method of multipliers: contacts, which have no energy, are lent a softness about the last point, so that
+    the answer nearest to it is found where contacts are redundant.
+    """
+    D = np.where(acting, 1.0 / np.where(program.energy > 0, program.energy, _FIRMNESS), 0.0)
+    AD = program.A * D[:, None, :]
+    inverse = np.linalg.pinv(AD @ program.A.transpose(0, 2, 1), rcond=1e-13, hermitian=True)
+    x, lam = np.where(acting, point.x, 0.0), point.lam
+    slack = program.slack(x, lam)
+    for _ in range(4):
+        right = program.missing(x) + (AD @ slack[..., None])[..., 0]
+        d_lam = (inverse @ right[..., None])[..., 0]
+        x, lam = x + D * (program.strain(d_lam) - slack), lam + d_lam
+        slack = program.slack(x, lam)
+    return x, slack, _largest(program.missing(x))
+
+
+def _by_least_squares(program: _Program) -> FloatArray | None:
+    """Least-energy point of one case, (N,); None when nothing balances it or none is proven.
+
+    Balance enters with a growing weight, and what is still missing is added to the target each time (method
+    of multipliers), so that the weights do not matter in the end.
+    """
+    A, b, energy, g = program.A[0], program.b[0], program.energy[0], program.g[0]
+    if np.abs(b - A @ nnls(A, b)).max() > _BALANCED:
+        return None
+    root = np.sqrt(energy[energy > 0])
+    springs = np.diag(np.sqrt(energy))[energy > 0]
+    lam = np.zeros_like(b)
+    for weight in _WEIGHTS:
+        target = np.concatenate([weight * b + lam / weight, -g[energy > 0] / root])
+        x = nnls(np.vstack([weight * A, springs]), target)
+        missing = b - A @ x
+        lam = lam + weight**2 * missing
+        if np.abs(missing).max() <= _ROUNDING * (1 + x.max()):
+            return x
     return None
+
+
+def nnls(A: FloatArray, b: FloatArray) -> FloatArray:
+    """Least squares with non-negative unknowns: minimise |A x − b| over x ≥ 0.
+
+    A (rows, N), b (rows,), returns (N,), all [-]. Active set of Lawson & Hanson, Solving Least Squares
+    Problems, algorithm NNLS (23.10).
+    """
+    x, acting = np.zeros(A.shape[1]), np.zeros(A.shape[1], dtype=bool)
+    tolerance = 1e-14 * np.abs(A).max() * (np.abs(b).max() + np.abs(A).max())
+    for _ in range(5 * A.shape[1]):
+        pull = np.where(acting, -np.inf, A.T @ (b - A @ x))
+        if pull.max() <= tolerance:
+            break
+        acting[np.argmax(pull)] = True
+        while True:
+            trial = np.zeros_like(x)
+            trial[acting] = np.linalg.lstsq(A[:, acting], b, rcond=None)[0]
+            leaving = acting & (trial <= 0)
+            if not leaving.any():
+                break
+            step = (x[leaving] / (x[leaving] - trial[leaving])).min()
+            x = x + step * (trial - x)
+            acting &= x > 1e-15 * x.max()
+            x[~acting] = 0.0
+        x = trial
+    return x
 
 
 def fastener_shares(
@@ -260,7 +409,7 @@ def fastener_shares(
     ----------
     positions : (n, 2) [m] about the foot of the pull's line.
     edges : (q, 2) [m] where the base may press.
-    directions : (B, 3) unit vectors of the pull [-].
+    directions : (3,) or (B, 3) unit vectors of the pull [-].
     pull_height : height of the ring above the deck [m].
 
     Raises
@@ -268,8 +417,13 @@ def fastener_shares(
     ValueError
         A direction that nothing balances: it points into the deck with nothing to hold it.
     """
-    directions = np.atleast_2d(directions)
-    lever = float(np.abs(edges).max())
+    positions, edges = np.asarray(positions, dtype=float), np.asarray(edges, dtype=float)
+    directions = np.atleast_2d(np.asarray(directions, dtype=float))
+    if positions.shape[1:] != (2,) or edges.shape[1:] != (2,) or directions.shape[1:] != (3,):
+        raise ValueError("positions and edges are (…, 2), directions (…, 3)")
+    if not np.isfinite(pull_height) or pull_height < 0:
+        raise ValueError("pull_height must be finite and not negative")
+    lever = float(max(np.abs(edges).max(initial=0.0), np.abs(positions).max(initial=0.0), pull_height)) or 1.0
 
     def vertical(points: FloatArray, sign: float) -> FloatArray:
         x, y = points.T / lever
