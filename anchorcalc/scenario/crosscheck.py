@@ -1,0 +1,167 @@
+"""What no single value shows: names that lead nowhere, rows no table has, parts that cannot be where they are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+from anchorcalc.catalog import UnknownName
+from anchorcalc.scenario.model import Mounting, Plate, Scenario, Strap
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog import Catalog
+
+Path = tuple[str | int, ...]
+Fault = tuple[Path, str]
+
+
+def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
+    """Faults between the parts of `scenario`: where each is, and what is wrong with it."""
+    return [
+        *_table_faults(scenario, catalog),
+        *_name_faults(scenario),
+        *_deck_faults(scenario),
+        *(fault for name, mounting in scenario.mountings.items() for fault in _mounting_faults(name, mounting)),
+        *_strap_faults(scenario),
+    ]
+
+
+def _known(path: Path, look_up: Callable[[], object]) -> Iterator[Fault]:
+    try:
+        look_up()
+    except UnknownName as error:
+        yield path, str(error)
+
+
+def _table_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
+    deck = scenario.deck
+    yield from _known(("rules",), lambda: catalog.rule_set(scenario.rules))
+    for i, layer in enumerate(deck.layers):
+        path: Path = ("deck", "layers", i)
+        yield from _known((*path, "condition"), lambda layer=layer: catalog.condition(layer.condition))  # type: ignore[misc]
+        faults = list(_known((*path, "panel"), lambda layer=layer: catalog.panel(layer.panel)))  # type: ignore[misc]
+        yield from faults
+        if not faults:
+            yield from _known((*path, "thickness"), lambda x=layer: catalog.panel(x.panel).section(x.thickness))  # type: ignore[misc]
+    members = ("deck", "cross_members")
+    yield from _known((*members, "section"), lambda: catalog.member(deck.cross_members.section))
+    yield from _known((*members, "steel"), lambda: catalog.steel(deck.cross_members.steel))
+    yield from _known(("deck", "hold_down", "screw"), lambda: catalog.screw_named(deck.hold_down.screw))
+    for name, mounting in scenario.mountings.items():
+        yield from _mounting_rows(("mountings", name), mounting, catalog)
+    for name, strap in scenario.straps.items():
+        yield from _strap_row(("straps", name), strap, catalog)
+
+
+def _mounting_rows(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator[Fault]:
+    fasteners, backing = mounting.fasteners, mounting.backing
+    size = (*path, "fasteners", "size")
+    if fasteners.kind == "bolt":
+        yield from _known(size, lambda: catalog.thread(fasteners.size))
+        if fasteners.grade is not None:
+            yield from _grade_faults((*path, "fasteners", "grade"), mounting, catalog)
+    else:
+        yield from _known(size, lambda: catalog.screw(fasteners.kind, fasteners.size))
+    for part, place in ((backing, ()), (getattr(backing, "washer", None), ("washer",))):
+        steel = getattr(part, "steel", None)
+        if steel is not None:
+            yield from _known((*path, "backing", *place, "steel"), lambda steel=steel: catalog.steel(steel))  # type: ignore[misc]
+
+
+def _grade_faults(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator[Fault]:
+    fasteners = mounting.fasteners
+    faults = list(_known(path, lambda: catalog.bolt_grade(fasteners.grade or "")))
+    yield from faults
+    if faults or fasteners.size not in catalog.threads:
+        return
+    grade, thread = catalog.bolt_grade(fasteners.grade or ""), catalog.thread(fasteners.size)
+    if grade.series != thread.series:
+        yield path, f"grade {grade.name} is for {grade.series} bolts; {thread.name} is {thread.series}"
+    elif thread.D > grade.up_to * 1.001:
+        yield path, f"grade {grade.name} is known up to {1000 * grade.up_to:.0f} mm ({grade.up_to / 0.0254:.3g} in) only"
+
+
+def _strap_row(path: Path, strap: Strap, catalog: Catalog) -> Iterator[Fault]:
+    key = "width" if strap.kind == "webbing" else "size"
+    size = getattr(strap, key)
+    other = "size" if key == "width" else "width"
+    if size is None:
+        yield path, f"a {strap.kind} strap needs its {key}"
+        return
+    if getattr(strap, other) is not None:
+        yield (*path, other), f"a {strap.kind} strap has a {key}, no {other}"
+    yield from _known((*path, "grade" if strap.grade else key), lambda: catalog.strap(strap.kind, size, strap.grade))
+
+
+def _name_faults(scenario: Scenario) -> Iterator[Fault]:
+    for name, anchor in scenario.anchors.items():
+        yield from _in(("anchors", name, "mounting"), anchor.mounting, scenario.mountings, "mounting")
+    for name, strap in scenario.straps.items():
+        yield from _in(("straps", name, "anchor"), strap.anchor, scenario.anchors, "anchor")
+        yield from _in(("straps", name, "to"), strap.to, scenario.load.tie_points, "tie point")
+
+
+def _in(path: Path, name: str, known: dict[str, object] | object, kind: str) -> Iterator[Fault]:
+    names = list(known)  # type: ignore[call-overload]
+    if name not in names:
+        near = get_close_matches(name, names, 1, 0.5)
+        hint = f"; did you mean {near[0]!r}?" if near else ""
+        yield path, f"no {kind} {name!r} is defined{hint} Defined: {', '.join(names)}"
+
+
+def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
+    deck = scenario.deck
+    members = deck.cross_members
+    if members.first_at > deck.length:
+        yield ("deck", "cross_members", "first_at"), "the first cross-member lies beyond the deck's front edge"
+    if members.rails is not None and members.rails > deck.width:
+        yield ("deck", "cross_members", "rails"), "the main rails cannot be farther apart than the deck is wide"
+    for name, anchor in scenario.anchors.items():
+        x, y = anchor.at
+        mounting = scenario.mountings.get(anchor.mounting)
+        half = mounting.ring.base[0] / 2 if mounting else 0.0
+        wide = mounting.ring.base[1] / 2 if mounting else 0.0
+        if not (half - 1e-9 <= x <= deck.length - half + 1e-9 and abs(y) + wide <= deck.width / 2 + 1e-9):
+            yield ("anchors", name, "at"), "the anchor's base does not lie on the deck; origin is the middle of the rear edge"
+
+
+def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
+    path: Path = ("mountings", name)
+    length, width = mounting.ring.base
+    positions = mounting.fasteners.at.positions
+    if any(abs(x) > length / 2 + 1e-9 or abs(y) > width / 2 + 1e-9 for x, y in positions):
+        yield (*path, "fasteners", "at"), "a fastener stands outside the ring's base"
+    if len({(round(x, 6), round(y, 6)) for x, y in positions}) < len(positions):
+        yield (*path, "fasteners", "at"), "two fasteners stand in the same place"
+    if not _holds_the_middle(positions, length, width):
+        yield (*path, "fasteners", "at"), "the fasteners leave the base free to turn over; spread them on both sides of the middle"
+    backing = mounting.backing
+    if isinstance(backing, Plate) and any(
+        abs(x) >= backing.size[0] / 2 or abs(y) >= backing.size[1] / 2 for x, y in positions
+    ):
+        yield (*path, "backing", "size"), "the plate is smaller than its bolt pattern"
+    if mounting.cut_out is not None and any(
+        abs(x) < mounting.cut_out[0] / 2 and abs(y) < mounting.cut_out[1] / 2 for x, y in positions
+    ):
+        yield (*path, "cut_out"), "a fastener stands inside the cut-out"
+
+
+def _holds_the_middle(positions: tuple[tuple[float, float], ...], length: float, width: float) -> bool:
+    """Whether any pull can be balanced: base edges beyond the fasteners all round, fasteners not all on one side."""
+    xs, ys = zip(*positions, strict=True)
+    inside = max(xs) < length / 2 and min(xs) > -length / 2 and max(ys) < width / 2 and min(ys) > -width / 2
+    return inside or (min(xs) <= 0 <= max(xs) and min(ys) <= 0 <= max(ys))
+
+
+def _strap_faults(scenario: Scenario) -> Iterator[Fault]:
+    for name, strap in scenario.straps.items():
+        point, anchor = scenario.load.tie_points.get(strap.to), scenario.anchors.get(strap.anchor)
+        mounting = scenario.mountings.get(anchor.mounting) if anchor else None
+        if point is None or anchor is None or mounting is None:
+            continue
+        if point.at[2] <= mounting.ring.pull_height:
+            yield (
+                ("straps", name),
+                f"tie point {strap.to!r} is no higher than the ring of anchor {strap.anchor!r}: the strap would push the deck",
+            )
