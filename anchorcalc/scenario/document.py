@@ -326,7 +326,7 @@ class _Builder:
         item = isinstance(path[-1], int)
         mark = _mark(event if event.value or item else self._frames[-1].key_event)
         rest = self.document.lines[mark.line - 1][mark.column - 1 :]
-        hint = None if item else "leave the key out where nothing is known"
+        hint = None if item else "write its value; a key that need not be given may be left out"
         if comment := re.search(r"\s(#[\w-]+)", rest):
             hint = comment_hint(comment[1])
         self._fault(path, "a list item without a value" if item else "a key without a value", mark, hint)

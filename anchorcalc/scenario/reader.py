@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 from difflib import get_close_matches
 from pathlib import Path as FilePath
-from typing import Any, Final, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
@@ -20,6 +20,9 @@ from anchorcalc.scenario.document import MOST_BYTES, Document, Mark, Undecodable
 from anchorcalc.scenario.faults import Fault, InputFaults, Path, shortened
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.shape import Located, Shape, shape_of
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog import Catalog
 
 STANDARD_INPUT: Final = "-"
 _MOST_PHRASED: Final = 200
@@ -31,8 +34,16 @@ CrossFaults = Callable[[M], Iterable[tuple[Path, str]]]
 """Faults between parts that are each sound, as (path, sentence)."""
 
 
-def read_scenario(source: FilePath | str) -> Scenario:
+def read_scenario(source: FilePath | str, *, catalog: Catalog | None = None) -> Scenario:
     """Scenario in the file `source`, or on standard input if that is ``-``.
+
+    Parameters
+    ----------
+    source
+        Path, or ``-``.
+    catalog
+        Tables whose rows the scenario names. Without it each part is checked by itself only, not whether
+        rows, anchors and mountings that are named exist and fit each other.
 
     Raises
     ------
@@ -40,13 +51,23 @@ def read_scenario(source: FilePath | str) -> Scenario:
         No such file, not readable, or anything wrong in it.
     """
     if source == STANDARD_INPUT:
-        return _parse_bytes(sys.stdin.buffer.read(MOST_BYTES + 1), "standard input")
-    return _parse_bytes(_bytes_of(FilePath(source)), str(source))
+        data, name = sys.stdin.buffer.read(MOST_BYTES + 1), "standard input"
+    else:
+        data, name = _bytes_of(FilePath(source)), str(source)
+    try:
+        text = decode(data)
+    except Undecodable as error:
+        raise InputFaults(name, error.lines, [error.fault]) from None
+    return parse_scenario(text, name, catalog=catalog)
 
 
-def parse_scenario(text: str, name: str) -> Scenario:
-    """Scenario written in `text`; `name` is what its faults call it."""
-    return read_model(text, name, Scenario)
+def parse_scenario(text: str, name: str, *, catalog: Catalog | None = None) -> Scenario:
+    """Scenario written in `text`, which its faults call `name`; see `read_scenario`."""
+    if catalog is None:
+        return read_model(text, name, Scenario)
+    from anchorcalc.scenario.crosscheck import cross_faults
+
+    return read_model(text, name, Scenario, lambda scenario: cross_faults(scenario, catalog))
 
 
 def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M] | None = None) -> M:
@@ -83,14 +104,6 @@ def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M
             if not faults:
                 return result
     raise InputFaults(name, document.lines, faults, more)
-
-
-def _parse_bytes(data: bytes, name: str) -> Scenario:
-    try:
-        text = decode(data)
-    except Undecodable as error:
-        raise InputFaults(name, error.lines, [error.fault]) from None
-    return parse_scenario(text, name)
 
 
 def _bytes_of(path: FilePath) -> bytes:
@@ -141,9 +154,17 @@ class _Phrasing:
 
     def _told(self, path: Path, error: Any) -> bool:
         """Whether a fault of the document already covers this one, or is its likely cause."""
-        if any(path[:length] in self._document.unsound for length in range(len(path) + 1)):
+        unsound = self._document.unsound
+        if any(path[:length] in unsound for length in range(len(path) + 1)):
             return True
-        return error["type"] == "value_error" and path in self._above_unsound
+        match error["type"]:
+            case "value_error":
+                return path in self._above_unsound
+            case "missing":
+                return (*path[:-1], "<<") in unsound
+            case "too_short":  # said of a list, too, whose entries are all there but refused
+                return len(self._content(path)) >= int(error["ctx"]["min_length"])
+        return False
 
     def _content(self, path: Path) -> Any:
         content: Any = self._document.content
@@ -248,7 +269,7 @@ class _Phrasing:
             if re.search(r"\b(wll|swl|lc)\b|work", value, re.IGNORECASE):
                 return "'rated' is the working load limit already; write the number and its unit alone"
         if path in self._document.quoted and re.fullmatch(r"[\d\s./]+", value):
-            return 'the quotes are no inch mark: they only mark the text; write the unit within: "1/2 in"'
+            return "the quotes only hold the text together; write the unit as well: 1/2 in"
         return self._comma_hint(path)
 
 

@@ -55,7 +55,9 @@ def _unclosed_bracket(match: Any, lines: list[str], place: _Place, opened: _Plac
         return Fault((), f"the {opener!r} opened here is not closed by {closer!r}", *opened, hint)
     found = lines[place[0] - 1][place[1] - 1 : place[1]]
     message = f"a comma or {closer!r} is missing before this {found!r}"
-    if not found:
+    if found == ":":
+        message = "a second ': ' in one entry; a comma is missing before its key"
+    elif not found:
         message = f"{closer!r} is missing here"
     return Fault((), message, *place, hint or _inch_hint(lines[place[0] - 1]))
 
@@ -73,7 +75,7 @@ def _unclosed_quote(match: Any, lines: list[str], place: _Place, opened: _Place)
 
 def _inch_hint(line: str) -> str | None:
     if re.search(r'"[^"]*\d"\s*"', line) or re.search(r"'[^']*\d'\s*'", line):
-        return "an inch or foot mark like the quotes ends the quotes; write in or ft: 1/2 in"
+        return "a mark for inches or feet ends the quotes; write the unit as a word: 1/2 in"
     return None
 
 
@@ -91,10 +93,9 @@ def _tab(match: Any, lines: list[str], place: _Place, opened: _Place) -> Fault:
 def _second_colon(match: Any, lines: list[str], place: _Place, opened: _Place) -> Fault:
     text = lines[place[0] - 1]
     if ": " in text[: place[1] - 1]:
-        message = "a second ': ' in one line; write a text that holds ': ' in quotes"
-    else:
-        message = "this key stands deeper than the line above allows; keys of one block stand level"
-    return Fault((), message, *place)
+        return Fault((), "a second ': ' in one line; write a text that holds ': ' in quotes", *place)
+    message = "this key stands deeper than the line above allows; keys of one block stand level"
+    return Fault((), message, place[0], len(text) - len(text.lstrip()) + 1)
 
 
 def _not_level(match: Any, lines: list[str], place: _Place, opened: _Place) -> Fault:
@@ -105,7 +106,10 @@ def _not_level(match: Any, lines: list[str], place: _Place, opened: _Place) -> F
         return Fault((), message, *place, _inch_hint(text))
     if rest.startswith("-"):
         return Fault((), "a list item stands where a key is wanted", *place)
-    message = f"this line does not stand level with its block, which begins in line {opened[0]}"
+    if rest[:1] in ("}", "]", ","):
+        return Fault((), f"{rest[0]!r} stands where a key is wanted", *place)
+    spaces = f"{place[1] - 1} space{'' if place[1] == 2 else 's'}"
+    message = f"this line is indented by {spaces}, unlike every block that is open here"
     return Fault((), message, *place)
 
 
