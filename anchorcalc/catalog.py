@@ -1,318 +1,89 @@
 """The tables as typed rows: panels, fasteners, steels, straps, rule sets; each row with its source.
 
-Quantities are texts with units in the files and SI floats here. A user's own folders of tables add rows under
-the same schema; a name that stands in two files is an error, and a row from outside is marked as the user's own.
+Quantities are texts with units in the files and SI floats here. A user's own folders of tables add rows
+under the same schema; a name that stands in two files is an error, and a row from outside is marked as the
+user's own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from difflib import get_close_matches
+from collections.abc import Sequence
 from functools import cached_property
 from pathlib import Path
-from typing import Annotated, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import yaml
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic import ValidationError
 
 from anchorcalc.resources import data_folder
-from anchorcalc.units import Dimension, parse_quantity
+from anchorcalc.table_rows import (
+    BoltGrade,
+    Condition,
+    Factor,
+    LoadCase,
+    Member,
+    PanelKind,
+    PanelSection,
+    Row,
+    RuleSet,
+    Screw,
+    Steel,
+    Strap,
+    Thread,
+    UnknownName,
+    UsualRange,
+    Washer,
+)
+
+__all__ = [
+    "BoltGrade",
+    "Catalog",
+    "CatalogError",
+    "Condition",
+    "Factor",
+    "LoadCase",
+    "Member",
+    "PanelKind",
+    "PanelSection",
+    "Row",
+    "RuleSet",
+    "Screw",
+    "Steel",
+    "Strap",
+    "Thread",
+    "UnknownName",
+    "UsualRange",
+    "Washer",
+]
 
 
 class CatalogError(Exception):
     """A table that cannot be read, or whose rows do not fit; the message names file and row."""
 
 
-class UnknownName(LookupError):
-    """A name no table has."""
-
-    def __init__(self, kind: str, name: str, allowed: Iterable[str]) -> None:
-        self.kind, self.name, self.allowed = kind, name, sorted(allowed)
-        nearest = get_close_matches(name, self.allowed, 1, 0.5)
-        hint = f"; did you mean {nearest[0]!r}?" if nearest else ""
-        super().__init__(f"no {kind} {name!r}{hint} Known: {', '.join(self.allowed)}")
-
-
-def _of(dimension: Dimension) -> Any:
-    def read(value: Any) -> float:
-        if not isinstance(value, str):
-            raise ValueError(f"a {dimension} with its unit is wanted, not {value!r}")  # noqa: TRY004
-        return parse_quantity(value, dimension)
-
-    return Annotated[float, BeforeValidator(read), Field(ge=0)]
-
-
-Length, Force, Stress = _of("length"), _of("force"), _of("pressure")
-Density = _of("weight_density")
-SectionI, SectionS, SectionIbQ = _of("inertia_per_width"), _of("modulus_per_width"), _of("area_per_width")
-Modulus, Inertia = _of("section_modulus"), _of("inertia")
-Share = Annotated[float, Field(ge=0)]
-
-
-class Row(BaseModel):
-    """A row of a table."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    name: str
-    source: str
-    own_file: str | None = None  # set when the row comes from a user's own table
-
-
-class PanelSection(BaseModel):
-    """Section properties of one thickness, along (par) and across (perp) the face grain, per width."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    thickness: Length
-    I_par: SectionI
-    S_par: SectionS
-    IbQ_par: SectionIbQ
-    I_perp: SectionI
-    S_perp: SectionS
-    IbQ_perp: SectionIbQ
-    source: str
-
-
-class PanelKind(Row):
-    """A kind of deck panel: material values, and section properties by thickness."""
-
-    label: str
-    G: Share
-    E: Stress
-    MOR_mean: Stress
-    MOR_cov: Share
-    F_b: Stress
-    rolling_shear_mean: Stress
-    rolling_shear_cov: Share
-    F_s: Stress
-    bearing_allowable: Stress
-    f_c90_k: Stress
-    dowel_bearing: Stress
-    density: Density
-    sections: tuple[PanelSection, ...]
-
-    def section(self, thickness: float) -> PanelSection:
-        """Row for `thickness` [m]: the thickest listed that is no thicker (2 % allowed) and at most 8 % thinner."""
-        fits = [row for row in self.sections if thickness * 0.92 <= row.thickness <= thickness * 1.02]
-        if not fits:
-            listed = [f"{1000 * row.thickness:.1f} mm ({row.thickness / 0.0254:.3g} in)" for row in self.sections]
-            raise UnknownName(f"thickness of {self.name}", f"{1000 * thickness:.1f} mm", listed)
-        return max(fits, key=lambda row: row.thickness)
-
-
-class Condition(Row):
-    """What a layer's condition leaves of its strengths."""
-
-    carries: bool
-    withdrawal: Share
-    lateral: Share
-    pull_through: Share
-    bearing: Share
-    bending: Share
-    rolling_shear: Share
-    advice: str
-
-
-class Screw(Row):
-    """A screw by kind and size."""
-
-    kind: Literal["wood screw", "lag screw", "self-drilling"]
-    size: str
-    D: Length
-    D_root: Length
-    D_head: Length
-    F_yb: Stress
-    F_u: Stress
-    thread_fraction: Share
-
-
-class Thread(Row):
-    """A bolt's thread and its nut."""
-
-    series: Literal["inch", "metric"]
-    D: Length
-    pitch: Length
-    d_nut: Length
-    nut_height: Length
-    locking_nut_height: Length
-
-    @property
-    def A_s(self) -> float:
-        """Tensile stress area [m²]."""
-        from anchorcalc.mechanics.bolts import tensile_stress_area_inch, tensile_stress_area_metric
-
-        area = tensile_stress_area_inch if self.series == "inch" else tensile_stress_area_metric
-        return float(area(self.D, self.pitch))
-
-    @property
-    def A_root(self) -> float:
-        """Area at the root of the thread [m²]."""
-        from anchorcalc.mechanics.bolts import root_area
-
-        return float(root_area(self.D, self.pitch))
-
-
-class BoltGrade(Row):
-    """Least strengths of a bolt grade."""
-
-    series: Literal["inch", "metric"]
-    proof: Stress
-    yield_strength: Stress
-    tensile: Stress
-    up_to: Length
-
-
-class Washer(Row):
-    """A stock washer."""
-
-    bolt: str
-    inside: Length
-    outside: Length
-    thickness: Length
-    thickness_least: Length
-    steel: str
-
-
-class Steel(Row):
-    """A steel or aluminium by its least strengths."""
-
-    F_y: Stress
-    F_u: Stress
-    E: Stress
-    density: Density
-
-
-class Member(Row):
-    """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg or wall."""
-
-    shape: Literal["angle", "channel", "tube"]
-    depth: Length
-    width: Length
-    thickness: Length
-    S: Modulus
-
-
-class Strap(Row):
-    """Default values of a tie-down nobody marked."""
-
-    kind: Literal["webbing", "chain", "wire rope", "rope"]
-    size: Length
-    grade: str
-    rated: Force
-    stretch: Annotated[float, Field(gt=0)]
-    hand_tension: Force
-
-
-class LoadCase(BaseModel):
-    """One direction at one level; `acceleration` is the push on the load in g."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    case: Literal["forward", "rearward", "left", "right", "upward"]
-    level: Literal["breaking", "working"]
-    acceleration: tuple[float, float, float]
-    gravity: bool
-    source: str
-
-
-class SumRule(BaseModel):
-    """Sum of counted working limits against a share of the weight."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    fraction_of_weight: Share
-    direct_counts: Share
-    over_counts: Share
-    source: str
-
-
-class LightVehicleRule(BaseModel):
-    """Counts for cars, light trucks and vans."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    kinds: tuple[str, ...]
-    heaviest: _of("weight")  # type: ignore[valid-type]
-    least: int
-    least_each_end: int
-    recommended: int
-    source: str
-
-
-class HeavyRule(BaseModel):
-    """Counts for heavy vehicles and machines."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    least: int
-    source: str
-
-
-class GeneralCountRule(BaseModel):
-    """Tie-downs by the length of a load that is not blocked forward."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    short_length: Length
-    short_weight: _of("weight")  # type: ignore[valid-type]
-    step: Length
-    source: str
-
-
-class RuleSet(Row):
-    """The criteria of one jurisdiction, and the factors that are ours."""
-
-    title: str
-    note: str
-    design_factor: Annotated[float, Field(ge=1)]
-    duration_factor: Annotated[float, Field(ge=1, le=1.6)]
-    pass_below: Share
-    fail_above: Share
-    breaking_over_rated: dict[Literal["webbing", "chain", "wire rope", "rope", "hardware"], float]
-    unmarked_counts: bool
-    cases: tuple[LoadCase, ...]
-    rule_of_thumb: SumRule
-    general: GeneralCountRule
-    light_vehicle: LightVehicleRule
-    heavy: HeavyRule
-    rechecks: tuple[str, ...]
-    cautions: tuple[str, ...]
-
-
-class Factor(Row):
-    """A single value used by the load path, and why."""
-
-    value: float | str
-    dimension: Dimension | Literal["number"]
-    why: str
-
-    @property
-    def number(self) -> float:
-        """The value in SI."""
-        return float(self.value) if self.dimension == "number" else parse_quantity(str(self.value), self.dimension)
-
-
-class UsualRange(Row):
-    """What is usual for a quantity; outside it is warned about."""
-
-    least: str
-    most: str
-    dimension: Dimension
-
-    def limits(self) -> tuple[float, float]:
-        """The two ends in SI."""
-        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
-
-
 R = TypeVar("R", bound=Row)
+
+if TYPE_CHECKING:
+    _Safe = yaml.SafeLoader
+else:
+    _Safe = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 class Catalog:
-    """All tables, each read when first asked for."""
+    """All tables, each read when first asked for.
+
+    Raises
+    ------
+    CatalogError
+        A folder of `own_folders` that is none, or holds a file that is not a table; from any look-up, a table
+        that does not fit its schema.
+    """
 
     def __init__(self, own_folders: Sequence[Path] = ()) -> None:
-        self._folders = [(data_folder("tables"), False), *((folder, True) for folder in own_folders)]
+        shipped = data_folder("tables")
+        for folder in own_folders:
+            _check_own_folder(folder, shipped)
+        self._folders = [(shipped, False), *((folder, True) for folder in own_folders)]
         self.own_rows_used: dict[str, str] = {}
 
     def panel(self, name: str) -> PanelKind:
@@ -349,11 +120,11 @@ class Catalog:
         return self._find(self.members, "cross-member section", name)
 
     def strap(self, kind: str, size: float, grade: str | None) -> Strap:
-        """Default row of a tie-down: the widest listed that is no wider than `size` [m]; grade None is the weakest."""
-        rows = [row for row in self.straps.values() if row.kind == kind and (grade is None or row.grade == grade)]
+        """Default row of a tie-down: the widest no wider than `size` [m]; grade None is the weakest."""
+        of_kind = [row for row in self.straps.values() if row.kind == kind]
+        rows = [row for row in of_kind if grade is None or row.grade == grade]
         if not rows:
-            grades = {row.grade for row in self.straps.values() if row.kind == kind}
-            raise UnknownName(f"{kind} of grade", grade or "", grades)
+            raise UnknownName(f"{kind} of grade", grade or "", {row.grade for row in of_kind})
         fits = [row for row in rows if row.size <= size * 1.02]
         if not fits:
             sizes = [f"{row.size / 0.0254:.4g} in" for row in rows]
@@ -363,7 +134,7 @@ class Catalog:
 
     def factor(self, name: str) -> float:
         """Single value by name [SI]."""
-        return self.factors[name].number
+        return self._find(self.factors, "factor", name).number
 
     def rule_set(self, name: str) -> RuleSet:
         """Rule set by name."""
@@ -437,7 +208,7 @@ class Catalog:
         found: dict[str, R] = {}
         for folder, own in self._folders:
             path = folder / file
-            if path.is_file():
+            if not own or path.is_file():
                 self._add(found, path, _load(path), model, own)
         return found
 
@@ -451,7 +222,8 @@ class Catalog:
             except (ValidationError, TypeError) as error:
                 raise CatalogError(f"{path}: {name}: {_reason(error)}") from None
             if row.name in found:
-                raise CatalogError(f"{path}: {row.name!r} is already in {found[row.name].own_file or 'the shipped tables'}")
+                first = found[row.name].own_file or f"the shipped {path.name}"
+                raise CatalogError(f"{path}: {row.name!r} is already in {first}")
             found[row.name] = row
 
     def _find(self, rows: dict[str, R], kind: str, name: str) -> R:
@@ -465,10 +237,31 @@ class Catalog:
         return row
 
 
+def _check_own_folder(folder: Path, shipped: Path) -> None:
+    if not folder.is_dir():
+        raise CatalogError(f"{folder}: no such folder of tables")
+    allowed = sorted(path.name for path in shipped.glob("*.yaml"))
+    strange = sorted(path.name for path in folder.glob("*.y*ml") if path.name not in allowed)
+    if strange:
+        raise CatalogError(
+            f"{folder / strange[0]}: no table has this name; allowed: {', '.join(allowed)}, rules/"
+        )
+
+
+class _Loader(_Safe):
+    """Safe loader that refuses a key written twice, where the last would silently win."""
+
+    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Any, Any]:
+        keys = [key.value for key, _ in node.value]
+        if len(set(keys)) < len(keys):
+            twice = next(key for key in keys if keys.count(key) > 1)
+            raise yaml.YAMLError(f"key {twice!r} stands twice in line {node.start_mark.line + 1} or below")
+        return super().construct_mapping(node, deep)
+
+
 def _load(path: Path) -> Any:
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
-        return yaml.load(path.read_bytes(), Loader=loader)  # noqa: S506 - the C twin of SafeLoader
+        return yaml.load(path.read_bytes(), Loader=_Loader)  # noqa: S506 - a safe loader
     except (OSError, yaml.YAMLError, UnicodeDecodeError) as error:
         raise CatalogError(f"{path}: {' '.join(str(error).split())}") from None
 
@@ -477,5 +270,5 @@ def _reason(error: ValidationError | TypeError) -> str:
     if isinstance(error, TypeError):
         return "a row must be a mapping"
     first = error.errors(include_url=False)[0]
-    place = ".".join(str(part) for part in first["loc"])
-    return f"{place}: {first['msg'].removeprefix('Value error, ')}"
+    message = first["msg"].removeprefix("Value error, ")
+    return ": ".join([".".join(str(part) for part in first["loc"]), message]) if first["loc"] else message

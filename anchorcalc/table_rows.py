@@ -1,0 +1,362 @@
+"""The rows of the tables: one typed model per table, frozen, checked as it is read; SI floats inside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+from itertools import pairwise
+from math import isfinite
+from typing import Annotated, Final, Literal, Self, get_args
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from anchorcalc.units import Dimension, parse_quantity
+
+
+class UnknownName(LookupError):  # noqa: N818 - says what it is
+    """A name no table has."""
+
+    def __init__(self, kind: str, name: str, allowed: Iterable[str]) -> None:
+        self.kind, self.name, self.allowed = kind, name, sorted(allowed)
+        nearest = get_close_matches(name, self.allowed, 1, 0.5)
+        hint = f"; did you mean {nearest[0]!r}?" if nearest else "."
+        super().__init__(f"no {kind} {name!r}{hint} Known: {', '.join(self.allowed)}")
+
+
+def _reader(dimension: Dimension) -> BeforeValidator:
+    def read(value: object) -> float:
+        if not isinstance(value, str):
+            raise ValueError(f"a {dimension} with its unit is wanted, not {value!r}")
+        return parse_quantity(value, dimension)
+
+    return BeforeValidator(read)
+
+
+_POSITIVE: Final = Field(gt=0, allow_inf_nan=False)
+_NOT_NEGATIVE: Final = Field(ge=0, allow_inf_nan=False)
+
+Length = Annotated[float, _reader("length"), _POSITIVE]
+Force = Annotated[float, _reader("force"), _POSITIVE]
+ForceOrNone = Annotated[float, _reader("force"), _NOT_NEGATIVE]
+Weight = Annotated[float, _reader("weight"), _POSITIVE]
+Stress = Annotated[float, _reader("pressure"), _POSITIVE]
+Density = Annotated[float, _reader("weight_density"), _POSITIVE]
+SectionI = Annotated[float, _reader("inertia_per_width"), _NOT_NEGATIVE]
+SectionS = Annotated[float, _reader("modulus_per_width"), _NOT_NEGATIVE]
+SectionIbQ = Annotated[float, _reader("area_per_width"), _NOT_NEGATIVE]
+Modulus = Annotated[float, _reader("section_modulus"), _POSITIVE]
+Number = Annotated[float, _POSITIVE]
+Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
+
+
+class Row(BaseModel):
+    """A row of a table."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    name: Annotated[str, Field(min_length=1)]
+    source: Annotated[str, Field(min_length=1)]
+    own_file: str | None = None  # set when the row comes from a user's own table
+
+    def _in_order(self, *names: str) -> None:
+        """Refuse a row whose fields `names` do not rise, or stay, in that order."""
+        for low, high in pairwise(names):
+            if getattr(self, low) > getattr(self, high):
+                raise ValueError(f"{low} is greater than {high}")
+
+
+def _both_lengths(length: float) -> str:
+    return f"{1000 * length:.1f} mm ({length / 0.0254:.3g} in)"
+
+
+class PanelSection(BaseModel):
+    """Section properties of one thickness, along (par) and across (perp) the face grain, per width."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    thickness: Length
+    I_par: SectionI
+    S_par: SectionS
+    IbQ_par: SectionIbQ
+    I_perp: SectionI
+    S_perp: SectionS
+    IbQ_perp: SectionIbQ
+    source: str
+
+
+class PanelKind(Row):
+    """A kind of deck panel: material values, and section properties by thickness."""
+
+    label: str
+    G: Share
+    E: Stress
+    MOR_mean: Stress
+    MOR_cov: Share
+    F_b: Stress
+    rolling_shear_mean: Stress
+    rolling_shear_cov: Share
+    F_s: Stress
+    bearing_allowable: Stress
+    f_c90_k: Stress
+    dowel_bearing: Stress
+    density: Density
+    sections: tuple[PanelSection, ...]
+
+    def section(self, thickness: float) -> PanelSection:
+        """Row for `thickness` [m]: the thickest listed that is no thicker, 2 % allowed, nor 8 % thinner."""
+        fits = [row for row in self.sections if thickness * 0.92 <= row.thickness <= thickness * 1.02]
+        if not fits:
+            listed = [_both_lengths(row.thickness) for row in self.sections]
+            raise UnknownName(f"thickness of {self.name}", _both_lengths(thickness), listed)
+        return max(fits, key=lambda row: row.thickness)
+
+
+class Condition(Row):
+    """What a layer's condition leaves of its strengths."""
+
+    carries: bool
+    withdrawal: Share
+    lateral: Share
+    pull_through: Share
+    bearing: Share
+    bending: Share
+    rolling_shear: Share
+    advice: str
+
+
+class Screw(Row):
+    """A screw by kind and size."""
+
+    kind: Literal["wood screw", "lag screw", "self-drilling"]
+    size: str
+    D: Length
+    D_root: Length
+    D_head: Length
+    F_yb: Stress
+    F_u: Stress
+    thread_fraction: Share
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("D_root", "D", "D_head")
+        return self
+
+
+class Thread(Row):
+    """A bolt's thread and its nut."""
+
+    series: Literal["inch", "metric"]
+    D: Length
+    pitch: Length
+    d_nut: Length
+    nut_height: Length
+    locking_nut_height: Length
+
+    @property
+    def A_s(self) -> float:  # noqa: N802 - the symbol of its source
+        """Tensile stress area [m²]."""
+        from anchorcalc.mechanics.bolts import tensile_stress_area_inch, tensile_stress_area_metric
+
+        area = tensile_stress_area_inch if self.series == "inch" else tensile_stress_area_metric
+        return float(area(self.D, self.pitch))
+
+    @property
+    def A_root(self) -> float:  # noqa: N802
+        """Area at the root of the thread [m²]."""
+        from anchorcalc.mechanics.bolts import root_area
+
+        return float(root_area(self.D, self.pitch))
+
+
+class BoltGrade(Row):
+    """Least strengths of a bolt grade."""
+
+    series: Literal["inch", "metric"]
+    proof: Stress
+    yield_strength: Stress
+    tensile: Stress
+    up_to: Length
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("proof", "yield_strength", "tensile")
+        return self
+
+
+class Washer(Row):
+    """A stock washer."""
+
+    bolt: str
+    inside: Length
+    outside: Length
+    thickness: Length
+    thickness_least: Length
+    steel: str
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("inside", "outside")
+        self._in_order("thickness_least", "thickness")
+        return self
+
+
+class Steel(Row):
+    """A steel or aluminium by its least strengths."""
+
+    F_y: Stress
+    F_u: Stress
+    E: Stress
+    density: Density
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("F_y", "F_u")
+        return self
+
+
+class Member(Row):
+    """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg or wall."""
+
+    shape: Literal["angle", "channel", "tube"]
+    depth: Length
+    width: Length
+    thickness: Length
+    S: Modulus
+
+
+class Strap(Row):
+    """Default values of a tie-down nobody marked."""
+
+    kind: Literal["webbing", "chain", "wire rope", "rope"]
+    size: Length
+    grade: str
+    rated: Force
+    stretch: Number
+    hand_tension: ForceOrNone
+
+
+class LoadCase(BaseModel):
+    """One direction at one level; `acceleration` is the push on the load in g."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    case: Literal["forward", "rearward", "left", "right", "upward"]
+    level: Literal["breaking", "working"]
+    acceleration: tuple[float, float, float]
+    gravity: bool
+    source: str
+
+
+class SumRule(BaseModel):
+    """Sum of counted working limits against a share of the weight."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    fraction_of_weight: Share
+    direct_counts: Share
+    over_counts: Share
+    source: str
+
+
+class LightVehicleRule(BaseModel):
+    """Counts for cars, light trucks and vans."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    kinds: tuple[str, ...]
+    heaviest: Weight
+    least: int
+    least_each_end: int
+    recommended: int
+    source: str
+
+
+class HeavyRule(BaseModel):
+    """Counts for heavy vehicles and machines."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    least: int
+    source: str
+
+
+class GeneralCountRule(BaseModel):
+    """Tie-downs by the length of a load that is not blocked forward."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    short_length: Length
+    short_weight: Weight
+    step: Length
+    source: str
+
+
+RatedKind = Literal["webbing", "chain", "wire rope", "rope", "hardware"]
+
+
+class RuleSet(Row):
+    """The criteria of one jurisdiction, and the factors that are ours."""
+
+    title: str
+    note: str
+    design_factor: Annotated[float, Field(ge=1)]
+    duration_factor: Annotated[float, Field(ge=1, le=1.6)]
+    pass_below: Share
+    fail_above: Share
+    breaking_over_rated: dict[RatedKind, Annotated[float, Field(ge=1)]]
+    unmarked_counts: bool
+    cases: tuple[LoadCase, ...]
+    rule_of_thumb: SumRule
+    general: GeneralCountRule
+    light_vehicle: LightVehicleRule
+    heavy: HeavyRule
+    rechecks: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        self._in_order("pass_below", "fail_above")
+        missing = [kind for kind in get_args(RatedKind) if kind not in self.breaking_over_rated]
+        if missing:
+            raise ValueError(f"breaking_over_rated lacks {', '.join(missing)}")
+        return self
+
+
+class Factor(Row):
+    """A single value used by the load path, and why."""
+
+    value: float | str
+    dimension: Dimension | Literal["number"]
+    why: str
+
+    @property
+    def number(self) -> float:
+        """The value in SI."""
+        if self.dimension == "number":
+            return float(self.value)
+        return parse_quantity(str(self.value), self.dimension)
+
+    @model_validator(mode="after")
+    def _readable(self) -> Self:
+        if not isfinite(self.number):
+            raise ValueError("value is not finite")
+        return self
+
+
+class UsualRange(Row):
+    """What is usual for a quantity; outside it is warned about."""
+
+    least: str
+    most: str
+    dimension: Dimension
+
+    def limits(self) -> tuple[float, float]:
+        """The two ends in SI."""
+        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        least, most = self.limits()
+        if least > most:
+            raise ValueError("least is greater than most")
+        return self
