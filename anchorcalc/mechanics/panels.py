@@ -22,6 +22,8 @@ _SPREAD = 0.58 / np.sqrt(2)
 # Support moment handed on from one unloaded span to the next of an endless beam (Clapeyron): 1/(2 + √3).
 _CARRY_OVER = 2 - np.sqrt(3)
 
+_NOTHING = 1e-9  # length [m] or share [-] below which a patch is a point and a lever none
+
 
 class GluedSection(NamedTuple):
     """Layers glued to one section, per unit width."""
@@ -80,7 +82,9 @@ def gross_bending_resistance(MOR: ArrayLike, t: ArrayLike, S: ArrayLike, S_stron
     MOR t² / 6 · S / S_strong. Plywood's published modulus of rupture (ASTM D3043, Wood Handbook ch. 12) is
     moment over the *full* thickness' t²/6, face grain along the span. It does not go with the tabulated S of
     the design specification, which counts the plies along the span only and belongs to allowable stresses;
-    that S serves here for the ratio of the two directions (judgement).
+    that S serves here for the ratio of the two directions (judgement). In thick panels that ratio is greater
+    than √(I / I_strong), and the weak way would come out the stronger one; a caller who must rule that out
+    takes the lesser of the two ratios.
     """
     return np.asarray(np.asarray(MOR) * np.square(t) / 6 * np.asarray(S) / np.asarray(S_strong))
 
@@ -192,7 +196,8 @@ def patch_bending_pull(
     stiffness_ratio : D_y / D_x [-]
     edge_factor : `free_edge_factor` where an edge is near [-]
 
-    Returns infinity for a patch of no length on a member.
+    Returns infinity for a patch of no length on a member. Thicker, wider, and longer up to the members never
+    holds less, nor does a patch nearer to a member.
 
     Source: greatest moment of a simple beam under a partial uniform load; `effective_width`.
     """
@@ -244,7 +249,7 @@ def _between_members(
     L, a, u = (np.asarray(value, dtype=float) for value in (L, a, patch_x))
     start, end = np.maximum(a - u / 2, 0.0), np.minimum(a + u / 2, L)
     length = np.maximum(end - start, 0.0)
-    part = np.divide(length, u, out=np.ones(np.broadcast(length, u).shape), where=u > 0)
+    part = np.divide(length, u, out=np.ones(np.broadcast(length, u).shape), where=u > _NOTHING)
     return part, (start + end) / 2, length
 
 
@@ -317,6 +322,6 @@ def hold_down_pull(
 
 
 def _quotient(strength: ArrayLike, effect: ArrayLike) -> FloatArray:
-    """`strength` / `effect`, infinite where there is no effect."""
+    """`strength` / `effect`, infinite where there is no effect to speak of."""
     strength, effect = np.broadcast_arrays(np.asarray(strength, dtype=float), np.asarray(effect, dtype=float))
-    return np.asarray(np.divide(strength, effect, out=np.full(effect.shape, np.inf), where=effect > 0))
+    return np.asarray(np.divide(strength, effect, out=np.full(effect.shape, np.inf), where=effect > _NOTHING))
