@@ -1,0 +1,101 @@
+"""What the commands share: exit status, reading a scenario, options, and how faults are told."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from enum import IntEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog import Catalog
+    from anchorcalc.scenario.model import Scenario
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Status(IntEnum):
+    """Exit status of every command."""
+
+    PASSES = 0
+    MARGINAL_OR_FAILS = 1
+    REFUSED = 2
+    INTERRUPTED = 130
+
+
+def guarded(run: Callable[[], Any]) -> int:
+    """Run a command; turn every fault of the user's into one message and status 2."""
+    try:
+        status = run()
+        return int(status) if isinstance(status, int) else Status.PASSES
+    except click.exceptions.Exit as stop:
+        return stop.exit_code
+    except click.ClickException as error:
+        error.show()
+        return Status.REFUSED
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("interrupted", err=True)
+        return Status.INTERRUPTED
+    except BrokenPipeError:
+        # The reader has gone; keep the interpreter from complaining when it flushes at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Status.PASSES
+    except Exception as error:
+        if not _is_users_fault(error):
+            raise
+        click.echo(str(error), err=True)
+        return Status.REFUSED
+
+
+def _is_users_fault(error: Exception) -> bool:
+    from anchorcalc.catalog import CatalogError
+    from anchorcalc.scenario.faults import InputFaults
+
+    return isinstance(error, CatalogError | InputFaults)
+
+
+def scenario_argument(command: F) -> F:
+    """Argument FILE."""
+    return click.argument("file", metavar="FILE", type=str)(command)
+
+
+def shared_options(command: F) -> F:
+    """Options that every reading command takes."""
+    tables = click.option(
+        "--tables", "own_tables", multiple=True, metavar="FOLDER", type=click.Path(path_type=Path),
+        help="Folder with tables of your own; may be given more than once.",
+    )  # fmt: skip
+    units = click.option("--units", type=click.Choice(["us", "si"]), help="Units to show, in place of the scenario's.")
+    return tables(units(command))
+
+
+def format_option(command: F) -> F:
+    """Option --format."""
+    choice = click.Choice(["screen", "json"])
+    return click.option("--format", "form", type=choice, default="screen", show_default=True, help="How to print.")(command)
+
+
+def read(file: str, own_tables: tuple[Path, ...], units: str | None) -> tuple[Scenario, Catalog]:
+    """Scenario of `file` ('-' is standard input, a bare name may be a shipped scenario) and the tables."""
+    from anchorcalc.catalog import Catalog, CatalogError
+    from anchorcalc.scenario.reader import read_scenario
+
+    for folder in own_tables:
+        if not folder.is_dir():
+            raise CatalogError(f"{folder}: no such folder of tables")
+    catalog = Catalog(own_tables)
+    scenario = read_scenario(_locate(file), catalog=catalog)
+    return (scenario.model_copy(update={"units": units}) if units else scenario), catalog
+
+
+def _locate(file: str) -> str | Path:
+    if file == "-" or Path(file).exists() or os.sep in file or "." in file:
+        return file if file == "-" else Path(file)
+    from anchorcalc.resources import data_folder
+
+    shipped = data_folder("scenarios") / f"{file}.yaml"
+    return shipped if shipped.is_file() else Path(file)

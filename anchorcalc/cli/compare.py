@@ -1,0 +1,36 @@
+"""``compare``: the mountings of a scenario side by side."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+
+
+@click.command(name="compare")
+@scenario_argument
+@format_option
+@shared_options
+def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
+    """Try each mounting of the scenario FILE on every anchor, side by side.
+
+    \b
+    Examples:
+      anchorcalc compare my-trailer.yaml
+      anchorcalc compare my-trailer.yaml --format json
+    """
+    from anchorcalc.check import compare
+
+    scenario, catalog = read(file, own_tables, units)
+    compared = compare(scenario, catalog)
+    if form == "json":
+        from anchorcalc.render.json import compare_json
+
+        click.echo(compare_json(compared))
+    else:
+        from anchorcalc.render.terminal import show_compare
+
+        show_compare(compared)
+    return Status.PASSES if any(each.result.verdict == "pass" for each in compared) else Status.MARGINAL_OR_FAILS
