@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 _NEARLY_CRUSHED = 0.99  # of the pull that crushes the bed everywhere, where deflections have no end
 _SAME_MOMENT = 1e-4  # as a share of the moment looked for
+_NO_BALANCE = 1e-6  # of the pull that crushes the whole bed
 _MOST_TRIALS = 40  # of the search for a pull
 
 
@@ -132,30 +133,35 @@ class PlateBed:
         return _pull_at_moment(self.solve, load, moment, self._crushing_factor(load))
 
     def _crushing_factor(self, load: FloatArray) -> float:
-        """Factor at which the bed is crushed over the largest rectangle around the load's middle."""
-        total, *middle = load @ self._rigid_fields()
-        if total <= 0:
-            raise PlateError("the pull does not press the plate on its bed")
-        sides = []
-        for place, line, mirrored in zip(middle, (self.plate.x, self.plate.y), self.mirrors, strict=True):
-            first, last = line.knots[[0, -1]]
-            to_edge = min(place / total - first, last - place / total)
-            sides.append(last - first if mirrored else 2 * to_edge)
-        whole = float(np.ptp(self.plate.x.knots) * np.ptp(self.plate.y.knots))
-        lost = whole - float(self.samples.extent.sum())
-        if min(sides) <= 0 or sides[0] * sides[1] <= lost:
-            raise PlateError("the pull lies off the plate: no pressure under it can balance it")
-        return float(self.strength * (sides[0] * sides[1] - lost) / total)
+        """Factor beyond which not even a rigid plate finds a balance.
 
-    def _rigid_fields(self) -> FloatArray:
-        """Unknowns (plate.size, 3) of the deflections 1, x and y."""
-        constant, rising = zip(*(_polynomials(line) for line in (self.plate.x, self.plate.y)), strict=True)
-        fields = (
-            np.outer(constant[0], constant[1]),
-            np.outer(rising[0], constant[1]),
-            np.outer(constant[0], rising[1]),
-        )
-        return np.stack([field.ravel() for field in fields], axis=1)
+        It is the most that pressures up to the bed's strength can hold of the load's force and of its
+        moments, where no symmetry takes them up: a linear programme.
+        """
+        from scipy.optimize import linprog
+
+        lines = (self.plate.x, self.plate.y)
+        (one_x, rising_x), (one_y, rising_y) = (_polynomials(line) for line in lines)
+        wanted = [load @ np.outer(one_x, one_y).ravel()]
+        given = [np.ones(len(self.places))]
+        if not self.mirrors[0]:
+            wanted.append(load @ np.outer(rising_x, one_y).ravel())
+            given.append(self.places[:, 0])
+        if not self.mirrors[1]:
+            wanted.append(load @ np.outer(one_x, rising_y).ravel())
+            given.append(self.places[:, 1])
+        if wanted[0] <= 0:
+            raise PlateError("the pull does not press the plate on its bed")
+        whole = self.strength * float(self.samples.extent.sum())
+        balance = np.column_stack([np.array(given) * (self.samples.extent * self.strength / whole), wanted])
+        balance[:, -1] /= -wanted[0]
+        aim = np.append(np.zeros(len(self.places)), -1.0)
+        limits = [(0.0, 1.0)] * len(self.places) + [(0.0, None)]
+        best = linprog(aim, A_eq=balance, b_eq=np.zeros(len(wanted)), bounds=limits)
+        factor = float(best.x[-1]) if best.success else 0.0
+        if factor <= _NO_BALANCE:
+            raise PlateError("the pull lies off the plate: no pressure under it can balance it")
+        return factor * whole / float(wanted[0])
 
 
 def _polynomials(line: HermiteLine) -> tuple[FloatArray, FloatArray]:

@@ -97,7 +97,7 @@ def find_equilibrium(
     all_working = samples.stiffness * samples.extent
     scale = 1 / np.sqrt(K.diagonal() + (B.multiply(B)).T @ all_working)
     size_of_load = float(np.linalg.norm(scale * F)) or 1.0  # no load: at rest at once
-    least_pivot = {} if start is None else {"least_pivot": 0.0}
+    least_stiffness = {} if start is None else {"least_stiffness": 0.0}
     rounding = 4 * np.finfo(np.float64).eps
 
     for iteration in range(_MOST_STEPS + 1):
@@ -109,8 +109,8 @@ def find_equilibrium(
         if converged or iteration == _MOST_STEPS:
             break
         tangent = K + B_T @ (sparse.diags_array(samples.tangent(w)) @ B)
-        step = factorised(tangent, **least_pivot)(-left_over)
-        least_pivot = {"least_pivot": 0.0}
+        step = factorised(tangent, **least_stiffness)(-left_over)
+        least_stiffness = {"least_stiffness": 0.0}
         u = u + _step_length(samples, w, B @ step, step @ (Ku - F), step @ (K @ step)) * step
 
     unknowns = np.zeros(load.size)

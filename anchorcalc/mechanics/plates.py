@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 EdgeSupport = Literal["free", "simple", "clamped", "mirror"]
 """How an edge is held; ``mirror`` is a line of symmetry: no slope across it, free to move."""
 
-_LEAST_PIVOT = 1e-12  # of a matrix scaled to a unit diagonal; a plate that floats leaves about 1e-16
+_LEAST_STIFFNESS = 1e-12  # of a matrix scaled to a unit diagonal; a plate that floats leaves about 1e-16
+_LOOSE = "the plate is not held: its supports leave it free to move"
 
 
 class Rigidities(NamedTuple):
@@ -249,10 +250,10 @@ class PlateSolution:
         return np.asarray(mean, dtype=np.float64)
 
 
-def factorised(matrix: Any, least_pivot: float = _LEAST_PIVOT) -> Callable[[FloatArray], FloatArray]:
+def factorised(matrix: Any, least_stiffness: float = _LEAST_STIFFNESS) -> Callable[[FloatArray], FloatArray]:
     """Solver of a sparse, symmetric, positive definite matrix; raises PlateError where it is none.
 
-    ``least_pivot`` is the smallest one taken for stiffness, of the matrix scaled to a unit diagonal [-].
+    ``least_stiffness`` is the smallest taken for one, of the matrix scaled to a unit diagonal [-].
     """
     from scipy import sparse
     from scipy.sparse.linalg import splu
@@ -260,18 +261,20 @@ def factorised(matrix: Any, least_pivot: float = _LEAST_PIVOT) -> Callable[[Floa
     diagonal = matrix.diagonal()
     if not np.all(diagonal > 0):
         raise PlateError("the plate is not held: part of it has no stiffness at all")
-    # Values and slopes differ by orders of magnitude; a unit diagonal makes pivots comparable.
+    # Values and slopes differ by orders of magnitude; a unit diagonal makes stiffnesses comparable.
     scale = 1 / np.sqrt(diagonal)
-    scaling = sparse.diags_array(scale)
-    scaled = sparse.csc_array(scaling @ matrix @ scaling)
+    scaled = sparse.csc_array(matrix, copy=True)
+    scaled.data *= scale[scaled.indices] * np.repeat(scale, np.diff(scaled.indptr))
     try:
         factors = splu(
             scaled, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True}
         )
     except RuntimeError as error:
-        raise PlateError("the plate is not held: its supports leave it free to move") from error
-    if factors.U.diagonal().min() < least_pivot:
-        raise PlateError("the plate is not held: its supports leave it free to move")
+        raise PlateError(_LOOSE) from error
+    # A force without pattern moves a loose plate past all measure.
+    probe = np.sin(np.arange(1.0, diagonal.size + 1))
+    if np.linalg.norm(factors.solve(probe)) * least_stiffness > np.linalg.norm(probe):
+        raise PlateError(_LOOSE)
     return lambda right: np.asarray(scale * factors.solve(scale * right), dtype=np.float64)
 
 

@@ -1,9 +1,9 @@
 """Straight-sided plates against handbooks, series and statics.
 
 Handbooks: Timoshenko & Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed. 1959 (from memory unless
-said); Roark's Formulas for Stress and Strain, 7th ed., table 11.4, case 1 (read). A coefficient printed with three
-digits cannot be met closer than its own rounding: where half its last digit is more than 0.3 %, that half is
-the tolerance.
+said); Roark's Formulas for Stress and Strain, 7th ed., table 11.4, case 1 (read). A coefficient printed with
+three digits cannot be met closer than its own rounding: where half its last digit is more than 0.3 %, that
+half is the tolerance.
 """
 
 from __future__ import annotations
