@@ -129,6 +129,21 @@ def test_first_yield_is_where_the_moment_says() -> None:
     assert bed.solve(1.01 * found.factor * load).greatest_moment > limit
 
 
+def test_few_cells_across_a_nut_err_on_the_safe_side() -> None:
+    """First yield with two and four cells across the nut against twelve."""
+    t = 0.004
+    factors = []
+    for cells in (2, 4, 12):
+        through = [SIDE / 2 + share * NUT for share in np.linspace(-0.5, 0.5, cells + 1)]
+        lines = grid_lines(SIDE, SIDE / 10, through)
+        plate = Plate(lines, lines, isotropic_rigidities(E, NU, t))
+        patch = (through[0], through[-1])
+        load = plate.load(1.0, patch, patch)
+        factors.append(PlateBed(plate, WOOD).pull_at_moment(load, F_Y * t**2 / 6).factor)
+    assert 0.9 < factors[0] / factors[2] < 1.0
+    assert factors[1] == pytest.approx(factors[2], rel=0.01)
+
+
 def test_thick_plate_is_governed_by_the_bed() -> None:
     bed, load = plate_bed(0.06)
     found = bed.pull_at_moment(load, F_Y * 0.06**2 / 6)
