@@ -329,8 +329,16 @@ class _Builder:
         hint = None if item else "write its value; a key that need not be given may be left out"
         if comment := re.search(r"\s(#[\w-]+)", rest):
             hint = comment_hint(comment[1])
+        elif not item and not self._has_colon(self._frames[-1].key_event):
+            hint = "a key and its value have a colon and a space between them"
         self._fault(path, "a list item without a value" if item else "a key without a value", mark, hint)
         self._store(path, None, mark)
+
+    def _has_colon(self, key_event: Any) -> bool:
+        text, end = self._text, key_event.end_mark.index
+        return text[end : end + 100].lstrip().startswith(":") or text[: key_event.start_mark.index].endswith(
+            "? "
+        )
 
     # --- commas that YAML takes for its own ------------------------------------------------------------
 

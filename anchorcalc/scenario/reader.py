@@ -135,22 +135,21 @@ class _Phrasing:
         refused = [(self._shape.locate(e["loc"]), e) for e in error.errors(include_url=False)]
         refused = [(at, e) for at, e in refused if not self._told(at.path, e)]
         refused.sort(key=lambda entry: self._document.place(entry[0].path))
-        missing: dict[Path, set[str]] = defaultdict(set)
-        for at, e in refused:
-            if e["type"] == "missing":
-                missing[at.path[:-1]].add(str(at.path[-1]))
-        faults: dict[tuple[Path, str], Fault] = {}
-        misspelt: set[Path] = set()
         phrased = refused[:_MOST_PHRASED]
-        for at, _ in (entry for entry in phrased if entry[1]["type"] == "extra_forbidden"):
-            fault, meant = self._unknown_key(at, missing[at.path[:-1]])
-            misspelt.add((*at.path[:-1], meant or ""))
-            faults[at.path, fault.message] = fault
+        missing: dict[Path, dict[str, Located]] = defaultdict(dict)
+        unknown: list[Located] = []
+        faults: list[Fault] = []
         for at, e in phrased:
-            if e["type"] != "extra_forbidden" and not (e["type"] == "missing" and at.path in misspelt):
-                fault = self._fault(at, e)
-                faults.setdefault((fault.path, fault.message), fault)
-        return list(faults.values()), len(refused) - len(phrased)
+            key = at.path[-1] if at.path else None
+            if e["type"] == "extra_forbidden":
+                unknown.append(at)
+            elif e["type"] == "missing" and isinstance(key, str):
+                missing[at.path[:-1]][key] = at
+            else:
+                faults.append(self._fault(at, e))
+        faults += [self._unknown_key(at, missing[at.path[:-1]]) for at in unknown]
+        faults += [self._missing(parent, keys) for parent, keys in missing.items() if keys]
+        return list(dict.fromkeys(faults)), len(refused) - len(phrased)
 
     def _told(self, path: Path, error: Any) -> bool:
         """Whether a fault of the document already covers this one, or is its likely cause."""
@@ -174,25 +173,26 @@ class _Phrasing:
 
     # --- keys ------------------------------------------------------------------------------------------
 
-    def _unknown_key(self, at: Located, missing: set[str]) -> tuple[Fault, str | None]:
-        """Fault for a key that is not allowed here, and the key that is meant, if one is near."""
+    def _unknown_key(self, at: Located, missing: dict[str, Located]) -> Fault:
+        """Fault for a key not allowed here; the missing key it is near to is taken out of `missing`."""
         word = str(at.path[-1])
         free = set(at.holder.keys) - set(self._content(at.path[:-1]))
         meant = nearest(word, missing) or nearest(word, free)
+        missing.pop(meant or "", None)
         suggestion = f"; did you mean {meant!r}?" if meant else ""
         hint = f"allowed here: {', '.join(at.holder.keys)}"
         if re.match(r"[-+.]?\d", word):
             hint = "a decimal comma, or a list without square brackets?"
         message = f"unknown key {shortened(word, _LONGEST_WORD)!r}{suggestion}"
-        return Fault(at.path[:-1], message, *self._document.keys[at.path], hint), meant
+        return Fault(at.path[:-1], message, *self._document.keys[at.path], hint)
 
-    def _missing(self, at: Located) -> Fault:
-        parent, key = at.path[:-1], at.path[-1]
-        mark = self._document.place(parent)
-        if isinstance(key, int):
-            return self._wrong_length(parent, at.holder, self._content(parent), mark)
-        description = f" ({at.shape.description})" if at.shape.description else ""
-        return Fault(parent, f"missing key {key!r}{description}", *mark)
+    def _missing(self, parent: Path, keys: dict[str, Located]) -> Fault:
+        names = ", ".join(map(repr, keys))
+        description = next(iter(keys.values())).shape.description if len(keys) == 1 else None
+        message = f"missing key{'s' if len(keys) > 1 else ''} {names}" + (
+            f" ({description})" if description else ""
+        )
+        return Fault(parent, message, *self._document.place(parent))
 
     # --- values ----------------------------------------------------------------------------------------
 
@@ -201,8 +201,9 @@ class _Phrasing:
         kind, value, context = error["type"], error["input"], error.get("ctx", {})
         mark = self._document.place(path)
         match kind:
-            case "missing":
-                return self._missing(at)
+            case "missing":  # an item of a list that has a fixed length
+                path = path[:-1]
+                return self._wrong_length(path, at.holder, self._content(path), self._document.place(path))
             case "value_error":
                 return Fault(path, str(context["error"]), *mark, self._slip(path, value))
             case "union_tag_not_found":
@@ -217,7 +218,8 @@ class _Phrasing:
             case "tuple_type" | "list_type" | "set_type":
                 return self._list_wanted(path, shape, value, mark)
             case "model_type" | "model_attributes_type" | "dict_type":
-                wanted = f"keys with values ({', '.join(shape.keys)})" if shape.keys else "names with values"
+                keys = ", ".join(shape.keys) or (f"{shape.selector} and others" if shape.selector else "")
+                wanted = f"keys with values ({keys})" if keys else "names with values"
                 return Fault(path, f"{wanted} are wanted here, not {_kind(value)}", *mark)
             case "string_type":
                 return Fault(path, f"one value is wanted here, not {_kind(value)}", *mark)

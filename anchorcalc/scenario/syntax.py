@@ -144,6 +144,7 @@ _RULES: Final[list[tuple[str, _Rule]]] = [
     (r"simple key: could not find expected ':'", _word_alone),
     (r"sequence entries are not allowed", _at_place("a list item with a dash begins on a line of its own")),
     (r"mapping keys are not allowed", _at_place("a value cannot begin with '? '; write it in quotes")),
+    (r"found unexpected ':'", _at_place("a space and a value are missing behind this ':'")),
     (r"(alias|anchor): ", _at_opening("a value cannot begin with * or &; write it in quotes")),
     (r"(tag|undefined tag handle)", _at_opening("tags (words that begin with !) are not read; use quotes")),
     (r"node content", _at_place("a value is missing here")),
