@@ -24,6 +24,7 @@ from anchorcalc.table_rows import (
     Member,
     PanelKind,
     PanelSection,
+    PlateStock,
     Row,
     RuleSet,
     Screw,
@@ -45,6 +46,7 @@ __all__ = [
     "Member",
     "PanelKind",
     "PanelSection",
+    "PlateStock",
     "Row",
     "RuleSet",
     "Screw",
@@ -174,6 +176,11 @@ class Catalog:
     def steels(self) -> dict[str, Steel]:
         """Steels and aluminium alloys."""
         return self._read("steels.yaml", Steel)
+
+    @cached_property
+    def plates(self) -> dict[str, PlateStock]:
+        """Flat stock for plates."""
+        return self._read("plates.yaml", PlateStock)
 
     @cached_property
     def members(self) -> dict[str, Member]:

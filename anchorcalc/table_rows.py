@@ -103,12 +103,12 @@ class PanelKind(Row):
     sections: tuple[PanelSection, ...]
 
     def section(self, thickness: float) -> PanelSection:
-        """Row for `thickness` [m]: the thickest listed that is no thicker, 2 % allowed, nor 8 % thinner."""
+        """Row nearest to `thickness` [m] of those at most 2 % thicker and at most 8 % thinner."""
         fits = [row for row in self.sections if thickness * 0.92 <= row.thickness <= thickness * 1.02]
         if not fits:
             listed = [_both_lengths(row.thickness) for row in self.sections]
             raise UnknownName(f"thickness of {self.name}", _both_lengths(thickness), listed)
-        return max(fits, key=lambda row: row.thickness)
+        return min(fits, key=lambda row: abs(row.thickness - thickness))
 
 
 class Condition(Row):
@@ -212,6 +212,14 @@ class Steel(Row):
     def _ordered(self) -> Self:
         self._in_order("F_y", "F_u")
         return self
+
+
+class PlateStock(Row):
+    """Thicknesses and side lengths of flat stock, least first."""
+
+    series: Literal["inch", "metric"]
+    thicknesses: Annotated[tuple[Length, ...], Field(min_length=1)]
+    sides: Annotated[tuple[Length, ...], Field(min_length=1)]
 
 
 class Member(Row):

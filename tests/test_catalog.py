@@ -1,0 +1,240 @@
+"""The catalog: look-ups, the user's own tables, and what a faulty table is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from anchorcalc.catalog import Catalog, CatalogError, UnknownName
+from anchorcalc.resources import data_folder
+
+INCH = 0.0254
+LBF = 4.4482216152605
+KSI = 6894757.293168361
+
+OAK = """
+- {name: oak iron, F_y: 40 ksi, F_u: 60 ksi, E: 29000 ksi, density: 7850 kg/m3, source: mill sheet 17}
+"""
+
+
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    return Catalog()
+
+
+def own_folder(tmp_path: Path, file: str, text: str) -> Path:
+    path = tmp_path / file
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return tmp_path
+
+
+def test_quantities_arrive_in_si(catalog: Catalog) -> None:
+    assert catalog.steel("A36").F_y == pytest.approx(36 * KSI)
+    diameter = catalog.thread("3/8-16").D
+    assert diameter == pytest.approx(0.375 * INCH)
+    assert catalog.strap("webbing", 2 * INCH, None).rated == pytest.approx(2000 * LBF)
+    section = catalog.panel("softwood-plywood").section(0.75 * INCH)
+    assert section.I_par == pytest.approx(0.199 * INCH**4 / (12 * INCH))
+    assert section.S_perp == pytest.approx(0.306 * INCH**3 / (12 * INCH))
+    assert section.IbQ_par == pytest.approx(7.187 * INCH**2 / (12 * INCH))
+    assert catalog.factor("pull_over_widest_washer") == pytest.approx(0.75 * INCH)
+
+
+def test_a_table_is_read_once(catalog: Catalog) -> None:
+    assert catalog.steels is catalog.steels
+    assert catalog.steel("mild") is catalog.steel("mild")
+
+
+@pytest.mark.parametrize(
+    ("look_up", "nearest"),
+    [
+        (lambda c: c.panel("softwod-plywood"), "softwood-plywood"),
+        (lambda c: c.steel("mildd"), "mild"),
+        (lambda c: c.thread("3/8-18"), "3/8-16"),
+        (lambda c: c.bolt_grade("SAE5"), "SAE 5"),
+        (lambda c: c.screw("wood screw", "14"), "#14"),
+        (lambda c: c.screw_named("#12 self drilling"), "#12 self-drilling"),
+        (lambda c: c.member("tube-2x2x1-8"), "tube-2x2x1/8"),
+        (lambda c: c.condition("sounds"), "sound"),
+        (lambda c: c.rule_set("us_road"), "us-road"),
+        (lambda c: c.factor("aisc_bolts"), "aisc_bolt"),
+    ],
+)
+def test_an_unknown_name_gives_the_nearest(catalog: Catalog, look_up, nearest: str) -> None:
+    with pytest.raises(UnknownName, match="did you mean") as caught:
+        look_up(catalog)
+    assert f"did you mean {nearest!r}" in str(caught.value)
+    assert nearest in caught.value.allowed
+
+
+def test_a_name_like_none_lists_what_is_known(catalog: Catalog) -> None:
+    with pytest.raises(UnknownName) as caught:
+        catalog.rule_set("qqq")
+    assert "did you mean" not in str(caught.value)
+    assert str(caught.value).endswith("Known: au-road, ca-road, eu-road, nz-road, us-road")
+
+
+class TestSections:
+    """The thickness asked for is never answered by one that is much thicker, nor by one much thinner."""
+
+    @pytest.mark.parametrize(
+        ("kind", "asked", "found"),
+        [
+            ("softwood-plywood", 0.75 * INCH, 0.75 * INCH),
+            ("softwood-plywood", 18e-3, 23 / 32 * INCH),
+            ("softwood-plywood", 21e-3, 21e-3),
+            ("softwood-plywood", 28e-3, 28e-3),
+            ("softwood-plywood", 1.125 * INCH, 1.125 * INCH),
+            ("birch-plywood", 0.75 * INCH, 18e-3),
+            ("osb", 12e-3, 7 / 16 * INCH),
+            ("sawn-planks", 1.5 * INCH, 1.5 * INCH),
+        ],
+    )
+    def test_row(self, catalog: Catalog, kind: str, asked: float, found: float) -> None:
+        assert catalog.panel(kind).section(asked).thickness == pytest.approx(found)
+
+    @pytest.mark.parametrize("asked", [6e-3, 0.25, 32e-3])
+    def test_no_row(self, catalog: Catalog, asked: float) -> None:
+        with pytest.raises(UnknownName, match=r"thickness of softwood-plywood.*19\.0 mm \(0\.75 in\)"):
+            catalog.panel("softwood-plywood").section(asked)
+
+    def test_every_listed_thickness_finds_its_own_row(self, catalog: Catalog) -> None:
+        for panel in catalog.panels.values():
+            for row in panel.sections:
+                assert panel.section(row.thickness) is row
+
+    def test_never_above_two_per_cent_thicker(self, catalog: Catalog) -> None:
+        for panel in catalog.panels.values():
+            for micrometres in range(8000, 52000, 130):
+                asked = micrometres * 1e-6
+                try:
+                    found = panel.section(asked).thickness
+                except UnknownName:
+                    continue
+                assert 0.92 * asked <= found <= 1.02 * asked
+
+
+class TestStraps:
+    def test_an_unmarked_chain_counts_as_grade_30(self, catalog: Catalog) -> None:
+        assert catalog.strap("chain", 3 / 8 * INCH, None).grade == "30"
+        assert catalog.strap("chain", 3 / 8 * INCH, "70").rated == pytest.approx(6600 * LBF)
+
+    def test_between_sizes_the_smaller_counts(self, catalog: Catalog) -> None:
+        assert catalog.strap("webbing", 2.9 * INCH, None).rated == pytest.approx(2000 * LBF)
+        assert catalog.strap("webbing", 50e-3, None).rated == pytest.approx(2000 * LBF)
+        assert catalog.strap("chain", 8e-3, "80").rated == pytest.approx(4500 * LBF)
+
+    def test_an_unknown_fibre_counts_as_the_weakest(self, catalog: Catalog) -> None:
+        unknown = catalog.strap("rope", 0.5 * INCH, None).rated
+        assert unknown == min(
+            row.rated for row in catalog.straps.values() if row.name.startswith("rope 1/2 in")
+        )
+
+    def test_too_narrow(self, catalog: Catalog) -> None:
+        with pytest.raises(UnknownName, match=r"no webbing of size '0\.5 in'"):
+            catalog.strap("webbing", 0.5 * INCH, None)
+
+    def test_unknown_grade(self, catalog: Catalog) -> None:
+        with pytest.raises(UnknownName, match="no chain of grade '71'; did you mean '70'"):
+            catalog.strap("chain", 0.5 * INCH, "71")
+
+
+class TestOwnTables:
+    def test_a_row_is_added_and_marked(self, tmp_path: Path) -> None:
+        folder = own_folder(tmp_path, "steels.yaml", OAK)
+        catalog = Catalog([folder])
+        assert catalog.own_rows_used == {}
+        assert catalog.steel("oak iron").F_u == pytest.approx(60 * KSI)
+        assert catalog.own_rows_used == {"oak iron": str(folder / "steels.yaml")}
+        assert catalog.steel("mild").own_file is None
+
+    def test_a_clash_with_the_shipped_names_both_files(self, tmp_path: Path) -> None:
+        folder = own_folder(tmp_path, "steels.yaml", OAK.replace("oak iron", "mild"))
+        with pytest.raises(CatalogError) as caught:
+            Catalog([folder]).steel("mild")
+        assert str(caught.value) == f"{folder / 'steels.yaml'}: 'mild' is already in the shipped steels.yaml"
+
+    def test_a_clash_between_two_own_folders_names_both_files(self, tmp_path: Path) -> None:
+        first = own_folder(tmp_path / "a", "steels.yaml", OAK)
+        second = own_folder(tmp_path / "b", "steels.yaml", OAK)
+        with pytest.raises(CatalogError) as caught:
+            Catalog([first, second]).steel("mild")
+        assert str(first / "steels.yaml") in str(caught.value)
+        assert str(second / "steels.yaml") in str(caught.value)
+
+    def test_a_rule_set_of_ones_own(self, tmp_path: Path) -> None:
+        text = (data_folder("tables") / "rules" / "nz-road.yaml").read_text(encoding="utf-8")
+        folder = own_folder(tmp_path, "rules/club.yaml", text.replace("name: nz-road", "name: club"))
+        catalog = Catalog([folder])
+        assert catalog.rule_set("club").cases == catalog.rule_set("nz-road").cases
+        assert list(catalog.own_rows_used) == ["club"]
+
+    def test_a_missing_folder(self, tmp_path: Path) -> None:
+        with pytest.raises(CatalogError, match="no such folder of tables"):
+            Catalog([tmp_path / "nothing"])
+
+    def test_a_misspelt_file(self, tmp_path: Path) -> None:
+        with pytest.raises(
+            CatalogError, match=r"steel\.yaml: no table has this name; allowed: .*steels\.yaml"
+        ):
+            Catalog([own_folder(tmp_path, "steel.yaml", OAK)])
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (("F_y: 40 ksi", "F_y: 40"), "oak iron: F_y: a pressure with its unit is wanted, not 40"),
+        (("F_y: 40 ksi", "F_y: 40 kis"), "oak iron: F_y: '40 kis': unknown unit 'kis'; allowed: Pa"),
+        (("F_y: 40 ksi", "F_y: 40 in"), "oak iron: F_y: '40 in' is a length, a pressure is wanted"),
+        (("F_y: 40 ksi", "F_y: 0 ksi"), "oak iron: F_y: Input should be greater than 0"),
+        (("F_y: 40 ksi", "F_y: -40 ksi"), "oak iron: F_y: Input should be greater than 0"),
+        (("F_y: 40 ksi", "F_y: nan ksi"), "oak iron: F_y: 'nan ksi' is not a finite number"),
+        (("F_y: 40 ksi", "F_y: 70 ksi"), "oak iron: F_y is greater than F_u"),
+        (("F_y: 40 ksi, ", ""), "oak iron: F_y: Field required"),
+        (("F_y: 40 ksi", "F_y: 40 ksi, colour: red"), "oak iron: colour: Extra inputs are not permitted"),
+        (("F_y: 40 ksi", "F_y: 40 ksi, F_y: 80 ksi"), "key 'F_y' stands twice"),
+        (("mill sheet 17", '""'), "oak iron: source: String should have at least 1 character"),
+        (("- {name: oak iron", "- [name, oak iron"), "while parsing"),
+        (("- {", "{"), "a list of rows is wanted"),
+        ((OAK, "- oak"), "row 1: a row must be a mapping"),
+    ],
+)
+def test_a_faulty_row_is_told(tmp_path: Path, change: tuple[str, str], told: str) -> None:
+    folder = own_folder(tmp_path, "steels.yaml", OAK.replace(*change))
+    with pytest.raises(CatalogError) as caught:
+        Catalog([folder]).steel("mild")
+    assert str(caught.value).startswith(f"{folder / 'steels.yaml'}: ")
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("{name: f, value: .nan, dimension: number, why: w, source: s}", "value is not finite"),
+        ("{name: f, value: 3 kg, dimension: length, why: w, source: s}", "a length is wanted"),
+    ],
+)
+def test_a_faulty_factor_is_told_on_reading(tmp_path: Path, line: str, told: str) -> None:
+    with pytest.raises(CatalogError, match=told):
+        Catalog([own_folder(tmp_path, "factors.yaml", f"- {line}\n")]).factor("aisc_bolt")
+
+
+def test_a_rule_set_must_know_every_kind(tmp_path: Path) -> None:
+    text = (data_folder("tables") / "rules" / "us-road.yaml").read_text(encoding="utf-8")
+    faulty = text.replace("name: us-road", "name: club").replace("rope: 5, ", "")
+    with pytest.raises(CatalogError, match="breaking_over_rated lacks rope"):
+        Catalog([own_folder(tmp_path, "rules/club.yaml", faulty)]).rule_set("us-road")
+
+
+def test_a_broken_install_names_the_missing_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    lone = tmp_path / "site" / "anchorcalc" / "resources.py"
+    lone.parent.mkdir(parents=True)
+    lone.touch()
+    (tmp_path / "site" / "tables").mkdir()  # a stranger's folder of that name, no project file beside it
+    monkeypatch.setattr("anchorcalc.resources.__file__", str(lone))
+    with pytest.raises(FileNotFoundError, match="lacks its folder 'tables'"):
+        data_folder("tables")
+    (tmp_path / "site" / "pyproject.toml").touch()
+    assert data_folder("tables") == tmp_path / "site" / "tables"
