@@ -74,7 +74,8 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
         unrated=tuple(unrated),
         assumed=tuple(ledger.entries.values()),
         warnings=plausibility_warnings(scenario, catalog),
-        cautions=(*GENERAL_CAUTIONS, *rules.cautions, *rules.rechecks),
+        cautions=(*GENERAL_CAUTIONS, *rules.cautions),
+        rechecks=rules.rechecks,
         own_rows=tuple(f"{name} ({file})" for name, file in catalog.own_rows_used.items()),
     )
     return replace(result, reasons=reasons(result), helps=help_lines(result, scenario))

@@ -152,6 +152,7 @@ class Result:
     assumed: tuple[Assumed, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
+    rechecks: tuple[str, ...]
     own_rows: tuple[str, ...]
 
 

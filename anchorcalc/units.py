@@ -138,7 +138,8 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
 
 def format_quantity(value: float, unit: str, dimension: Dimension, digits: int = 4) -> str:
     """`value` [SI] as text in `unit`, to `digits` significant digits."""
-    return f"{value / unit_worth(unit, dimension):.{digits}g} {unit}"
+    shown = float(f"{value / unit_worth(unit, dimension):.{digits}g}")
+    return f"{shown:,.{digits}f}".rstrip("0").rstrip(".") + f" {unit}" if abs(shown) >= 0.001 or shown == 0 else f"{shown:g} {unit}"
 
 
 def _magnitude(match: re.Match[str], shown: str) -> float:

@@ -28,6 +28,13 @@ CASE_WORDS = {
     "right": "a swerve to the left",
     "upward": "a bump",
 }
+CASE_SHORT = {
+    "forward": "braking",
+    "rearward": "pulling away",
+    "left": "swerve right",
+    "right": "swerve left",
+    "upward": "bump",
+}
 
 _HELP = {
     "screw": "Screws in wood are what gives: use bolts with a steel plate under the deck.",
@@ -50,11 +57,6 @@ _HELP = {
     "strap": "The strap is the limit: a strap with a higher rating, or more straps.",
     "tie point": "The tie point on the load is the limit: another point, or a strap round the axle or wheels.",
 }
-
-
-def case_name(case: CaseResult) -> str:
-    """A case as a driver would say it."""
-    return f"{CASE_WORDS[case.case]} ({case.case}, {case.level} strength)"
 
 
 def reasons(result: Result) -> tuple[str, ...]:
@@ -96,8 +98,11 @@ def _force_reasons(result: Result) -> Iterator[str]:
     for link, (case, state) in sorted(worst.items(), key=lambda item: -item[1][1].utilisation):
         if limits[_verdict_of_state(case, state)] == 0:
             continue
-        load = "without limit" if state.limit <= 0 else f"to {100 * state.utilisation:.0f} % of its {case.level} limit"
-        yield f"In {CASE_WORDS[case.case]}, strap {state.strap} loads '{link}' {load}."
+        if state.limit <= 0:
+            yield f"In {CASE_WORDS[case.case]}, strap {state.strap} hangs on what holds nothing: {link}."
+        else:
+            used = f"{100 * state.utilisation:.0f} % of its {case.level} limit"
+            yield f"In {CASE_WORDS[case.case]}, strap {state.strap} loads '{link}' to {used}."
 
 
 def _verdict_of_state(case: CaseResult, state: StrapState) -> str:

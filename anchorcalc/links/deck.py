@@ -95,13 +95,31 @@ def _strip(question: Question) -> _Strip:
     places = anchor.places
     return _Strip(
         layers=layers,
-        span=places.spacing if places.overhang else places.behind + places.ahead,
-        at=places.behind,
+        span=_span(question),
+        at=_patch_middle(question),
         patch_x=length_,
         patch_y=width,
         ratio=across / along if along > 0 else 0.0,
         edge=min([anchor.side_room, *joints]),
     )
+
+
+def _span(question: Question) -> float:
+    """Distance of the two cross-members beside the patch [m]."""
+    places = question.anchor.places
+    return places.spacing if places.overhang else places.behind + places.ahead
+
+
+def _patch_middle(question: Question) -> float:
+    """From the cross-member behind to the middle of the patch; on an overhang from the only one there is [m].
+
+    The patch is where the fasteners that lift the deck stand, which need not be all of the anchor's.
+    """
+    places, offset = question.anchor.places, float(question.pull.resisting[:, 0].mean())
+    if places.overhang:
+        beyond_front = question.anchor.at[0] > places.centrelines[-1]
+        return max(places.behind + (offset if beyond_front else -offset), 0.0)
+    return min(max(places.behind + offset, 0.0), _span(question))
 
 
 def panel_bending(question: Question) -> Link:
@@ -150,7 +168,7 @@ def _moments(question: Question, strip: _Strip) -> tuple[float, float]:
     low, allowable = [], []
     for layer in layers:
         rupture = float(screws.low_estimate(layer.panel.MOR_mean, layer.panel.MOR_cov)) * layer.condition.bending
-        strong, own = layer.section.S_par, layer.spanning[1]
+        strong, own = layer.section.S_par, min(layer.spanning[1], _strong_way_at_most(layer))
         low.append(float(panels.gross_bending_resistance(rupture, layer.thickness, own, strong)))
         allowable.append(layer.panel.F_b * question.basis.rules.duration_factor * layer.condition.bending * own)
     # Glued layers are stiffer and stronger together; that is counted only as far as loose ones go together,
@@ -158,6 +176,16 @@ def _moments(question: Question, strip: _Strip) -> tuple[float, float]:
     return float(panels.shared_resistance(low, strip.stiffness)), float(
         panels.shared_resistance(allowable, strip.stiffness)
     )
+
+
+def _strong_way_at_most(layer: LayerSetting) -> float:
+    """Section modulus that keeps the weak way from coming out stronger than the strong way, per width [m²].
+
+    Laid the weak way a panel spreads a patch wider; in thick panels the tabulated moduli are so alike that the
+    wider strip would win by a hair, which no test has shown.
+    """
+    ratio = layer.spanning[0] / layer.section.I_par if layer.section.I_par > 0 else 0.0
+    return layer.section.S_par * ratio**0.5
 
 
 def rolling_shear(question: Question) -> Link:
@@ -200,15 +228,13 @@ def hold_down(question: Question) -> Link:
     anchor, places = question.anchor, question.anchor.places
     low, allowable, how = hold_down_screw(question)
     patch_x, patch_y = patch(question)
+    at = _patch_middle(question)
     share = lifted(question)
 
     def pull(capacity: float) -> float:
         if places.overhang:
-            return capacity * places.spacing / (places.behind + places.spacing)
-        span = places.behind + places.ahead
-        return float(
-            panels.hold_down_pull(capacity, anchor.hold_down_spacing, span, places.behind, patch_x, patch_y)
-        )
+            return capacity * places.spacing / (at + places.spacing)
+        return float(panels.hold_down_pull(capacity, anchor.hold_down_spacing, _span(question), at, patch_x, patch_y))
 
     return make_link(
         question,

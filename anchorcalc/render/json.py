@@ -53,6 +53,7 @@ def result_data(result: Result) -> dict[str, Any]:
         "assumed": [{"what": a.what, "value": a.value, "why": a.why} for a in result.assumed],
         "warnings": list(result.warnings),
         "cautions": list(result.cautions),
+        "rechecks": list(result.rechecks),
         "own_tables": list(result.own_rows),
     }
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import math
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 from rich.console import Console
 from rich.padding import Padding
@@ -14,7 +16,7 @@ from rich.text import Text
 
 from anchorcalc.result import AnchorStrength, CaseResult, Link, MountingComparison, Result, Verdict
 from anchorcalc.units import SI, US, UnitSystem, format_quantity
-from anchorcalc.words import CASE_WORDS
+from anchorcalc.words import CASE_SHORT
 
 _STYLE = {"pass": "bold green", "marginal": "bold yellow", "fail": "bold red"}
 _WIDEST = 100
@@ -22,17 +24,32 @@ _PIPED = 80
 _LONGEST_NAME = 40
 
 
-def console() -> Console:
-    """Console of the width people read well; names are never read as markup."""
-    out = Console(markup=False, highlight=False, emoji=False, soft_wrap=False, file=sys.stdout)
+@contextmanager
+def printing() -> Iterator[Console]:
+    """Console of the width people read well; names are never read as markup.
+
+    Piped output is 80 columns unless COLUMNS says otherwise, without colour and without blanks at line ends.
+    """
+    plain = not sys.stdout.isatty()
+    sink = io.StringIO() if plain else sys.stdout
+    out = Console(markup=False, highlight=False, emoji=False, file=sink)
     if "COLUMNS" not in os.environ:
-        out.width = min(out.width, _WIDEST) if out.is_terminal else _PIPED
-    return out
+        out.width = _PIPED if plain else min(out.width, _WIDEST)
+    yield out
+    if isinstance(sink, io.StringIO):
+        text = "\n".join(line.rstrip() for line in sink.getvalue().splitlines()) + "\n"
+        encoding = sys.stdout.encoding or "utf-8"
+        sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
 
 
 def show_check(result: Result) -> None:
     """Print the result of `check`."""
-    out, units = console(), _units(result)
+    units = _units(result)
+    with printing() as out:
+        _check(out, result, units)
+
+
+def _check(out: Console, result: Result, units: UnitSystem) -> None:
     out.print(_headline(result.verdict, result.title))
     out.print(_indented(f"{result.load}, {_weight(result.weight, units)}; rules {result.rules}: {result.rules_title}"))
     _list(out, "Why", result.reasons)
@@ -42,13 +59,29 @@ def show_check(result: Result) -> None:
     _list(out, "What would help", result.helps)
     _list(out, "Looks odd", result.warnings)
     _list(out, "Taken from tables of your own", result.own_rows)
-    _list(out, "Assumed, since not given", [f"{a.what}: {a.value} ({a.why})" for a in result.assumed])
+    _list(out, "Assumed, since not given", _assumed(result))
+    _list(out, "Look again", result.rechecks)
     _list(out, "Cautions", result.cautions)
+
+
+def _assumed(result: Result) -> list[str]:
+    """Assumptions, those alike in value and reason on one line."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for assumed in result.assumed:
+        alike.setdefault((assumed.value, assumed.why), []).append(_short(assumed.what, 80))
+    return [
+        f"{whats[0]}{f' and {len(whats) - 1} more' if len(whats) > 1 else ''}: {value} ({why})"
+        for (value, why), whats in alike.items()
+    ]
 
 
 def show_compare(compared: Sequence[MountingComparison]) -> None:
     """Print the mountings side by side, the one that holds most first."""
-    out, units = console(), _units(compared[0].result)
+    with printing() as out:
+        _compare(out, compared, _units(compared[0].result))
+
+
+def _compare(out: Console, compared: Sequence[MountingComparison], units: UnitSystem) -> None:
     best = max(compared, key=lambda each: each.worst_anchor.working)
     out.print(Text(f"Each mounting on every anchor: {compared[0].result.title}", style="bold"))
     table = _table("mounting", "verdict", "holds daily", "lets go at", "hardest case", "weakest link")
@@ -69,7 +102,11 @@ def show_compare(compared: Sequence[MountingComparison]) -> None:
 
 def show_link(result: Result, anchor: AnchorStrength, link: Link) -> None:
     """Print one link's formula, figures and source, and the anchor's other links."""
-    out, units = console(), _units(result)
+    with printing() as out:
+        _link(out, anchor, link, _units(result))
+
+
+def _link(out: Console, anchor: AnchorStrength, link: Link, units: UnitSystem) -> None:
     out.print(Text(f"{_short(anchor.anchor)}, {_short(anchor.mounting)}: {link.name}", style="bold"))
     angle = math.degrees(math.asin(max(min(anchor.direction[2], 1.0), -1.0)))
     out.print(_indented(f"along its strap, {angle:.0f} degrees up from the deck"))
@@ -106,7 +143,7 @@ def _show_anchors(out: Console, anchors: Sequence[AnchorStrength], units: UnitSy
 def _show_cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) -> None:
     table = _table("case", "strength", "hardest strap", "pull", "limit", "used", "verdict")
     for case in cases:
-        name = f"{CASE_WORDS[case.case]}, {max(abs(part) for part in case.acceleration):g} g"
+        name = f"{CASE_SHORT[case.case]} {max(abs(part) for part in case.acceleration):g} g"
         if not case.held:
             table.add_row(name, case.level, "not held", "", "", "", _word(case.verdict))
             continue
