@@ -29,7 +29,7 @@ BoolArray = NDArray[np.bool_]
 
 # Every figure below is relative: to the case's size for forces, to the stretch under it for slacks.
 _BALANCED = 1e-10  # largest unbalanced component a held case may keep
-_COMPATIBLE = 1e-9  # deepest negative slack: how far an idle strap may be stretched, an open contact pressed
+_COMPATIBLE = 1e-11  # deepest negative slack: how far an idle strap may be stretched, an open contact pressed
 _ROUNDING = 1e-12  # below this a pull is zero
 _ENDLESS = 1e3  # a case that needs more than this in all is not held: no geometry is known that well
 _DEPENDENT = 1e-10  # singular value below which the arrangement has no hold on a motion at all
@@ -47,7 +47,7 @@ class Balance:
     pulls: FloatArray  # (B, n) [N]; zero where not held
     contacts: FloatArray  # (B, q) [N]; zero where not held
     held: BoolArray  # (B,)
-    residual: FloatArray  # (B,) [-] largest unbalanced component over the case's size, moments over the lever
+    residual: FloatArray  # (B,) [-] largest component these leave unbalanced, over the case's size
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class _Program:
 
     def missing(self, x: FloatArray) -> FloatArray:
         """What is missing to balance, b − A x, (B, m)."""
-        return self.b - (self.A @ x[..., None])[..., 0]
+        return _missing(self.A, self.b, x)
 
     def strain(self, lam: FloatArray) -> FloatArray:
         """What the motion λ does to each strap and contact, A'λ, (B, N)."""
@@ -160,8 +160,9 @@ def balance(
     pull_wrenches : (m, n) or (B, m, n), m 3 or 6: what one newton of each pull does to the body [-, m].
     contact_wrenches : (m, q) or (B, m, q) likewise for the contact generators; q may be 0.
     external : (m,) or (B, m) outside wrench [N, N·m].
-    stiffness, at_rest : (n,) or (B, n) [N/m], [N].
-    lever : length that makes moments comparable with forces [m]; only rows 4 to 6 are moments.
+    stiffness, at_rest : (n,) or (B, n) [N/m], [N]. Only the ratios of the stiffnesses matter.
+    lever : length that makes moments comparable with forces [m]; only rows 4 to 6 are moments. The size of a
+        case is its largest force, moment over the lever or pull at rest.
 
     Raises
     ------
@@ -185,11 +186,10 @@ def balance(
     energy, g = np.zeros((2, *columns[:, 0].shape))
     energy[:, :n], g[:, :n] = softness, -softness * at_rest / size
     A, b = columns * row_scale[:, None], target / size
-    x, settled = _least_energy(A, b, energy, g)
-    residual = _largest((A @ x[..., None])[..., 0] - b)
-    held = settled & (residual <= _BALANCED) & (x.sum(axis=1) <= _ENDLESS)
-    x = np.where(held[:, None], x, 0.0)
-    return Balance(x[:, :n] * size, x[:, n:] * size, held, np.where(held, residual, _largest(b)))
+    x, proven = _least_energy(A, b, energy, g)
+    held = proven & (_largest(_missing(A, b, x)) <= _BALANCED) & (x.sum(axis=1) <= _ENDLESS)
+    x = np.where(held[:, None] & (x > _ROUNDING), x, 0.0)
+    return Balance(x[:, :n] * size, x[:, n:] * size, held, _largest(_missing(A, b, x)))
 
 
 def _per_case(wrenches: FloatArray, shape: tuple[int, int]) -> FloatArray:
@@ -209,6 +209,10 @@ def _check(
         raise ValueError("wrenches, stiffness, pulls at rest and lever must be finite")
     if (stiffness <= 0).any() or (at_rest < 0).any() or lever <= 0:
         raise ValueError("stiffness and lever must be positive, pulls at rest not negative")
+
+
+def _missing(A: FloatArray, b: FloatArray, x: FloatArray) -> FloatArray:
+    return np.asarray(b - (A @ x[..., None])[..., 0])
 
 
 def _largest(values: FloatArray) -> FloatArray:
@@ -314,15 +318,16 @@ def _exact(program: _Program, point: _Point) -> tuple[FloatArray, BoolArray]:
     for _ in range(_MOST_ROUNDS):
         if not len(todo):
             break
-        trial, slack, missing = _with_acting(program, acting, point)
-        most = 1 + trial.max(axis=1)
+        trial, slack, lam = _with_acting(program, acting, point)
+        unbalanced = _largest(program.missing(trial)) > _ROUNDING * (1 + trial.max(axis=1))
+        near_zero = _COMPATIBLE * (1 + _largest(lam))[:, None]
         negative = trial < -_ROUNDING
-        strained = ~acting & (slack < -_COMPATIBLE)
-        compatible = _largest(np.where(acting, slack, 0.0)) <= _COMPATIBLE
-        good = ~(negative | strained).any(axis=1) & compatible & (missing <= _ROUNDING * most)
+        strained = ~acting & (slack < -near_zero)
+        unmet = acting & (np.abs(slack) > near_zero)
+        good = ~(unbalanced | (negative | strained | unmet).any(axis=1))
         x[todo[good]], proven[todo[good]] = np.maximum(trial[good], 0.0), True
         acting = (acting & ~negative) | strained
-        go_on = ~good
+        go_on, point = ~good, _Point(trial, slack, lam)
         todo, acting, point, program = todo[go_on], acting[go_on], point.rows(go_on), program.rows(go_on)
     return x, proven
 
@@ -330,7 +335,7 @@ def _exact(program: _Program, point: _Point) -> tuple[FloatArray, BoolArray]:
 def _with_acting(
     program: _Program, acting: BoolArray, point: _Point
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Solve with A x = b and zero slack for what acts: x and all slacks (B, N), what b misses at most (B,).
+    """Solve with A x = b and zero slack for what acts: x and all slacks (B, N), the motion λ (B, m).
 
     Method of multipliers: contacts, which have no energy, are lent a softness about the last point, so that
     the answer nearest to it is found where contacts are redundant.
@@ -345,7 +350,7 @@ def _with_acting(
         d_lam = (inverse @ right[..., None])[..., 0]
         x, lam = x + D * (program.strain(d_lam) - slack), lam + d_lam
         slack = program.slack(x, lam)
-    return x, slack, _largest(program.missing(x))
+    return x, slack, lam
 
 
 def _by_least_squares(program: _Program) -> FloatArray | None:
