@@ -177,10 +177,18 @@ def _lost_to_cut_out(anchor: AnchorSetting, positions: FloatArray, diameter: flo
 
 
 def crushing_pressures(question: Question) -> tuple[float, float]:
-    """Bearing pressure of the bottom layer at breaking and its allowable at working level [Pa]."""
-    layer = bottom_layer(question.anchor)
-    breaking = float(bearing.crushing_breaking_stress(layer.panel.f_c90_k, question.basis.factor("ec5_bearing_factor")))
-    return breaking * layer.condition.bearing, layer.panel.bearing_allowable * layer.condition.bearing
+    """Bearing pressure at breaking and its allowable at working level [Pa].
+
+    Allowable: of the layer the nuts bear on. Breaking: of the best layer, since a weaker one below it is
+    crushed and passes the pull on.
+    """
+    anchor, bottom = question.anchor, bottom_layer(question.anchor)
+    factor = question.basis.factor("ec5_bearing_factor")
+    breaking = max(
+        float(bearing.crushing_breaking_stress(layer.panel.f_c90_k, factor)) * layer.condition.bearing
+        for layer in anchor.sound_layers
+    )
+    return breaking, bottom.panel.bearing_allowable * bottom.condition.bearing
 
 
 def crushing(question: Question) -> Link:
@@ -209,16 +217,18 @@ def crushing(question: Question) -> Link:
 
 
 def punching_layers(question: Question, perimeter: float, diameter: float) -> float:
-    """Reference punching value of the sound layers on `perimeter` [m], bottom up [N].
+    """Reference punching value of the sound layers on `perimeter` [m], [N].
 
-    The thickness counts up to 2.5 diameters, as in the head formula this is drawn from.
+    The thickness counts up to 2.5 diameters, as in the head formula this is drawn from; the better layers
+    count first, since all must be gone through and the others can only add.
     """
+    stress = question.basis.factor("punching_stress")
+    layers = [(stress * x.panel.G**2 * x.condition.pull_through, x.thickness) for x in question.anchor.sound_layers]
     left, strength = 2.5 * diameter, 0.0
-    for layer in reversed(question.anchor.sound_layers):
-        counted = min(layer.thickness, left)
+    for tau, thickness in sorted(layers, reverse=True):
+        counted = min(thickness, left)
         left -= counted
-        tau = question.basis.factor("punching_stress") * layer.panel.G**2
-        strength += float(screws.punching(perimeter, counted, tau)) * layer.condition.pull_through
+        strength += float(screws.punching(perimeter, counted, tau))
     return strength
 
 

@@ -1,0 +1,278 @@
+"""What must hold for every scenario: more steel never holds less, units and sides do not matter, and the like."""
+
+from __future__ import annotations
+
+import copy
+import itertools
+import random
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import anchorcalc.check as check_module
+from anchorcalc.catalog import Catalog
+from anchorcalc.links.common import Basis
+from anchorcalc.load_path import anchor_strength
+from anchorcalc.result import AnchorStrength, Result
+from anchorcalc.scenario.model import Scenario
+from anchorcalc.settings import Ledger, anchor_settings
+from anchorcalc.units import US, parse_quantity
+from tests.conftest import Texts, checked, edited, roadster, texts_of, worst_breaking, worst_working
+from tests.conftest import SCENARIOS
+
+CATALOG = Catalog()
+TOLERANCE = 1e-9
+
+
+
+def one_mounting(name: str, **changes: Any) -> Texts:
+    """The roadster on mounting `name`, some of its backing or fasteners changed."""
+    texts = roadster()
+    for anchor in texts["anchors"].values():
+        anchor["mounting"] = name
+    for part, values in changes.items():
+        texts["mountings"][name][part].update(values)
+    return texts
+
+
+def strengths(texts: Texts) -> tuple[float, float]:
+    result = checked(texts, CATALOG)
+    return worst_breaking(result), worst_working(result)
+
+
+def assert_no_less(more: Texts, less: Texts) -> None:
+    for stronger, weaker in zip(strengths(more), strengths(less), strict=True):
+        assert stronger >= weaker * (1 - TOLERANCE)
+
+
+@given(st.floats(1.0, 3.0), st.floats(0.0, 1.0), st.floats(0.04, 0.25), st.floats(0.0, 0.2))
+def test_a_larger_or_thicker_washer_never_holds_less(d: float, more_d: float, t: float, more_t: float) -> None:
+    small = {"outside": f"{d:.6f} in", "thickness": f"{t:.6f} in"}
+    large = {"outside": f"{d + more_d:.6f} in", "thickness": f"{t + more_t:.6f} in"}
+    assert_no_less(
+        one_mounting("bolts and washers", backing=large), one_mounting("bolts and washers", backing=small)
+    )
+
+
+@given(st.floats(4.5, 7.0), st.floats(0.0, 3.0), st.floats(0.06, 0.4), st.floats(0.0, 0.3))
+def test_a_larger_or_thicker_plate_never_holds_less(side: float, wider: float, t: float, thicker: float) -> None:
+    small = {"size": [f"{side:.6f} in"] * 2, "thickness": f"{t:.6f} in"}
+    large = {"size": [f"{side + wider:.6f} in"] * 2, "thickness": f"{t + thicker:.6f} in"}
+    assert_no_less(one_mounting("plated", backing=large), one_mounting("plated", backing=small))
+
+
+@pytest.mark.parametrize("mounting", ["bolts and washers", "plated", "bridge bars"])
+def test_a_thicker_bolt_never_holds_less(mounting: str) -> None:
+    # A larger hole takes bearing area from a washer and section from a bar: they grow with the bolt here.
+    fits = {
+        "1/4-20": ("1 in", "1.8125 in"),
+        "5/16-18": ("1 1/4 in", "1.875 in"),
+        "3/8-16": ("1 1/2 in", "1.9375 in"),
+        "1/2-13": ("2 in", "2.0625 in"),
+        "5/8-11": ("2 1/2 in", "2.1875 in"),
+    }
+
+    def on(size: str) -> Texts:
+        washer, bar = fits[size]
+        backing = {
+            "bolts and washers": {"outside": washer, "thickness": "1/4 in"},
+            "plated": {},
+            "bridge bars": {"width": bar},
+        }[mounting]
+        return one_mounting(mounting, fasteners={"size": size}, backing=backing)
+
+    for small, large in itertools.pairwise(fits):
+        assert_no_less(on(large), on(small))
+
+
+@pytest.mark.parametrize("mounting", ["four screws", "bolts and washers", "plated", "bridge bars"])
+@pytest.mark.parametrize("condition", ["sound", "weathered", "wet", "decayed"])
+@pytest.mark.parametrize("thickness", ["1/2 in", "3/4 in", "1 1/8 in"])
+def test_another_layer_underneath_never_holds_less(mounting: str, condition: str, thickness: str) -> None:
+    single = one_mounting(mounting)
+    single["deck"]["layers"] = single["deck"]["layers"][:1]
+    single["mountings"]["four screws"]["fasteners"]["length"] = "3/4 in"
+    double = copy.deepcopy(single)
+    double["deck"]["layers"].append(
+        {"panel": "softwood-plywood", "thickness": thickness, "face_grain": "across", "condition": condition}
+    )
+    broken, _ = strengths(single)
+    assert strengths(double)[0] >= broken * (1 - TOLERANCE)
+
+
+def test_face_grain_the_strong_way_never_holds_less() -> None:
+    for mounting in ("four screws", "bolts and washers", "plated"):
+        weak = one_mounting(mounting)
+        strong = copy.deepcopy(weak)
+        for layer in strong["deck"]["layers"]:
+            layer["face_grain"] = "along"
+        assert_no_less(strong, weak)
+
+
+def test_a_second_ring_and_strap_beside_each_never_holds_less() -> None:
+    single = checked(roadster(), CATALOG)
+    texts = roadster()
+    for name in list(texts["straps"]):
+        texts["anchors"][f"{name} two"] = copy.deepcopy(texts["anchors"][name])
+        texts["straps"][f"{name} two"] = {**texts["straps"][name], "anchor": f"{name} two"}
+    double = checked(texts, CATALOG)
+    assert double.rule_of_thumb.provided >= single.rule_of_thumb.provided
+    for once, twice in zip(single.cases, double.cases, strict=True):
+        assert twice.utilisation <= once.utilisation * (1 + 1e-9)
+
+
+@given(st.floats(1.0, 4.0))
+def test_stronger_straps_never_lower_the_verdict(factor: float) -> None:
+    order = {"pass": 0, "marginal": 1, "fail": 2}
+    texts = roadster()
+    for strap in texts["straps"].values():
+        strap["rated"] = "450 lbf"
+    weak = checked(texts, CATALOG)
+    for strap in texts["straps"].values():
+        strap["rated"] = f"{450 * factor:.6f} lbf"
+    strong = checked(texts, CATALOG)
+    assert order[strong.verdict] <= order[weak.verdict]
+    for before, after in zip(weak.cases, strong.cases, strict=True):
+        assert after.utilisation <= before.utilisation * (1 + 1e-7)
+
+
+@given(st.floats(0.2, 5.0))
+def test_scaling_loads_and_strengths_alike_leaves_every_utilisation(factor: float) -> None:
+    base = checked(roadster(), CATALOG)
+    texts = roadster()
+    texts["load"]["weight"] = f"{1650 * factor!r} lb"
+    for strap in texts["straps"].values():
+        strap.update(rated=f"{3333 * factor!r} lbf", hand_tension=f"{150 * factor!r} lbf")
+    for point in texts["load"]["tie_points"].values():
+        point["rated"] = f"{5000 * factor!r} lbf"
+
+    def scaled(*args: Any) -> AnchorStrength:
+        found = anchor_strength(*args)
+        links = [replace(x, breaking=x.breaking * factor, working=x.working * factor) for x in found.links]
+        return replace(found, links=tuple(links))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(check_module, "anchor_strength", scaled)
+        result = checked(texts, CATALOG)
+    for before, after in zip(base.cases, result.cases, strict=True):
+        assert after.utilisation == pytest.approx(before.utilisation, rel=1e-7)
+    assert result.rule_of_thumb.utilisation == pytest.approx(base.rule_of_thumb.utilisation, rel=1e-9)
+
+
+_TO_SI: list[tuple[str, Any, str, float]] = [
+    (r"(lbf)$", "force", "N", 1.0),
+    (r"(lb|kg)$", "weight", "N", 1.0),
+    (r"(in|mm)$", "length", "mm", 1e-3),
+]
+
+
+def in_other_units(value: Any) -> Any:
+    """Every quantity of a scenario rewritten in N and mm; names and sizes stay."""
+    if isinstance(value, dict):
+        return {key: each if key in {"size", "screw", "section"} and isinstance(each, str) else in_other_units(each)
+                for key, each in value.items()}  # fmt: skip
+    if isinstance(value, list):
+        return [in_other_units(each) for each in value]
+    for pattern, dimension, unit, worth in _TO_SI:
+        if re.fullmatch(r"-?[\d./ ]+ *" + pattern, value):
+            return f"{parse_quantity(value, dimension) / worth!r} {unit}"
+    return value
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_other_units_give_the_same_result(path: Any) -> None:
+    texts = texts_of(path)
+    converted = in_other_units(texts)
+    assert converted != texts
+    assert_same(checked(texts, CATALOG), checked(converted, CATALOG))
+
+
+def assert_same(one: Result, other: Result, rename: Callable[[str], str] = lambda name: name) -> None:
+    assert one.verdict == other.verdict
+    for before, after in zip(one.cases, other.cases, strict=True):
+        assert before.held == after.held
+        states = {rename(state.strap): state for state in after.straps}
+        for state in before.straps:
+            assert states[state.strap].tension == pytest.approx(state.tension, rel=1e-6, abs=1e-6 * one.weight)
+            assert states[state.strap].limit == pytest.approx(state.limit, rel=1e-6)
+    anchors = {rename(anchor.anchor): anchor for anchor in other.anchors}
+    for anchor in one.anchors:
+        twin = anchors[anchor.anchor]
+        assert twin.breaking == pytest.approx(anchor.breaking, rel=1e-6)
+        assert twin.working == pytest.approx(anchor.working, rel=1e-6)
+
+
+def lopsided() -> Texts:
+    """The roadster set a little to the left, its straps unlike."""
+    texts = roadster()
+    texts["load"]["centre_of_gravity"][1] = "1.25 in"
+    texts["load"]["tie_points"]["front left"]["at"] = ["135 in", "17 in", "11 in"]
+    texts["straps"]["rear left"]["hand_tension"] = "210 lbf"
+    return texts
+
+
+def negated(text: str) -> str:
+    return text[1:].strip() if text.startswith("-") else f"-{text}"
+
+
+def mirrored(texts: Texts) -> Texts:
+    """Left and right exchanged."""
+    turned = copy.deepcopy(texts)
+    load = turned["load"]
+    load["centre_of_gravity"][1] = negated(load["centre_of_gravity"][1])
+    for place in load["wheels"].values():
+        place[1] = negated(place[1])
+    for part in (*load["tie_points"].values(), *turned["anchors"].values()):
+        part["at"][1] = negated(part["at"][1])
+    return turned
+
+
+def test_a_mirrored_scenario_gives_the_mirrored_result() -> None:
+    one, other = checked(lopsided(), CATALOG), checked(mirrored(lopsided()), CATALOG)
+    swapped = {"left": "right", "right": "left"}
+    reordered = sorted(
+        (replace(case, case=swapped.get(case.case, case.case)) for case in other.cases),
+        key=lambda case: [(c.case, c.level) for c in one.cases].index((case.case, case.level)),
+    )
+    assert any(case.turning_share > 0.01 for case in one.cases)
+    assert_same(one, replace(other, cases=tuple(reordered)))
+
+
+@given(st.integers(0, 2**32))
+def test_the_order_of_keys_does_not_matter(seed: int) -> None:
+    def shuffled(value: Any) -> Any:
+        if isinstance(value, dict):
+            items = list(value.items())
+            random.Random(seed).shuffle(items)
+            return {key: shuffled(each) for key, each in items}
+        return [shuffled(each) for each in value] if isinstance(value, list) else value
+
+    assert_same(checked(lopsided(), CATALOG), checked(shuffled(lopsided()), CATALOG))
+
+
+@pytest.mark.parametrize("mounting", ["four screws", "bolts and washers", "plated", "bridge bars"])
+@given(st.floats(0.02, 1.55), st.floats(0.0, 6.28))
+def test_an_oblique_pull_never_holds_more_than_one_of_its_parts_alone(
+    mounting: str, elevation: float, heading: float
+) -> None:
+    scenario = Scenario.model_validate(one_mounting(mounting))
+    setting = anchor_settings(scenario, CATALOG, Ledger(US))["front left"]
+    basis = Basis(CATALOG, CATALOG.rule_set("us-road"))
+    flat = np.array([np.cos(heading), np.sin(heading), 0.0])
+    up = np.array([0.0, 0.0, 1.0])
+    oblique = anchor_strength(setting, np.cos(elevation) * flat + np.sin(elevation) * up, basis)
+    for level in ("breaking", "working"):
+        pull = getattr(oblique, level)
+        assert pull * np.sin(elevation) <= getattr(anchor_strength(setting, up, basis), level) * (1 + TOLERANCE)
+        assert pull * np.cos(elevation) <= getattr(anchor_strength(setting, flat, basis), level) * (1 + TOLERANCE)
+
+
+def test_an_edit_is_seen() -> None:
+    # Guards the helpers above: an edit that changed nothing would make every property true.
+    assert edited(roadster(), "load", "weight", value="1 t") != roadster()
