@@ -53,9 +53,10 @@ def guarded(run: Callable[[], Any]) -> int:
 
 def _is_users_fault(error: Exception) -> bool:
     from anchorcalc.catalog import CatalogError
+    from anchorcalc.output import OutputError
     from anchorcalc.scenario.faults import InputFaults
 
-    return isinstance(error, CatalogError | InputFaults)
+    return isinstance(error, CatalogError | InputFaults | OutputError)
 
 
 def scenario_argument(command: F) -> F:
