@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import sys
-from difflib import get_close_matches
 from importlib import import_module
 
 import click
 
-COMMANDS = ("check", "compare", "explain")
+# One line each, so that the overview need not import the commands. A test holds them to the commands' own help.
+COMMANDS = {
+    "check": "Check every strap and anchor of a scenario.",
+    "compare": "Try each mounting on every anchor, side by side.",
+    "explain": "Explain the strength of one link: formula, figures, source.",
+}
 
 
 class _LazyGroup(click.Group):
@@ -24,10 +28,16 @@ class _LazyGroup(click.Group):
         assert isinstance(command, click.Command)  # noqa: S101 - every command module has one
         return command
 
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            from difflib import get_close_matches
+
             near = get_close_matches(args[0], COMMANDS, 1, 0.5)
             hint = f" Did you mean {near[0]!r}?" if near else ""
             ctx.fail(f"no command {args[0][:40]!r}.{hint}")

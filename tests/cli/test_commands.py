@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from anchorcalc.cli import COMMANDS
 from tests.conftest import SCENARIOS
 
 ROADSTER = next(str(path) for path in SCENARIOS if path.stem == "roadster")
@@ -183,3 +184,13 @@ def test_several_faults_are_told_together(tmp_path: Path) -> None:
     assert "weight" in done.stderr
     assert "length" in done.stderr
     assert "2 faults" in done.stderr
+
+
+def test_the_overview_names_every_command_and_each_has_help_with_examples() -> None:
+    overview = run("--help").stdout
+    for name, words in COMMANDS.items():
+        assert f"  {name} " in overview
+        assert words[:30] in overview
+        done = run(name, "--help")
+        assert done.returncode == 0
+        assert "Examples:" in done.stdout
