@@ -13,7 +13,15 @@ from anchorcalc.links.common import Basis
 from anchorcalc.load_path import anchor_strength
 from anchorcalc.result import AnchorStrength, CaseResult, Level, MountingComparison, Result, StrapState, worst
 from anchorcalc.rules import requirements, rule_of_thumb, verdict_of
-from anchorcalc.settings import AnchorSetting, Ledger, StrapSetting, anchor_settings, strap_settings, strapped_load, unit_system
+from anchorcalc.settings import (
+    AnchorSetting,
+    Ledger,
+    StrapSetting,
+    anchor_settings,
+    strap_settings,
+    strapped_load,
+    unit_system,
+)
 from anchorcalc.words import GENERAL_CAUTIONS, help_lines, plausibility_warnings, reasons
 
 if TYPE_CHECKING:
@@ -49,7 +57,9 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
     unrated += _unrated_rings(settings, straps)
     strengths = _Strengths(settings, Basis(catalog, rules))
     demand = strap_pulls(load, rules.cases)
-    cases = tuple(_case(number, case, demand, load, straps, strengths, rules) for number, case in enumerate(rules.cases))
+    cases = tuple(
+        _case(number, case, demand, load, straps, strengths, rules) for number, case in enumerate(rules.cases)
+    )
     own = {name: strengths.along(strap.anchor, load.directions[i]) for i, (name, strap) in enumerate(straps.items())}
     thumb = rule_of_thumb(load.weight, straps, _anchor_limits(straps, own), rules)
     counts = requirements(scenario, rules, unit_system(scenario))
@@ -150,14 +160,17 @@ def _strap_state(
         (anchor_limit, link.name),
     ]
     limit, weakest = min(limits, key=lambda pair: pair[0])
-    if slack:
-        utilisation = 0.0
-    else:
-        utilisation = tension / limit if limit > 0 else math.inf
+    utilisation = 0.0 if slack else _ratio(tension, limit)
     return StrapState(strap.name, strap.anchor, tension, limit, utilisation, weakest)
 
 
-def _anchor_limits(straps: Mapping[str, StrapSetting], own: Mapping[str, AnchorStrength]) -> dict[str, tuple[float, str]]:
+def _ratio(demand: float, limit: float) -> float:
+    return demand / limit if limit > 0 else math.inf
+
+
+def _anchor_limits(
+    straps: Mapping[str, StrapSetting], own: Mapping[str, AnchorStrength]
+) -> dict[str, tuple[float, str]]:
     """Working limit of each strap's anchor along it; straps on one ring share it evenly."""
     on_ring = {name: sum(other.anchor == strap.anchor for other in straps.values()) for name, strap in straps.items()}
     return {name: (own[name].working / on_ring[name], own[name].weakest("working").name) for name in straps}

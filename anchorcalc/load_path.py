@@ -72,9 +72,9 @@ def bolts_in_member(anchor: AnchorSetting) -> np.ndarray[tuple[int], np.dtype[np
     assert isinstance(anchor.backing, ThroughMember)  # noqa: S101 - asked of member mountings only
     x = anchor.positions[:, 0]
     if anchor.backing.through == "front":
-        return x >= x.max() - 1e-6
+        return np.asarray(x >= x.max() - 1e-6)
     if anchor.backing.through == "rear":
-        return x <= x.min() + 1e-6
+        return np.asarray(x <= x.min() + 1e-6)
     return np.ones(len(x), dtype=bool)
 
 

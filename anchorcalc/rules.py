@@ -95,9 +95,7 @@ def _too_heavy_for_a_light_vehicle(scenario: Scenario, rules: RuleSet, units: Un
     heaviest, weight = (
         format_quantity(value, unit, "weight") for value in (rules.light_vehicle.heaviest, scenario.load.weight)
     )
-    refused = Requirement(
-        "light-vehicle rule", f"no more than {heaviest}", weight, "fail", rules.light_vehicle.source
-    )
+    refused = Requirement("light-vehicle rule", f"no more than {heaviest}", weight, "fail", rules.light_vehicle.source)
     return refused, _heavy(scenario, rules)
 
 

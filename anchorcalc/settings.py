@@ -39,7 +39,6 @@ if TYPE_CHECKING:
         Steel,
         Thread,
     )
-    from anchorcalc.catalog import Strap as StrapRow
 
 FloatArray = NDArray[np.float64]
 
@@ -230,7 +229,9 @@ def deck_layers(scenario: Scenario, catalog: Catalog, ledger: Ledger) -> tuple[L
     layers = []
     for number, layer in enumerate(scenario.deck.layers, start=1):
         if layer.face_grain is None:
-            ledger.assume(f"face grain of layer {number}", "across", "not given; across is the weak way between cross-members")
+            ledger.assume(
+                f"face grain of layer {number}", "across", "not given; across is the weak way between cross-members"
+            )
         panel = catalog.panel(layer.panel)
         layers.append(
             LayerSetting(
@@ -247,7 +248,7 @@ def deck_layers(scenario: Scenario, catalog: Catalog, ledger: Ledger) -> tuple[L
 
 
 def member_centrelines(scenario: Scenario) -> tuple[float, ...]:
-    """x of every cross-member under the deck [m], rear first."""
+    """X of every cross-member under the deck [m], rear first."""
     members, length = scenario.deck.cross_members, scenario.deck.length
     count = int(np.floor((length - members.first_at) / members.spacing + 1e-9)) + 1
     return tuple(members.first_at + number * members.spacing for number in range(max(count, 0)))
@@ -284,7 +285,11 @@ def _base_thickness(mounting: Mounting, name: str, catalog: Catalog, ledger: Led
 
 def _reused_holes(fasteners: Fasteners, name: str, ledger: Ledger) -> bool:
     if fasteners.kind != "bolt" and fasteners.holes is None:
-        ledger.assume(f"screw holes, {name}", "new", "not given; screws driven again into old holes hold nothing that can be counted")
+        ledger.assume(
+            f"screw holes, {name}",
+            "new",
+            "not given; screws driven again into old holes hold nothing that can be counted",
+        )
     return fasteners.holes == "re-driven"
 
 
@@ -318,17 +323,23 @@ def strap_settings(
 def _strap_setting(
     name: str, strap: Strap, scenario: Scenario, catalog: Catalog, rules: RuleSet, ledger: Ledger, unrated: list[str]
 ) -> StrapSetting:
-    row = catalog.strap(strap.kind, strap.width if strap.kind == "webbing" else strap.size, strap.grade)
+    row = catalog.strap(strap.kind, _strap_size(strap), strap.grade)
     multiple = rules.breaking_over_rated[strap.kind]
     rated = strap.rated if strap.rated is not None else (strap.breaking or 0.0) / multiple
     if not rated:
-        rated = ledger.force(f"rating of strap {name}", row.rated if rules.unmarked_counts else 0.0, f"unmarked; {row.source}")
+        rated = ledger.force(
+            f"rating of strap {name}", row.rated if rules.unmarked_counts else 0.0, f"unmarked; {row.source}"
+        )
         unrated.append(f"strap {name}")
     hand_tension = strap.hand_tension
     if hand_tension is None:
-        hand_tension = ledger.force(f"hand tension of strap {name}", row.hand_tension, "not given; the high end for its kind")
+        hand_tension = ledger.force(
+            f"hand tension of strap {name}", row.hand_tension, "not given; the high end for its kind"
+        )
     if strap.route is None:
-        ledger.assume(f"route of strap {name}", "direct", "not given; a direct tie-down counts half in the sum of ratings")
+        ledger.assume(
+            f"route of strap {name}", "direct", "not given; a direct tie-down counts half in the sum of ratings"
+        )
     tie_rated, tie_breaking = _tie_point_limits(strap.to, scenario, rules, unrated)
     share = rules.rule_of_thumb.over_counts if strap.route == "over" else rules.rule_of_thumb.direct_counts
     return StrapSetting(
@@ -343,6 +354,13 @@ def _strap_setting(
         hand_tension=hand_tension,
         counted_share=share,
     )
+
+
+def _strap_size(strap: Strap) -> float:
+    """Width of webbing, nominal size of chain and ropes [m]; the reader has seen to it that it is there."""
+    size = strap.width if strap.kind == "webbing" else strap.size
+    assert size is not None  # noqa: S101
+    return size
 
 
 def _tie_point_limits(name: str, scenario: Scenario, rules: RuleSet, unrated: list[str]) -> tuple[float, float]:
@@ -366,14 +384,18 @@ def _strap_length(strap: Strap, scenario: Scenario) -> float:
     return float(np.linalg.norm(np.array(scenario.load.tie_points[strap.to].at) - ring))
 
 
-def strapped_load(scenario: Scenario, straps: dict[str, StrapSetting], catalog: Catalog, ledger: Ledger) -> StrappedLoad:
+def strapped_load(
+    scenario: Scenario, straps: dict[str, StrapSetting], catalog: Catalog, ledger: Ledger
+) -> StrappedLoad:
     """The load on its straps, in the order of `straps`."""
     load = scenario.load
     steadying = load.steadying_friction
     if steadying is None:
         steadying = catalog.factor("steadying_friction")
         ledger.assume(
-            "steadying friction under the wheels", f"{steadying:g}", "across the case's direction only; dry tyres on wood hold more"
+            "steadying friction under the wheels",
+            f"{steadying:g}",
+            "across the case's direction only; dry tyres on wood hold more",
         )
     return StrappedLoad(
         weight=load.weight,
@@ -391,4 +413,3 @@ def strapped_load(scenario: Scenario, straps: dict[str, StrapSetting], catalog: 
 def unit_system(scenario: Scenario) -> UnitSystem:
     """Units the user wants to read."""
     return US if scenario.units == "us" else SI
-

@@ -98,7 +98,7 @@ SI: Final = UnitSystem("si", "mm", "kN", "N m")
 
 
 @cache
-def _registry() -> UnitRegistry:
+def _registry() -> UnitRegistry[float]:
     from pint import UnitRegistry
 
     return UnitRegistry(_DEFINITIONS.splitlines())
@@ -122,7 +122,9 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
     _refuse_classic_slips(shown, dimension)
     match = _QUANTITY.fullmatch(text.strip())
     if match is None or len(text) > _LONGEST_QUANTITY:
-        raise QuantityError(f"{shown!r} is not a {_words(dimension)}; write a number and a unit, {_examples(dimension)}")
+        raise QuantityError(
+            f"{shown!r} is not a {_words(dimension)}; write a number and a unit, {_examples(dimension)}"
+        )
     if match["whole"] is not None and match["number"] is not None:
         raise QuantityError(f"{shown!r} holds two numbers; write one, or a mixed number such as '1 1/4 in'")
     value = _magnitude(match, shown)
@@ -139,7 +141,11 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
 def format_quantity(value: float, unit: str, dimension: Dimension, digits: int = 4) -> str:
     """`value` [SI] as text in `unit`, to `digits` significant digits."""
     shown = float(f"{value / unit_worth(unit, dimension):.{digits}g}")
-    return f"{shown:,.{digits}f}".rstrip("0").rstrip(".") + f" {unit}" if abs(shown) >= 0.001 or shown == 0 else f"{shown:g} {unit}"
+    return (
+        f"{shown:,.{digits}f}".rstrip("0").rstrip(".") + f" {unit}"
+        if abs(shown) >= 0.001 or shown == 0
+        else f"{shown:g} {unit}"
+    )
 
 
 def _magnitude(match: re.Match[str], shown: str) -> float:
@@ -163,7 +169,9 @@ def _check_unit(unit: str, shown: str, dimension: Dimension) -> None:
         raise QuantityError(f"{shown!r}: {hint}")
     elsewhere = next((name for name, units in _UNITS.items() if unit in units), None)
     if elsewhere is not None:
-        raise QuantityError(f"{shown!r} is a {_words(elsewhere)}, a {_words(dimension)} is wanted; {_examples(dimension)}")
+        raise QuantityError(
+            f"{shown!r} is a {_words(elsewhere)}, a {_words(dimension)} is wanted; {_examples(dimension)}"
+        )
     by_lower = {name.lower(): name for name in allowed}
     near = by_lower.get(unit.lower()) or next(iter(get_close_matches(unit, allowed, 1)), None)
     suggestion = f"; did you mean {near!r}?" if near else ""

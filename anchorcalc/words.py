@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 GENERAL_CAUTIONS = (
     "An estimate, not a rating: the makers' ratings and the rules where you drive come first.",
-    "Ask a licensed engineer for anything that carries people, is hired out, or is heavier than the light-vehicle class.",
+    "Ask a licensed engineer for anything that carries people, is hired out, or is over the light-vehicle class.",
     "Rings, straps and hooks of unknown origin have no strength anyone can count on.",
     "Decay cannot be judged by eye: probe the deck from below; replace what is soft.",
     "Look at everything before each trip and again after the first miles; replace what was ever overloaded.",
@@ -40,7 +40,7 @@ _HELP = {
     "screw": "Screws in wood are what gives: use bolts with a steel plate under the deck.",
     "wood crushes": "More bearing under the nuts helps: a thicker plate, or thicker and larger washers.",
     "washer pulls": "The washers go through the deck: a steel plate under all bolts spreads the pull.",
-    "the group punches": "The plate takes its piece of deck along: a larger pattern, another layer, or steel under the deck.",
+    "the group punches": "The plate takes its piece of deck along: a larger pattern, another layer, or a way to steel.",
     "deck": "The deck itself is what gives: move the anchor nearer to a cross-member, add a layer, turn the face grain "
     "along the trailer, or take the pull to steel with a bridge bar or through a cross-member.",
     "plies": "The plies of the deck shear: add a layer, or take the pull to steel.",
@@ -48,8 +48,8 @@ _HELP = {
     "bolt breaks": "Larger bolts or a better grade help here.",
     "bolts give way sideways": "The bolts crush the wood sideways: more or larger bolts, or a thicker deck.",
     "bolts miss": "Move the anchor so that its bolts meet a cross-member, or choose another mounting.",
-    "cross-member bends": "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it "
-    "was assumed.",
+    "cross-member bends": "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if "
+    "it was assumed.",
     "leg of": "The leg of the cross-member bends: a plate washer that spans the leg, or a bridge bar.",
     "wall of": "The tube's wall folds: take the bolts through both walls with a plate under the far one.",
     "bridge bar": "A thicker or wider bar, or two bars, would hold more.",
@@ -71,10 +71,7 @@ def _reasons(result: Result) -> Iterator[str]:
         yield f"Nothing holds the load in {names}: no set of strap pulls balances it."
     for requirement in result.requirements:
         if requirement.verdict != "pass":
-            yield (
-                f"The rules ask for {requirement.required} ({requirement.name}); "
-                f"found {requirement.provided}."
-            )
+            yield (f"The rules ask for {requirement.required} ({requirement.name}); found {requirement.provided}.")
     yield from _force_reasons(result)
     thumb = result.rule_of_thumb
     if thumb.verdict != "pass":
@@ -118,7 +115,7 @@ def help_lines(result: Result, scenario: Scenario) -> tuple[str, ...]:
     """What would help, drawn from the links that govern where the verdict is not a pass."""
     lines: dict[str, None] = {}
     if any(not case.held for case in result.cases):
-        lines["Add straps so that the load is held forward, rearward and to both sides: cross them, or splay them outwards."] = None
+        lines["Add straps so that the load is held forward, rearward and to both sides: cross or splay them."] = None
     for case in sorted(result.cases, key=lambda case: -case.utilisation):
         for state in sorted(case.straps, key=lambda state: -state.utilisation):
             if case.held and _verdict_of_state(case, state) != "pass":
@@ -127,7 +124,9 @@ def help_lines(result: Result, scenario: Scenario) -> tuple[str, ...]:
         for _, _, part in result.rule_of_thumb.counted:
             lines.update(dict.fromkeys(_help_for(part)))
     if any(case.held and case.turning_share > 0.3 and case.verdict != "pass" for case in result.cases):
-        lines["Much of the pull only stops the load from turning: set the straps alike on both sides, or cross them."] = None
+        lines[
+            "Much of the pull only stops the load from turning: set the straps alike on both sides, or cross them."
+        ] = None
     if result.unrated:
         lines["Find the ratings of the unrated parts, or replace them with rated ones."] = None
     return tuple(lines)
@@ -148,8 +147,12 @@ def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
         yield from _outside(catalog, f"weight of a {load.kind}", load.weight, f"weight of {load.name}", "lb")
     for number, layer in enumerate(deck.layers, start=1):
         yield from _outside(catalog, "thickness of a deck layer", layer.thickness, f"thickness of layer {number}", "in")
-    yield from _outside(catalog, "spacing of cross-members", deck.cross_members.spacing, "spacing of the cross-members", "in")
-    yield from _outside(catalog, "spacing of hold-down screws", deck.hold_down.spacing, "spacing of the hold-down screws", "in")
+    yield from _outside(
+        catalog, "spacing of cross-members", deck.cross_members.spacing, "spacing of the cross-members", "in"
+    )
+    yield from _outside(
+        catalog, "spacing of hold-down screws", deck.hold_down.spacing, "spacing of the hold-down screws", "in"
+    )
     for name, strap in scenario.straps.items():
         yield from _strap_warnings(name, strap, catalog)
     kinds = {strap.kind for strap in scenario.straps.values()}

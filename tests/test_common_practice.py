@@ -8,10 +8,10 @@ import pytest
 
 from anchorcalc.catalog import Catalog
 from anchorcalc.check import compare
+from anchorcalc.resources import data_folder
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.units import unit_worth
 from tests.conftest import Texts, checked, edited, roadster, texts_of, worst_breaking
-from anchorcalc.resources import data_folder
 
 CATALOG = Catalog()
 LB = unit_worth("lbf", "force")

@@ -23,12 +23,10 @@ from anchorcalc.result import AnchorStrength, Result
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.settings import Ledger, anchor_settings
 from anchorcalc.units import US, parse_quantity
-from tests.conftest import Texts, checked, edited, roadster, texts_of, worst_breaking, worst_working
-from tests.conftest import SCENARIOS
+from tests.conftest import SCENARIOS, Texts, checked, edited, roadster, texts_of, worst_breaking, worst_working
 
 CATALOG = Catalog()
 TOLERANCE = 1e-9
-
 
 
 def one_mounting(name: str, **changes: Any) -> Texts:
@@ -55,9 +53,7 @@ def assert_no_less(more: Texts, less: Texts) -> None:
 def test_a_larger_or_thicker_washer_never_holds_less(d: float, more_d: float, t: float, more_t: float) -> None:
     small = {"outside": f"{d:.6f} in", "thickness": f"{t:.6f} in"}
     large = {"outside": f"{d + more_d:.6f} in", "thickness": f"{t + more_t:.6f} in"}
-    assert_no_less(
-        one_mounting("bolts and washers", backing=large), one_mounting("bolts and washers", backing=small)
-    )
+    assert_no_less(one_mounting("bolts and washers", backing=large), one_mounting("bolts and washers", backing=small))
 
 
 @given(st.floats(4.5, 7.0), st.floats(0.0, 3.0), st.floats(0.06, 0.4), st.floats(0.0, 0.3))

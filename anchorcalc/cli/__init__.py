@@ -57,7 +57,7 @@ def _version(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:
     "--version", is_flag=True, callback=_version, expose_value=False, is_eager=True, help="Show the version and end."
 )
 def group() -> None:
-    """How hard each strap pulls, what each floor anchor holds, and which link breaks first.
+    r"""How hard each strap pulls, what each floor anchor holds, and which link breaks first.
 
     \b
     Exit status: 0 everything passes, 1 marginal or fail, 2 input refused.

@@ -14,7 +14,7 @@ from anchorcalc.cli.common import Status, format_option, read, scenario_argument
 @format_option
 @shared_options
 def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
-    """Try each mounting of the scenario FILE on every anchor, side by side.
+    r"""Try each mounting of the scenario FILE on every anchor, side by side.
 
     \b
     Examples:

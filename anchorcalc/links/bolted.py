@@ -88,7 +88,9 @@ def bolt_sideways(question: Question) -> Link:
         """Mean bearing strength over the layers, each by its thickness and condition [Pa]."""
         return sum(strength_of(layer) * layer.condition.lateral * layer.thickness / thickness for layer in layers)
 
-    f_h = over_layers(lambda layer: float(dowels.embedment_strength_ec5(_characteristic_density(question, layer), thread.D)))
+    f_h = over_layers(
+        lambda layer: float(dowels.embedment_strength_ec5(_characteristic_density(question, layer), thread.D))
+    )
     M_y = dowels.yield_moment_ec5(_grade_of(anchor).tensile, root)
     breaking = float(dowels.thin_plate_lateral_ec5(f_h, thickness, root, M_y))
     F_em = over_layers(
@@ -155,10 +157,7 @@ def seat_diameter(anchor: AnchorSetting, bearing_pressure: float) -> float:
 def _seat(anchor: AnchorSetting, bearing_pressure: float, resisting: FloatArray) -> _Seat:
     seat, thread = anchor.seat, thread_of(anchor)
     diameter = seat_diameter(anchor, bearing_pressure)
-    if isinstance(seat, Plate):
-        half = np.array(seat.size) / 2
-    else:
-        half = np.full(2, np.inf)
+    half = np.array(seat.size) / 2 if isinstance(seat, Plate) else np.full(2, np.inf)
     areas = bearing.bearing_areas(resisting, diameter / 2, half, thread.D)
     return _Seat(bearing_pressure, diameter, areas - _lost_to_cut_out(anchor, resisting, diameter))
 
@@ -277,7 +276,8 @@ def _hull(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> floa
 def nut_through_plate(question: Question) -> Link:
     """A nut pulls through the steel plate."""
     anchor, steel = question.anchor, question.anchor.backing_steel
-    assert isinstance(anchor.backing, Plate) and steel is not None  # noqa: S101 - bearing_links' own kind
+    assert isinstance(anchor.backing, Plate)  # noqa: S101 - bearing_links' own kind
+    assert steel is not None  # noqa: S101
     strength = float(bolts.nut_punching_ec3(thread_of(anchor).d_nut, anchor.backing.thickness, steel.F_u, 1.0))
     return make_link(
         question,

@@ -92,7 +92,6 @@ def _strip(question: Question) -> _Strip:
     along = sum(layer.panel.E * layer.spanning[0] for layer in layers)
     across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
     joints = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
-    places = anchor.places
     return _Strip(
         layers=layers,
         span=_span(question),
@@ -143,7 +142,7 @@ def panel_bending(question: Question) -> Link:
         per_newton(breaking, share),
         per_newton(allowable, share),
         code="APA panel bending F_b S",
-        formula="F (a b / L)(1 − patch / 2 L) = m_R b_e, b_e = 0.41 (4 a b / L)(D_y/D_x)^¼ + patch, less at a free edge",
+        formula="F (a b / L)(1 − patch / 2 L) = m_R b_e, b_e = 0.41 (4 a b / L)(D_y/D_x)^¼ + patch, less at an edge",
         source="Westergaard 1930 and art. 85 of Timoshenko & Woinowsky-Krieger (width); Wood Handbook MOR less "
         "1.645 COV; Plywood Design Specification F_b; Hetenyi 1946 (free edge)",
         figures=(
@@ -185,7 +184,7 @@ def _strong_way_at_most(layer: LayerSetting) -> float:
     wider strip would win by a hair, which no test has shown.
     """
     ratio = layer.spanning[0] / layer.section.I_par if layer.section.I_par > 0 else 0.0
-    return layer.section.S_par * ratio**0.5
+    return layer.section.S_par * math.sqrt(ratio)
 
 
 def rolling_shear(question: Question) -> Link:
@@ -258,7 +257,9 @@ def hold_down_screw(question: Question) -> tuple[float, float, str]:
     screw, steel = anchor.hold_down, anchor.member_steel
     reference = punching_layers(question, math.pi * screw.D_head, screw.D_head)
     head = float(
-        screws.low_estimate(reference * basis.factor("pull_through_mean_over_allowable"), basis.factor("pull_through_cov"))
+        screws.low_estimate(
+            reference * basis.factor("pull_through_mean_over_allowable"), basis.factor("pull_through_cov")
+        )
     )
     pull_out = float(screws.thin_steel_pull_out(anchor.member.thickness, screw.D, steel.F_u))
     tension = screw.F_u * math.pi / 4 * screw.D_root**2

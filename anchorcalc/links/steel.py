@@ -38,7 +38,11 @@ def bridge_links(question: Question) -> list[Link]:
     if question.anchor.places.overhang:
         remark = "no cross-member on both sides of the anchor for a bar to rest under"
         return [nothing("bridge bar has no second member", remark, "positions in the scenario")]
-    return [bridge_bar(question), nut_through_bar(question), member_bending(question, share=_nearer_share(question.anchor))]
+    return [
+        bridge_bar(question),
+        nut_through_bar(question),
+        member_bending(question, share=_nearer_share(question.anchor)),
+    ]
 
 
 def _nearer_share(anchor: AnchorSetting) -> float:
@@ -216,5 +220,6 @@ def nut_through_bar(question: Question) -> Link:
 
 def _bridge(anchor: AnchorSetting) -> tuple[Bridge, Steel]:
     backing, steel = anchor.backing, anchor.backing_steel
-    assert isinstance(backing, Bridge) and steel is not None  # noqa: S101 - bridge links' own kind
+    assert isinstance(backing, Bridge)  # noqa: S101 - bridge links' own kind
+    assert steel is not None  # noqa: S101
     return backing, steel

@@ -10,27 +10,27 @@ Numbers = NDArray[np.float64]
 
 def tensile_stress_area_inch(D: ArrayLike, pitch: ArrayLike) -> Numbers:
     """Stress area of an inch thread [m²]: 0.7854 (D − 0.9743 p)²; D, pitch p = 1/n [m]. Source: ASME B1.1."""
-    return 0.7854 * np.square(np.asarray(D) - 0.9743 * np.asarray(pitch))
+    return np.asarray(0.7854 * np.square(np.asarray(D) - 0.9743 * np.asarray(pitch)))
 
 
 def tensile_stress_area_metric(d: ArrayLike, P: ArrayLike) -> Numbers:
     """Stress area of a metric thread [m²]: 0.7854 (d − 0.9382 P)²; d, P [m]. Source: ISO 898-1 9.1.6.1."""
-    return 0.7854 * np.square(np.asarray(d) - 0.9382 * np.asarray(P))
+    return np.asarray(0.7854 * np.square(np.asarray(d) - 0.9382 * np.asarray(P)))
 
 
 def root_area(D: ArrayLike, pitch: ArrayLike) -> Numbers:
     """Root area of a unified or metric thread [m²]: π/4 (D − 1.299038 p)²; D, pitch [m]. Source: ASME B1.1."""
-    return np.pi / 4 * np.square(np.asarray(D) - 1.299038 * np.asarray(pitch))
+    return np.asarray(np.pi / 4 * np.square(np.asarray(D) - 1.299038 * np.asarray(pitch)))
 
 
 def tension_nominal_aisc(F_u: ArrayLike, A_b: ArrayLike) -> Numbers:
     """Nominal tension of a bolt [N]: 0.75 F_u A_b, on the body's area; F_u [Pa], A_b [m²]. AISC 360 J3.6."""
-    return 0.75 * np.asarray(F_u) * np.asarray(A_b)
+    return np.asarray(0.75 * np.asarray(F_u) * np.asarray(A_b))
 
 
 def shear_nominal_aisc(F_u: ArrayLike, A_b: ArrayLike, *, threads_in_plane: bool) -> Numbers:
     """Nominal shear of a bolt, one plane [N]: 0.450 F_u A_b with threads in it, else 0.563 F_u A_b. AISC 360 J3.6."""
-    return (0.450 if threads_in_plane else 0.563) * np.asarray(F_u) * np.asarray(A_b)
+    return np.asarray((0.450 if threads_in_plane else 0.563) * np.asarray(F_u) * np.asarray(A_b))
 
 
 def tension_shear_pull_aisc(
@@ -48,22 +48,22 @@ def tension_shear_pull_aisc(
         shear = V / np.asarray(v_share, dtype=float)
         # F t ≤ 1.3 T − (T / V) F v
         both = 1.3 / (np.asarray(t_share) / T + np.asarray(v_share) / V)
-    return np.minimum(np.minimum(tension, shear), both)
+    return np.asarray(np.minimum(np.minimum(tension, shear), both))
 
 
 def tension_ec3(f_ub: ArrayLike, A_s: ArrayLike, gamma: float) -> Numbers:
     """Tension resistance [N]: 0.9 f_ub A_s / γ; f_ub [Pa], A_s [m²]. Source: EN 1993-1-8 table 3.4."""
-    return 0.9 * np.asarray(f_ub) * np.asarray(A_s) / gamma
+    return np.asarray(0.9 * np.asarray(f_ub) * np.asarray(A_s) / gamma)
 
 
 def shear_ec3(f_ub: ArrayLike, A: ArrayLike, gamma: float, alpha_v: float) -> Numbers:
     """Shear resistance, one plane [N]: α_v f_ub A / γ; α_v 0.6 or 0.5. Source: EN 1993-1-8 table 3.4."""
-    return alpha_v * np.asarray(f_ub) * np.asarray(A) / gamma
+    return np.asarray(alpha_v * np.asarray(f_ub) * np.asarray(A) / gamma)
 
 
 def nut_punching_ec3(d_m: ArrayLike, t: ArrayLike, f_u: ArrayLike, gamma: float) -> Numbers:
     """Nut or head through a plate [N]: 0.6 π d_m t f_u / γ; d_m, t [m], f_u [Pa]. EN 1993-1-8 table 3.4."""
-    return 0.6 * np.pi * np.asarray(d_m) * np.asarray(t) * np.asarray(f_u) / gamma
+    return np.asarray(0.6 * np.pi * np.asarray(d_m) * np.asarray(t) * np.asarray(f_u) / gamma)
 
 
 def tightening_torque(K: ArrayLike, F: ArrayLike, d: ArrayLike) -> Numbers:
@@ -71,4 +71,4 @@ def tightening_torque(K: ArrayLike, F: ArrayLike, d: ArrayLike) -> Numbers:
 
     Source: the short form in common use, as in Shigley's Mechanical Engineering Design ch. 8.
     """
-    return np.asarray(K) * np.asarray(F) * np.asarray(d)
+    return np.asarray(np.asarray(K) * np.asarray(F) * np.asarray(d))

@@ -17,7 +17,7 @@ def embedment_strength_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
     rho_k characteristic density [kg/m³], d bolt [m]. Source: EN 1995-1-1 eq. 8.32 (plywood's own, eq. 8.36, is
     0.11 in place of 0.082).
     """
-    return 0.082 * (1 - 0.01 * np.asarray(d) / _MM) * np.asarray(rho_k) * _MPA
+    return np.asarray(0.082 * (1 - 0.01 * np.asarray(d) / _MM) * np.asarray(rho_k) * _MPA)
 
 
 def yield_moment_ec5(f_u: ArrayLike, d: ArrayLike) -> Numbers:
@@ -25,7 +25,7 @@ def yield_moment_ec5(f_u: ArrayLike, d: ArrayLike) -> Numbers:
 
     Source: EN 1995-1-1 eq. 8.30.
     """
-    return 0.3 * np.asarray(f_u) / _MPA * np.power(np.asarray(d) / _MM, 2.6) * _MM
+    return np.asarray(0.3 * np.asarray(f_u) / _MPA * np.power(np.asarray(d) / _MM, 2.6) * _MM)
 
 
 def thin_plate_lateral_ec5(f_h: ArrayLike, t: ArrayLike, d: ArrayLike, M_y: ArrayLike) -> Numbers:
@@ -35,4 +35,4 @@ def thin_plate_lateral_ec5(f_h: ArrayLike, t: ArrayLike, d: ArrayLike, M_y: Arra
     Source: EN 1995-1-1 eq. 8.9.
     """
     f_h, d = np.asarray(f_h, dtype=float), np.asarray(d, dtype=float)
-    return np.minimum(0.4 * f_h * np.asarray(t) * d, 1.15 * np.sqrt(2 * np.asarray(M_y) * f_h * d))
+    return np.asarray(np.minimum(0.4 * f_h * np.asarray(t) * d, 1.15 * np.sqrt(2 * np.asarray(M_y) * f_h * d)))

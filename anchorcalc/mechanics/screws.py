@@ -31,7 +31,7 @@ def wood_screw_withdrawal_mean(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numb
     G specific gravity [-], D shank diameter [m], L thread in the wood [m].
     Source: Wood Handbook (FPL-GTR-282) eq. 8-10.
     """
-    return 15_700 * PSI * np.square(G) * np.asarray(D) * np.asarray(L)
+    return np.asarray(15_700 * PSI * np.square(G) * np.asarray(D) * np.asarray(L))
 
 
 def lag_screw_withdrawal_mean(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
@@ -39,17 +39,17 @@ def lag_screw_withdrawal_mean(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbe
 
     G [-], D [m], L thread in the wood [m]. Source: Wood Handbook eq. 8-16.
     """
-    return 8_100 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L)
+    return np.asarray(8_100 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L))
 
 
 def wood_screw_withdrawal_allowable(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
     """Reference withdrawal value of a wood screw [N]: W = 2850 G² D L (NDS 12.2-2); G [-], D, L [m]."""
-    return 2850 * PSI * np.square(G) * np.asarray(D) * np.asarray(L)
+    return np.asarray(2850 * PSI * np.square(G) * np.asarray(D) * np.asarray(L))
 
 
 def lag_screw_withdrawal_allowable(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
     """Reference withdrawal value of a lag screw [N]: W = 1800 G^1.5 D^0.75 L (NDS 12.2-1); G [-], D, L [m]."""
-    return 1800 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L)
+    return np.asarray(1800 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L))
 
 
 def dowel_bearing_strength(G: ArrayLike, D: ArrayLike) -> Numbers:
@@ -61,7 +61,7 @@ def dowel_bearing_strength(G: ArrayLike, D: ArrayLike) -> Numbers:
     inches = np.asarray(D) / INCH
     thin = 16_600 * np.power(G, 1.84)
     thick = 6_100 * np.power(G, 1.45) / np.sqrt(inches)
-    return PSI * np.where(inches < 0.25, thin, thick)
+    return np.asarray(PSI * np.where(inches < 0.25, thin, thick))
 
 
 class LateralModes(NamedTuple):
@@ -120,7 +120,7 @@ def combined_slant(W: ArrayLike, Z: ArrayLike, alpha: ArrayLike) -> Numbers:
     W straight out [N], Z sideways [N], both positive; alpha from the wood surface [rad]. Source: NDS 12.4.1.
     """
     W, Z = np.asarray(W, dtype=float), np.asarray(Z, dtype=float)
-    return W * Z / (W * np.cos(alpha) ** 2 + Z * np.sin(alpha) ** 2)
+    return np.asarray(W * Z / (W * np.cos(alpha) ** 2 + Z * np.sin(alpha) ** 2))
 
 
 def head_pull_through_allowable(G: ArrayLike, D_H: ArrayLike, t: ArrayLike) -> Numbers:
@@ -138,14 +138,14 @@ def punching(perimeter: ArrayLike, t: ArrayLike, tau: ArrayLike) -> Numbers:
 
     The mechanism behind the head pull-through value (NDS 2018 12.2.5), there with tau = 690 G² psi.
     """
-    return np.asarray(perimeter) * np.asarray(t) * np.asarray(tau)
+    return np.asarray(np.asarray(perimeter) * np.asarray(t) * np.asarray(tau))
 
 
 def thin_steel_pull_out(t: ArrayLike, d: ArrayLike, F_u: ArrayLike) -> Numbers:
     """Nominal pull-out of a screw of diameter d from steel t thick [N]: 0.85 t d F_u (AISI S100 J4.4.1)."""
-    return 0.85 * np.asarray(t) * np.asarray(d) * np.asarray(F_u)
+    return np.asarray(0.85 * np.asarray(t) * np.asarray(d) * np.asarray(F_u))
 
 
 def thin_steel_pull_over(t: ArrayLike, d_w: ArrayLike, F_u: ArrayLike) -> Numbers:
     """Nominal pull-over of a washer d_w [m] through steel t thick [N]: 1.5 t d_w F_u (AISI S100 J4.4.2)."""
-    return 1.5 * np.asarray(t) * np.asarray(d_w) * np.asarray(F_u)
+    return np.asarray(1.5 * np.asarray(t) * np.asarray(d_w) * np.asarray(F_u))

@@ -39,7 +39,8 @@ def result_data(result: Result) -> dict[str, Any]:
             "utilisation": _finite(thumb.utilisation),
             "verdict": thumb.verdict,
             "counted": [
-                {"strap": strap, "counted_N": _finite(limit), "limited_by": part} for strap, limit, part in thumb.counted
+                {"strap": strap, "counted_N": _finite(limit), "limited_by": part}
+                for strap, limit, part in thumb.counted
             ],
             "source": thumb.source,
         },

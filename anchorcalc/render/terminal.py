@@ -92,7 +92,11 @@ def _compare(out: Console, compared: Sequence[MountingComparison], units: UnitSy
             each.worst_anchor.weakest("working").name,
         )  # fmt: skip
     out.print(table)
-    out.print(_indented("Strengths are those of the worst anchor along its own strap; the hardest case is in per cent of its limit."))
+    out.print(
+        _indented(
+            "Strengths are those of the worst anchor along its own strap; the hardest case is in per cent of its limit."
+        )
+    )
     link = best.worst_anchor.weakest("working")
     out.print(_indented(f"'{_short(best.mounting)}' holds most here. Its limit: {link.name}."))
     if best.result.verdict != "pass":
@@ -193,7 +197,9 @@ def _table(*heads: str) -> Table:
     table = Table(box=None, padding=(0, 1), header_style="underline", pad_edge=True)
     for head in heads:
         right = head in ("holds daily", "lets go at", "pull", "limit", "used", "hardest case", "value")
-        table.add_column(head, justify="right" if right else "left", no_wrap=right or head == "verdict", overflow="fold")
+        table.add_column(
+            head, justify="right" if right else "left", no_wrap=right or head == "verdict", overflow="fold"
+        )
     return table
 
 

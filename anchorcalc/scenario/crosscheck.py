@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
@@ -78,8 +78,11 @@ def _grade_faults(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator[
     grade, thread = catalog.bolt_grade(fasteners.grade or ""), catalog.thread(fasteners.size)
     if grade.series != thread.series:
         yield path, f"grade {grade.name} is for {grade.series} bolts; {thread.name} is {thread.series}"
-    elif thread.D > grade.up_to * 1.001:
-        yield path, f"grade {grade.name} is known up to {1000 * grade.up_to:.0f} mm ({grade.up_to / 0.0254:.3g} in) only"
+    elif grade.up_to * 1.001 < thread.D:
+        yield (
+            path,
+            f"grade {grade.name} is known up to {1000 * grade.up_to:.0f} mm ({grade.up_to / 0.0254:.3g} in) only",
+        )
 
 
 def _strap_row(path: Path, strap: Strap, catalog: Catalog) -> Iterator[Fault]:
@@ -102,8 +105,8 @@ def _name_faults(scenario: Scenario) -> Iterator[Fault]:
         yield from _in(("straps", name, "to"), strap.to, scenario.load.tie_points, "tie point")
 
 
-def _in(path: Path, name: str, known: dict[str, object] | object, kind: str) -> Iterator[Fault]:
-    names = list(known)  # type: ignore[call-overload]
+def _in(path: Path, name: str, known: Iterable[str], kind: str) -> Iterator[Fault]:
+    names = list(known)
     if name not in names:
         near = get_close_matches(name, names, 1, 0.5)
         hint = f"; did you mean {near[0]!r}?" if near else ""
@@ -123,7 +126,10 @@ def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
         half = mounting.ring.base[0] / 2 if mounting else 0.0
         wide = mounting.ring.base[1] / 2 if mounting else 0.0
         if not (half - 1e-9 <= x <= deck.length - half + 1e-9 and abs(y) + wide <= deck.width / 2 + 1e-9):
-            yield ("anchors", name, "at"), "the anchor's base does not lie on the deck; origin is the middle of the rear edge"
+            yield (
+                ("anchors", name, "at"),
+                "the anchor's base does not lie on the deck; origin is the middle of the rear edge",
+            )
 
 
 def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
@@ -135,7 +141,10 @@ def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
     if len({(round(x, 6), round(y, 6)) for x, y in positions}) < len(positions):
         yield (*path, "fasteners", "at"), "two fasteners stand in the same place"
     if not _holds_the_middle(positions, length, width):
-        yield (*path, "fasteners", "at"), "the fasteners leave the base free to turn over; spread them on both sides of the middle"
+        yield (
+            (*path, "fasteners", "at"),
+            "the fasteners leave the base free to turn over; spread them on both sides of the middle",
+        )
     backing = mounting.backing
     if isinstance(backing, Plate) and any(
         abs(x) >= backing.size[0] / 2 or abs(y) >= backing.size[1] / 2 for x, y in positions
@@ -151,7 +160,7 @@ def _holds_the_middle(positions: tuple[tuple[float, float], ...], length: float,
     """Whether any pull can be balanced: base edges beyond the fasteners all round, fasteners not all on one side."""
     xs, ys = zip(*positions, strict=True)
     inside = max(xs) < length / 2 and min(xs) > -length / 2 and max(ys) < width / 2 and min(ys) > -width / 2
-    return inside or (min(xs) <= 0 <= max(xs) and min(ys) <= 0 <= max(ys))
+    return bool(inside or (min(xs) <= 0 <= max(xs) and min(ys) <= 0 <= max(ys)))
 
 
 def _strap_faults(scenario: Scenario) -> Iterator[Fault]:
@@ -163,5 +172,5 @@ def _strap_faults(scenario: Scenario) -> Iterator[Fault]:
         if point.at[2] <= mounting.ring.pull_height:
             yield (
                 ("straps", name),
-                f"tie point {strap.to!r} is no higher than the ring of anchor {strap.anchor!r}: the strap would push the deck",
+                f"tie point {strap.to!r} is no higher than the ring of anchor {strap.anchor!r}: the strap would pull down",
             )

@@ -16,13 +16,13 @@ from anchorcalc.units import Dimension, format_quantity, parse_quantity
 _RANGE_UNIT: dict[Dimension, str] = {"length": "mm", "force": "kN", "weight": "kg"}
 
 
-def _quantity(dimension: Dimension, least: float, most: float, *, least_allowed: bool = True) -> Any:
-    """Field type: a text with a unit of `dimension`, between `least` and `most` [SI]."""
+def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: bool = True) -> BeforeValidator:
+    """Reads a text with a unit of `dimension`, between `least` and `most` [SI]."""
     unit = _RANGE_UNIT[dimension]
 
     def read(text: Any) -> float:
         if not isinstance(text, str):
-            raise ValueError(f"a {dimension} is wanted here: a number and a unit")  # noqa: TRY004
+            raise ValueError(f"a {dimension} is wanted here: a number and a unit")
         value = parse_quantity(text, dimension)
         if value > most or value < least or (value == least and not least_allowed):
             low, high = (format_quantity(limit, unit, dimension) for limit in (least, most))
@@ -30,11 +30,14 @@ def _quantity(dimension: Dimension, least: float, most: float, *, least_allowed:
             raise ValueError(f"{text!r} is out of range; allowed: {relation} {low} to {high}")
         return value
 
-    schema = {"type": "string", "description": f"{dimension} with its unit"}
-    return Annotated[float, BeforeValidator(read), WithJsonSchema(schema)]
+    return BeforeValidator(read)
 
 
-def _ratio(most: float) -> Any:
+def _schema(dimension: Dimension) -> WithJsonSchema:
+    return WithJsonSchema({"type": "string", "description": f"{dimension} with its unit"})
+
+
+def _ratio_reader(most: float) -> BeforeValidator:
     def read(text: Any) -> float:
         try:
             value = float(text) if isinstance(text, str) and "_" not in text else float("nan")
@@ -44,19 +47,22 @@ def _ratio(most: float) -> Any:
             raise ValueError(f"{text!r} is not a plain number from 0 to {most:g}")
         return value
 
-    schema = {"type": ["number", "string"], "description": f"plain number from 0 to {most:g}"}
-    return Annotated[float, BeforeValidator(read), WithJsonSchema(schema)]
+    return BeforeValidator(read)
 
 
-Place = _quantity("length", -30.0, 30.0)
-Extent = _quantity("length", 0.0, 30.0, least_allowed=False)
-Height = _quantity("length", 0.0, 5.0)
-Thickness = _quantity("length", 0.0003, 0.15)
-SmallExtent = _quantity("length", 0.002, 1.5)
-Rating = _quantity("force", 10.0, 1.0e6)
-Tension = _quantity("force", 0.0, 5.0e4)
-Weight = _quantity("weight", 10.0, 5.0e5)
-Friction = _ratio(1.0)
+_LENGTH, _FORCE, _WEIGHT = _schema("length"), _schema("force"), _schema("weight")
+
+Place = Annotated[float, _reader("length", -30.0, 30.0), _LENGTH]
+Extent = Annotated[float, _reader("length", 0.0, 30.0, least_allowed=False), _LENGTH]
+Height = Annotated[float, _reader("length", 0.0, 5.0), _LENGTH]
+Thickness = Annotated[float, _reader("length", 0.0003, 0.15), _LENGTH]
+SmallExtent = Annotated[float, _reader("length", 0.002, 1.5), _LENGTH]
+Rating = Annotated[float, _reader("force", 10.0, 1.0e6), _FORCE]
+Tension = Annotated[float, _reader("force", 0.0, 5.0e4), _FORCE]
+Weight = Annotated[float, _reader("weight", 10.0, 5.0e5), _WEIGHT]
+Friction = Annotated[
+    float, _ratio_reader(1.0), WithJsonSchema({"type": ["number", "string"], "description": "plain number from 0 to 1"})
+]
 
 Point2 = tuple[Place, Place]
 Point3 = tuple[Place, Place, Height]
@@ -173,8 +179,8 @@ class Pattern(_Part):
         """Centres of the fasteners about the middle of the base [m], front ones first."""
         if self.points is not None:
             return self.points
-        length, width = self.rectangle or (self.square, self.square)
-        assert length is not None and width is not None  # noqa: S101 - settled by _one_way
+        side = self.square or 0.0  # _one_way has seen to it that one of the two is given
+        length, width = self.rectangle or (side, side)
         x, y = length / 2, width / 2
         return ((x, y), (x, -y), (-x, y), (-x, -y))
 
@@ -240,7 +246,9 @@ class ThroughMember(_Part):
     @model_validator(mode="after")
     def _others_have_washers(self) -> ThroughMember:
         if self.through != "all" and self.washer is None:
-            raise ValueError("the bolts that miss the member bear on wood: give their washer (outside, thickness, steel)")
+            raise ValueError(
+                "the bolts that miss the member bear on wood: give their washer (outside, thickness, steel)"
+            )
         return self
 
 
@@ -289,7 +297,7 @@ class Strap(_Part):
     to: Name
     kind: Literal["webbing", "chain", "wire rope", "rope"]
     width: SmallExtent | None = Field(None, description="webbing")
-    size: Name | None = Field(None, description="chain and ropes: nominal size such as 3/8 in")
+    size: SmallExtent | None = Field(None, description="chain and ropes: nominal size such as 3/8 in")
     grade: Name | None = None
     rated: Rating | None = None
     breaking: Rating | None = None

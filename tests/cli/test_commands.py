@@ -151,9 +151,7 @@ FAULTS: list[tuple[str, str, Any, str]] = [
 
 
 @pytest.mark.parametrize(("name", "old", "new", "words"), FAULTS, ids=[fault[0] for fault in FAULTS])
-def test_bad_input_is_refused_with_file_line_and_key(
-    name: str, old: str, new: str, words: str, tmp_path: Path
-) -> None:
+def test_bad_input_is_refused_with_file_line_and_key(name: str, old: str, new: str, words: str, tmp_path: Path) -> None:
     text = Path(ROADSTER).read_text(encoding="utf-8")
     assert old in text
     file = tmp_path / "trailer.yaml"
