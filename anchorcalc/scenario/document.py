@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, Final, NamedTuple, TypeAlias
 
@@ -17,7 +18,7 @@ import yaml
 from anchorcalc.scenario.faults import Fault, Path, shortened
 from anchorcalc.scenario.syntax import comment_hint, syntax_fault
 
-MOST_BYTES: Final = 1 << 20
+MOST_BYTES: Final = 1 << 18  # some fifty times a long scenario; any such text is refused within two seconds
 _DEEPEST: Final = 20
 _NO_VALUE: Final = frozenset({"", "~", "null", "Null", "NULL"})
 _LINE_BREAK: Final = re.compile(r"\r\n|\r|\n")
@@ -71,7 +72,7 @@ class Undecodable(Exception):  # noqa: N818 - names the state of the bytes
 
 
 def decode(data: bytes) -> str:
-    """Text of a UTF-8 file of at most 1 MiB.
+    """Text of a UTF-8 file of at most 256 KiB.
 
     Raises
     ------
@@ -79,12 +80,8 @@ def decode(data: bytes) -> str:
         Too large, another encoding, or no text at all.
     """
     if len(data) > MOST_BYTES:
-        raise Undecodable(Fault((), f"larger than {MOST_BYTES >> 20} MiB, which no file of this kind is"), [])
-    if (
-        data.startswith((b"\xff\xfe", b"\xfe\xff"))
-        or _mostly_zero(data[0:200:2])
-        or _mostly_zero(data[1:200:2])
-    ):
+        raise Undecodable(Fault((), f"larger than {MOST_BYTES >> 10} KiB, which no file of this kind is"), [])
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or _mostly_zero(data[0:200:2]) or _mostly_zero(data[1:200:2]):
         raise Undecodable(Fault((), "this text is UTF-16; save the file as UTF-8"), [])
     if b"\0" in data:
         raise Undecodable(Fault((), f"not a text file: byte {data.index(0) + 1} is zero"), [])
@@ -119,9 +116,7 @@ def read_document(text: str) -> Document:
     text = text.removeprefix("\ufeff")
     builder = _Builder(text)
     if len(text) > MOST_BYTES:
-        builder.document.faults.append(
-            Fault((), f"larger than {MOST_BYTES >> 20} MiB, which no file of this kind is")
-        )
+        builder.document.faults.append(Fault((), f"larger than {MOST_BYTES >> 10} KiB, which no file of this kind is"))
         return builder.document
     builder.run()
     return builder.document
@@ -153,7 +148,7 @@ class _Builder:
         self._text = text
         self._frames: list[_Frame] = []
         self._documents = 0
-        self._joined: dict[Path, Fault] = {}
+        self._joined: dict[Path, tuple[Any, Any]] = {}  # first and last event of the value
 
     def run(self) -> None:
         faults = self.document.faults
@@ -167,7 +162,7 @@ class _Builder:
             faults.append(syntax_fault(error, self.document.lines))
         else:
             self._check_top()
-        faults.extend(self._joined.values())
+        faults.extend(self._joined_faults())
 
     def _without_unprintable(self) -> str:
         starts = [0, *(match.end() for match in _LINE_BREAK.finditer(self._text))]
@@ -292,9 +287,7 @@ class _Builder:
 
     # --- what is refused -------------------------------------------------------------------------------
 
-    def _fault(
-        self, path: Path, message: str, mark: Mark, hint: str | None = None, *, unsound: bool = True
-    ) -> None:
+    def _fault(self, path: Path, message: str, mark: Mark, hint: str | None = None, *, unsound: bool = True) -> None:
         self.document.faults.append(Fault(path, message, *mark, hint))
         if unsound:
             self.document.unsound.add(path)
@@ -325,7 +318,7 @@ class _Builder:
     def _no_value(self, path: Path, event: Any) -> None:
         item = isinstance(path[-1], int)
         mark = _mark(event if event.value or item else self._frames[-1].key_event)
-        rest = self.document.lines[mark.line - 1][mark.column - 1 :]
+        rest = self.document.lines[mark.line - 1][mark.column - 1 : mark.column + 99]
         hint = None if item else "write its value; a key that need not be given may be left out"
         if comment := re.search(r"\s(#[\w-]+)", rest):
             hint = comment_hint(comment[1])
@@ -335,10 +328,10 @@ class _Builder:
         self._store(path, None, mark)
 
     def _has_colon(self, key_event: Any) -> bool:
-        text, end = self._text, key_event.end_mark.index
-        return text[end : end + 100].lstrip().startswith(":") or text[: key_event.start_mark.index].endswith(
-            "? "
-        )
+        begin, end = key_event.start_mark.index, key_event.end_mark.index
+        if self._text[max(0, begin - 2) : begin] == "? ":
+            return True
+        return self._text[end : end + 100].lstrip().startswith(":")
 
     # --- commas that YAML takes for its own ------------------------------------------------------------
 
@@ -354,20 +347,22 @@ class _Builder:
         )
 
     def _join(self, frame: _Frame) -> None:
-        assert isinstance(frame.content, dict)  # noqa: S101 - _belongs_to_the_one_before asked
-        assert frame.last_path is not None  # noqa: S101
-        begin = frame.last_event.start_mark.index
-        joined = self._text[begin : frame.key_event.end_mark.index]
-        shown = shortened(joined, 60)
-        if re.search(r",\s", joined):
-            message = f"a list stands in square brackets: [{shown}]"
-        else:
-            dotted, closed = joined.replace(",", "."), joined.replace(",", "")
-            either = f"{dotted!r} or {closed!r}, whichever is meant"
-            message = f"{shown!r} has a comma; write {either if joined.count(',') == 1 else repr(closed)}"
-        self._joined[frame.last_path] = Fault(frame.last_path, message, *_mark(frame.last_event))
+        assert frame.last_path is not None  # noqa: S101 - _belongs_to_the_one_before asked
+        begin, _ = self._joined.get(frame.last_path, (frame.last_event, None))
+        self._joined[frame.last_path] = begin, frame.key_event
         self.document.unsound.add(frame.last_path)
         frame.key = None
+
+    def _joined_faults(self) -> Iterator[Fault]:
+        for path, (begin, end) in self._joined.items():
+            joined = shortened(self._text[begin.start_mark.index : end.end_mark.index], 60)
+            if re.search(r",\s", joined):
+                message = f"a list stands in square brackets: [{joined}]"
+            else:
+                dotted, closed = joined.replace(",", "."), joined.replace(",", "")
+                either = f"{dotted!r} or {closed!r}, whichever is meant"
+                message = f"{joined!r} has a comma; write {either if joined.count(',') == 1 else repr(closed)}"
+            yield Fault(path, message, *_mark(begin))
 
     def _note_comma_split(self, frame: _Frame, event: Any, plain: bool) -> None:
         before = frame.last_event

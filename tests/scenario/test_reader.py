@@ -107,14 +107,14 @@ def test_impossible_file_name(name: str) -> None:
         read_scenario(Path(name))
 
 
-def test_one_mebibyte_is_the_limit(tmp_path: Path) -> None:
+def test_size_is_limited(tmp_path: Path) -> None:
     path = tmp_path / "large.yaml"
     path.write_bytes((TEXT + "#" * (MOST_BYTES - len(TEXT.encode()))).encode())
     assert read_scenario(path) == parse_scenario(TEXT, "f")
     path.write_bytes((TEXT + "#" * (MOST_BYTES - len(TEXT.encode()) + 1)).encode())
-    with pytest.raises(InputFaults, match="larger than 1 MiB"):
+    with pytest.raises(InputFaults, match="larger than 256 KiB"):
         read_scenario(path)
-    assert [fault.message[:17] for fault in faults_of("#" * (MOST_BYTES + 1))] == ["larger than 1 MiB"]
+    assert [fault.message[:19] for fault in faults_of("#" * (MOST_BYTES + 1))] == ["larger than 256 KiB"]
 
 
 # --- places and consequences -------------------------------------------------------------------------------
