@@ -57,11 +57,13 @@ def si(value: Any) -> Any:
 
 
 def rows() -> list[Any]:
-    found = []
+    found: list[Any] = []
     for path in sorted(FOLDER.glob("*.yaml")):
         data = yaml.safe_load(path.read_text(encoding="utf-8"))
-        for check in data["checks"]:
-            found.append(pytest.param(path.stem, data["source"], check, id=f"{path.stem}: {check['name']}"))
+        found += [
+            pytest.param(path.stem, data["source"], check, id=f"{path.stem}: {check['name']}")
+            for check in data["checks"]
+        ]
     return found
 
 

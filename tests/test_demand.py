@@ -1,0 +1,89 @@
+"""From load cases to strap pulls: by hand, and against EN 12195-1."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from anchorcalc.catalog import LoadCase
+from anchorcalc.demand import StrappedLoad, strap_pulls
+
+WEIGHT = 1500 * 9.81
+
+
+def case(name: str, acceleration: tuple[float, float, float], *, gravity: bool = True) -> LoadCase:
+    return LoadCase.model_validate(
+        {"case": name, "level": "working", "acceleration": acceleration, "gravity": gravity, "source": "test"}
+    )
+
+
+def four_straps(*, friction: float = 0.0, steadying: float = 0.3, hand_tension: float = 0.0) -> StrappedLoad:
+    """Four straps 35 degrees down, 30 degrees off the long axis in plan, all through corners at axle height."""
+    alpha, beta = np.radians(35), np.radians(30)
+    corners = np.array([[x, y, 0.5] for x in (1.0, -1.0) for y in (0.6, -0.6)])
+    away = np.sign(corners) * [np.cos(alpha) * np.cos(beta), np.cos(alpha) * np.sin(beta), 0] - [0, 0, np.sin(alpha)]
+    return StrappedLoad(
+        weight=WEIGHT,
+        centre=np.array([0.0, 0.0, 0.5]),
+        wheels=np.array([[x, y, 0.0] for x in (1.2, -1.2) for y in (0.7, -0.7)]),
+        friction=friction,
+        steadying_friction=steadying,
+        tie_points=corners,
+        rings=corners + 0.5 / np.sin(alpha) * away,
+        stiffness=np.full(4, 2e5),
+        hand_tension=np.full(4, hand_tension),
+    )
+
+
+FORWARD, SIDEWAYS = case("forward", (0.8, 0, 0)), case("left", (0, 0.5, 0))
+
+
+def test_direct_lashing_without_friction() -> None:
+    # EN 12195-1, diagonal lashing, 1 500 kg at 35 and 30 degrees, two straps act: 8.297 kN forward;
+    # sideways (60 degrees off the transverse axis) 8.982 kN. Closed forms of the standard, worked by hand.
+    pulls = strap_pulls(four_straps(), [FORWARD, SIDEWAYS]).pulls
+    assert pulls[0] == pytest.approx([0, 0, 8297, 8297], rel=1e-4, abs=1e-3)
+    assert pulls[1] == pytest.approx([0, 8982, 0, 8982], rel=1e-4, abs=1e-3)
+
+
+def test_direct_lashing_with_friction() -> None:
+    # As above with mu 0.3 and f_mu 0.75: 5.046 kN and 3.756 kN.
+    pulls = strap_pulls(four_straps(friction=0.75 * 0.3, steadying=0.0), [FORWARD, SIDEWAYS]).pulls
+    assert pulls[0].max() == pytest.approx(5046, rel=2e-4)
+    assert pulls[1].max() == pytest.approx(3756, rel=2e-4)
+
+
+def test_symmetric_set_ups_do_not_feel_steadying_friction() -> None:
+    with_it, without = (strap_pulls(four_straps(steadying=mu), [FORWARD, SIDEWAYS]) for mu in (0.3, 0.0))
+    assert with_it.pulls == pytest.approx(without.pulls, rel=1e-9, abs=1e-6)
+    assert with_it.turning_share == pytest.approx([0, 0], abs=1e-7)
+
+
+def test_at_rest_the_hand_tension_comes_back() -> None:
+    rest = case("forward", (0, 0, 0))
+    assert strap_pulls(four_straps(hand_tension=700.0), [rest]).pulls[0] == pytest.approx(np.full(4, 700.0), rel=1e-9)
+
+
+def test_hand_tension_is_counted_once() -> None:
+    # Until the slack side lets go, a pretensioned pair gains on one side what it loses on the other.
+    small = case("forward", (0.02, 0, 0))
+    pulls = strap_pulls(four_straps(hand_tension=700.0), [small]).pulls[0]
+    change = 0.02 * WEIGHT / (4 * np.cos(np.radians(35)) * np.cos(np.radians(30)))
+    assert pulls == pytest.approx([700 - change, 700 - change, 700 + change, 700 + change], rel=1e-6)
+
+
+def test_the_upward_case_pulls_each_strap_alike() -> None:
+    up = case("upward", (0, 0, 0.2), gravity=False)
+    pulls = strap_pulls(four_straps(), [up]).pulls[0]
+    assert pulls == pytest.approx(np.full(4, 0.2 * WEIGHT / (4 * np.sin(np.radians(35)))), rel=1e-6)
+
+
+def test_uneven_straps_show_what_turning_costs() -> None:
+    load = four_straps(steadying=0.0)
+    lopsided = StrappedLoad(**{**vars(load), "centre": np.array([0.0, 0.05, 0.5])})
+    found = strap_pulls(lopsided, [FORWARD])
+    assert not found.held[0] or found.turning_share[0] > 0.01
+    steadied = StrappedLoad(**{**vars(lopsided), "steadying_friction": 0.3})
+    held = strap_pulls(steadied, [FORWARD])
+    assert held.held[0]
+    assert held.pulls.max() < 1.3 * 8297

@@ -1,0 +1,86 @@
+"""Counts, sums and thresholds of the rule sets."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from anchorcalc.catalog import Catalog
+from anchorcalc.rules import general_count, requirements, rule_of_thumb, verdict_of
+from anchorcalc.scenario.model import Scenario
+from anchorcalc.settings import StrapSetting
+from anchorcalc.units import US, parse_quantity
+from tests.conftest import edited, roadster
+
+CATALOG = Catalog()
+RULES = CATALOG.rule_set("us-road")
+
+
+def test_thresholds_hold_at_and_next_to_the_limits() -> None:
+    assert verdict_of(0.80, RULES) == "pass"
+    assert verdict_of(math.nextafter(0.80, 1), RULES) == "marginal"
+    assert verdict_of(1.00, RULES) == "marginal"
+    assert verdict_of(math.nextafter(1.0, 2), RULES) == "fail"
+    assert verdict_of(math.inf, RULES) == "fail"
+    assert verdict_of(math.nan, RULES) == "fail"
+
+
+@pytest.mark.parametrize(
+    ("length", "weight", "count"),
+    # 49 CFR 393.110(b): 1 up to 5 ft and 1 100 lb; 2 up to 5 ft and more, or up to 10 ft; then one more per 10 ft.
+    [("5 ft", "1100 lb", 1), ("5 ft", "1101 lb", 2), ("5.1 ft", "500 lb", 2), ("10 ft", "500 lb", 2),
+     ("10.1 ft", "500 lb", 3), ("20 ft", "500 lb", 3), ("20.1 ft", "500 lb", 4)],
+)  # fmt: skip
+def test_tie_downs_by_length(length: str, weight: str, count: int) -> None:
+    found = general_count(parse_quantity(length, "length"), parse_quantity(weight, "weight"), RULES)
+    assert found == count
+
+
+def strap(name: str, *, rated: float = 1000.0, share: float = 0.5, tie_point: float = math.inf) -> StrapSetting:
+    return StrapSetting(name, "ring", "point", rated, 3 * rated, tie_point, 3 * tie_point, 1e5, 0.0, share)
+
+
+def test_a_tie_down_counts_its_lowest_part_by_half_when_direct() -> None:
+    # 49 CFR 393.106(d) and 393.108: the lowest of its components and anchor points; direct ones count half.
+    straps = {
+        "by strap": strap("by strap"),
+        "by point": strap("by point", tie_point=700.0),
+        "by anchor": strap("by anchor"),
+        "over": strap("over", share=1.0),
+    }
+    limits = {"by strap": (2000.0, "deck"), "by point": (2000.0, "deck"), "by anchor": (400.0, "deck")}
+    limits["over"] = (2000.0, "deck")
+    found = rule_of_thumb(4100.0, straps, limits, RULES)
+    assert found.required == 2050.0
+    assert found.provided == 500.0 + 350.0 + 200.0 + 1000.0
+    assert [part for _, _, part in found.counted] == ["strap", "tie point", "deck", "strap"]
+    assert found.verdict == "pass"
+    assert rule_of_thumb(4101.0, straps, limits, RULES).verdict == "fail"
+
+
+def test_the_older_rule_and_the_present_one_are_the_same_at_three_to_one() -> None:
+    # 59 FR 34712: tie-downs able to lift 1.5 times the weight, breaking strength, counted half for direct ones.
+    rated = 1000.0
+    breaking = 3 * rated
+    assert 0.5 * 4 * rated / 0.5 == pytest.approx(0.5 * 4 * breaking / 1.5)
+
+
+@pytest.mark.parametrize("drop", ["front left", "front right"])
+def test_a_car_held_at_one_end_only_fails_the_count(drop: str) -> None:
+    texts = roadster()
+    for name in ("front left", "front right"):
+        del texts["straps"][name]
+    found = requirements(Scenario.model_validate(texts), RULES, US)
+    assert [r.verdict for r in found] == ["fail", "marginal"]
+    texts = roadster()
+    del texts["straps"][drop]
+    found = requirements(Scenario.model_validate(texts), RULES, US)
+    assert [r.verdict for r in found] == ["pass", "marginal"]
+
+
+def test_every_rule_set_checks_a_scenario_and_names_its_clauses() -> None:
+    for name, rules in CATALOG.rule_sets.items():
+        assert {case.case for case in rules.cases} == {"forward", "rearward", "left", "right", "upward"}, name
+        assert all(case.source for case in rules.cases)
+        assert requirements(Scenario.model_validate(edited(roadster(), "rules", value=name)), rules, US)
