@@ -30,14 +30,19 @@ BoolArray = NDArray[np.bool_]
 # Every figure below is relative: to the case's size for forces, to the stretch under it for slacks.
 _BALANCED = 1e-10  # largest unbalanced component a held case may keep
 _COMPATIBLE = 1e-11  # deepest negative slack: how far an idle strap may be stretched, an open contact pressed
-_ROUNDING = 1e-12  # below this a pull is zero
+_ROUNDING = 1e-12  # how far a pull may turn out negative, or balance be missed in solving
 _ENDLESS = 1e3  # a case that needs more than this in all is not held: no geometry is known that well
 _DEPENDENT = 1e-10  # singular value below which the arrangement has no hold on a motion at all
-_NEAR = 1e-10  # mean product of a pull and its slack that is near enough for the exact solve
+_CROWDED = 1e-9  # share of the room rows could span below which they are looked at for dependence
+_NEAR = 1e-7  # mean product of a pull and its slack that is near enough for the exact solve
+_STALLED = 1e-14  # the same product, or one over λ, where going on brings nothing but rounding
+_AT_ONCE = 1000  # cases solved together, so that they stay in the processor's cache
 _MOST_STEPS = 40
+_SOFTENED = 1e-8  # lent to contacts in a step, so that none drowns the rest in rounding
 _MOST_ROUNDS = 6
 _FIRMNESS = 1e-2  # softness lent to contacts in the exact solve; its effect is iterated away
-_WEIGHTS = (1e3, 1e4, 1e5, *[1e6] * 20)  # of balance against energy in least squares; iterated away
+_WEIGHTS = (1e3, 1e5)  # least and greatest weight of balance against energy in least squares; iterated away
+_STRAINED = 1e-7  # as _COMPATIBLE, for least squares, whose weights cost digits
 
 
 @dataclass(frozen=True)
@@ -54,7 +59,7 @@ class Balance:
 class _Program:
     """Minimise x'Hx/2 + g'x with A x = b, x ≥ 0 for each of B cases; H is the diagonal `energy`."""
 
-    A: FloatArray  # (B, m, N), rows orthonormal or zero
+    A: FloatArray  # (B, m, N), rows independent or zero
     b: FloatArray  # (B, m)
     energy: FloatArray  # (B, N)
     g: FloatArray  # (B, N)
@@ -186,9 +191,11 @@ def balance(
     energy, g = np.zeros((2, *columns[:, 0].shape))
     energy[:, :n], g[:, :n] = softness, -softness * at_rest / size
     A, b = columns * row_scale[:, None], target / size
-    x, proven = _least_energy(A, b, energy, g)
+    parts = [slice(start, start + _AT_ONCE) for start in range(0, cases, _AT_ONCE)]
+    found = [_least_energy(A[part], b[part], energy[part], g[part]) for part in parts]
+    x, proven = (np.concatenate(each) for each in zip(*found, strict=True))
     held = proven & (_largest(_missing(A, b, x)) <= _BALANCED) & (x.sum(axis=1) <= _ENDLESS)
-    x = np.where(held[:, None] & (x > _ROUNDING), x, 0.0)
+    x = np.where(held[:, None] & (x > _COMPATIBLE), x, 0.0)  # what is just slack comes out as dust
     return Balance(x[:, :n] * size, x[:, n:] * size, held, _largest(_missing(A, b, x)))
 
 
@@ -200,11 +207,9 @@ def _per_case(wrenches: FloatArray, shape: tuple[int, int]) -> FloatArray:
     return np.broadcast_to(wrenches, (*shape, wrenches.shape[-1]))
 
 
-def _check(
-    A: FloatArray, external: FloatArray, stiffness: FloatArray, at_rest: FloatArray, lever: float
-) -> None:
-    if external.ndim != 2 or external.shape[1] not in (3, 6) or A.shape[2] == 0:
-        raise ValueError(f"three or six equations and at least one pull or contact are needed, not {A.shape}")
+def _check(A: FloatArray, external: FloatArray, stiffness: FloatArray, at_rest: FloatArray, lever: float) -> None:
+    if external.shape[1] not in (3, 6) or 0 in A.shape:
+        raise ValueError(f"a case with pulls or contacts and three or six equations is needed, not {A.shape}")
     if not all(np.isfinite(part).all() for part in (A, external, stiffness, at_rest, lever)):
         raise ValueError("wrenches, stiffness, pulls at rest and lever must be finite")
     if (stiffness <= 0).any() or (at_rest < 0).any() or lever <= 0:
@@ -219,17 +224,10 @@ def _largest(values: FloatArray) -> FloatArray:
     return np.asarray(np.abs(values).max(axis=1))
 
 
-def _least_energy(
-    A: FloatArray, b: FloatArray, energy: FloatArray, g: FloatArray
-) -> tuple[FloatArray, BoolArray]:
+def _least_energy(A: FloatArray, b: FloatArray, energy: FloatArray, g: FloatArray) -> tuple[FloatArray, BoolArray]:
     """Minimise x'Hx/2 + g'x with A x = b, x ≥ 0 for each case: x (B, N), and whether it is proven (B,)."""
-    U, sigma, rows = np.linalg.svd(A, full_matrices=False)
-    reached = sigma > _DEPENDENT * sigma[:, :1]
-    along = (b[:, None, :] @ U)[:, 0]
-    beyond = _largest(b - (U @ np.where(reached, along, 0.0)[..., None])[..., 0])
-    whole = _Program(
-        rows * reached[..., None], np.where(reached, along / np.where(reached, sigma, 1.0), 0.0), energy, g
-    )
+    A, b, beyond = _independent(A, b)
+    whole = _Program(A, b, energy, g)
     x, proven = np.zeros_like(g), np.zeros(len(b), dtype=bool)
     todo = np.flatnonzero(beyond <= _BALANCED)  # the others ask for a force no strap and no contact can give
     point, lost = _interior_point(whole.rows(todo))
@@ -241,6 +239,28 @@ def _least_energy(
         if found is not None:
             x[case], proven[case] = found, True
     return x, proven
+
+
+def _independent(A: FloatArray, b: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The same equations with dependent ones turned to zero, and how far b lies beyond all columns (B,).
+
+    Where the equations may be dependent, they are replaced by orthonormal ones.
+    """
+    beyond = np.zeros(len(b))
+    gram = A @ A.transpose(0, 2, 1)
+    room = np.linalg.det(gram) / np.maximum(np.einsum("bii->bi", gram).prod(axis=1), 1e-300)
+    weak = np.flatnonzero(room < _CROWDED)
+    if not len(weak):
+        return A, b, beyond
+    A, b = A.copy(), b.copy()
+    U, sigma, rows = np.linalg.svd(A[weak], full_matrices=False)
+    reached = sigma > _DEPENDENT * sigma[:, :1]
+    along = np.where(reached, (b[weak, None, :] @ U)[:, 0], 0.0)
+    beyond[weak] = _largest(_missing(U, b[weak], along))
+    k = sigma.shape[1]
+    A[weak], b[weak] = 0.0, 0.0
+    A[weak, :k], b[weak, :k] = rows * reached[..., None], along / np.where(reached, sigma, 1.0)
+    return A, b, beyond
 
 
 def _interior_point(program: _Program) -> tuple[_Point, BoolArray]:
@@ -255,7 +275,8 @@ def _interior_point(program: _Program) -> tuple[_Point, BoolArray]:
         rp = program.missing(point.x)
         gap = (point.x * point.s).mean(axis=1)
         runs_away = _runs_away(program.b, point.lam, strain)
-        over = runs_away | (np.maximum(np.maximum(_largest(rp), _largest(rd)), gap) <= _NEAR)
+        near = np.maximum(np.maximum(_largest(rp), _largest(rd)), gap) <= _NEAR
+        over = runs_away | near | (gap <= _STALLED) | (_largest(point.lam) >= 1 / _STALLED)
         if over.any():
             lost[todo[runs_away]] = True
             end.put(todo[over], point.rows(over))
@@ -279,11 +300,9 @@ def _step(program: _Program, point: _Point, rd: FloatArray, rp: FloatArray, gap:
     """One predictor-corrector step."""
     x, s, lam = point.x, point.s, point.lam
     ratio = s / x
-    D = 1.0 / (program.energy + ratio)
+    D = 1.0 / (program.energy + ratio + _SOFTENED)
     AD = program.A * D[:, None, :]
-    M = AD @ program.A.transpose(0, 2, 1)
-    diagonal = np.einsum("bii->bi", M)
-    diagonal += np.where(diagonal > 0, 1e-14 * diagonal, 1.0)  # rows without hold stay out of the way
+    M = _definite(AD @ program.A.transpose(0, 2, 1))
     inverse = np.linalg.inv(M)
 
     def direction(rc_over_x: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -300,6 +319,13 @@ def _step(program: _Program, point: _Point, rd: FloatArray, rp: FloatArray, gap:
     dx, ds, d_lam = direction(-s + ((centring * gap)[:, None] - dx * ds) / x)
     step = np.minimum(1.0, 0.995 * np.minimum(_reach(x, dx, 2.0), _reach(s, ds, 2.0)))
     return _Point(x + step * dx, s + step * ds, lam + step * d_lam)
+
+
+def _definite(M: FloatArray) -> FloatArray:
+    """M, changed in place so that rows without hold stay out of the way, (B, m, m)."""
+    diagonal = np.einsum("bii->bi", M)
+    diagonal += np.where(diagonal > 0, 1e-13 * diagonal, 1.0)
+    return M
 
 
 def _reach(value: FloatArray, change: FloatArray, most: float = 1.0) -> FloatArray:
@@ -332,9 +358,7 @@ def _exact(program: _Program, point: _Point) -> tuple[FloatArray, BoolArray]:
     return x, proven
 
 
-def _with_acting(
-    program: _Program, acting: BoolArray, point: _Point
-) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _with_acting(program: _Program, acting: BoolArray, point: _Point) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Solve with A x = b and zero slack for what acts: x and all slacks (B, N), the motion λ (B, m).
 
     Method of multipliers: contacts, which have no energy, are lent a softness about the last point, so that
@@ -342,7 +366,7 @@ def _with_acting(
     """
     D = np.where(acting, 1.0 / np.where(program.energy > 0, program.energy, _FIRMNESS), 0.0)
     AD = program.A * D[:, None, :]
-    inverse = np.linalg.pinv(AD @ program.A.transpose(0, 2, 1), rcond=1e-13, hermitian=True)
+    inverse = np.linalg.inv(_definite(AD @ program.A.transpose(0, 2, 1)))
     x, lam = np.where(acting, point.x, 0.0), point.lam
     slack = program.slack(x, lam)
     for _ in range(4):
@@ -356,22 +380,27 @@ def _with_acting(
 def _by_least_squares(program: _Program) -> FloatArray | None:
     """Least-energy point of one case, (N,); None when nothing balances it or none is proven.
 
-    Balance enters with a growing weight, and what is still missing is added to the target each time (method
-    of multipliers), so that the weights do not matter in the end.
+    Balance enters with a weight, and what is still missing is added to the target each time (method of
+    multipliers), so that the weight does not matter in the end; it grows where that is slow.
     """
     A, b, energy, g = program.A[0], program.b[0], program.energy[0], program.g[0]
     if np.abs(b - A @ nnls(A, b)).max() > _BALANCED:
         return None
-    root = np.sqrt(energy[energy > 0])
-    springs = np.diag(np.sqrt(energy))[energy > 0]
-    lam = np.zeros_like(b)
-    for weight in _WEIGHTS:
-        target = np.concatenate([weight * b + lam / weight, -g[energy > 0] / root])
-        x = nnls(np.vstack([weight * A, springs]), target)
-        missing = b - A @ x
-        lam = lam + weight**2 * missing
-        if np.abs(missing).max() <= _ROUNDING * (1 + x.max()):
-            return x
+    springy = energy > 0
+    root = np.sqrt(energy[springy])
+    lam, weight, before = np.zeros_like(b), _WEIGHTS[0], np.inf
+    for _ in range(_MOST_STEPS):
+        rows = np.vstack([weight * A, np.diag(np.sqrt(energy))[springy]])
+        target = np.concatenate([weight * b + lam / weight, -g[springy] / root])
+        x = nnls(rows, target)
+        lam = lam + weight**2 * (b - A @ x)
+        missing = np.abs(b - A @ x).max()
+        if missing <= _ROUNDING * (1 + x.max()):
+            dust = 1e-14 * np.abs(rows).max() ** 2
+            compatible = (rows.T @ (rows @ x - target)).min() >= -_STRAINED * (1 + np.abs(lam).max()) - dust
+            return x if compatible else None
+        weight = weight if missing < before / 10 else min(10 * weight, _WEIGHTS[1])
+        before = missing
     return None
 
 
@@ -382,7 +411,7 @@ def nnls(A: FloatArray, b: FloatArray) -> FloatArray:
     Problems, algorithm NNLS (23.10).
     """
     x, acting = np.zeros(A.shape[1]), np.zeros(A.shape[1], dtype=bool)
-    tolerance = 1e-14 * np.abs(A).max() * (np.abs(b).max() + np.abs(A).max())
+    tolerance = 2e-15 * np.abs(A).max() * (np.abs(b).max() + np.abs(A).max())
     for _ in range(5 * A.shape[1]):
         pull = np.where(acting, -np.inf, A.T @ (b - A @ x))
         if pull.max() <= tolerance:
@@ -394,17 +423,16 @@ def nnls(A: FloatArray, b: FloatArray) -> FloatArray:
             leaving = acting & (trial <= 0)
             if not leaving.any():
                 break
-            step = (x[leaving] / (x[leaving] - trial[leaving])).min()
-            x = x + step * (trial - x)
-            acting &= x > 1e-15 * x.max()
+            fall = x - trial
+            reach = np.divide(x, fall, out=np.where(leaving, 0.0, np.inf), where=leaving & (fall > 0))
+            x = x + reach.min() * (trial - x)
+            acting &= (reach > reach.min()) & (x > 0)
             x[~acting] = 0.0
         x = trial
     return x
 
 
-def fastener_shares(
-    positions: FloatArray, edges: FloatArray, directions: FloatArray, pull_height: float
-) -> FloatArray:
+def fastener_shares(positions: FloatArray, edges: FloatArray, directions: FloatArray, pull_height: float) -> FloatArray:
     """Tension of each fastener of a rigid base for a pull of one newton, (B, n) [-].
 
     The fasteners are like springs that only pull; the base presses on the deck at its `edges` only, so a low

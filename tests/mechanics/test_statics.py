@@ -69,9 +69,7 @@ class Strapped:
 def symmetric(alpha: float, beta: float, mass: float = 1500.0, g: float = 9.81) -> Strapped:
     """Four straps at α above the deck and β beside the long axis, one to each corner, alike on all sides."""
     ties = np.column_stack([CORNERS * [0.5, 0.3], np.zeros(4)])
-    down = np.column_stack(
-        [CORNERS * [cos(alpha) * cos(beta), cos(alpha) * sin(beta)], np.full(4, -sin(alpha))]
-    )
+    down = np.column_stack([CORNERS * [cos(alpha) * cos(beta), cos(alpha) * sin(beta)], np.full(4, -sin(alpha))])
     wheels = np.column_stack([CORNERS * [1.5, 1.2], np.full(4, -0.3)])
     return Strapped(ties, ties + 0.8 * down, wheels, mass * g)
 
@@ -83,9 +81,7 @@ def crooked(seed: int, n: int = 6) -> Strapped:
     ties = np.column_stack([corner * rng.uniform(0.2, 0.8, (n, 2)), rng.uniform(-0.2, 0.1, n)])
     rings = np.column_stack([corner * [1.5, 0.9] + rng.uniform(-0.1, 0.1, (n, 2)), np.full(n, -0.5)])
     wheels = np.column_stack([CORNERS * [1.2, 0.7], np.full(4, -0.5)])
-    return Strapped(
-        ties, rings, wheels, rng.uniform(5e3, 2e4), rng.uniform(1e5, 4e5, n), rng.uniform(0, 600, n)
-    )
+    return Strapped(ties, rings, wheels, rng.uniform(5e3, 2e4), rng.uniform(1e5, 4e5, n), rng.uniform(0, 600, n))
 
 
 # Wrenches
@@ -98,9 +94,7 @@ def test_line_wrench_is_force_and_moment_about_the_origin() -> None:
 
 
 @pytest.mark.parametrize(("mus", "each"), [((0, 0), 1), ((0.3, 0), 2), ((0, 0.3), 2), ((0.2, 0.3), 4)])
-def test_contact_generators_lie_on_the_pyramid_inside_the_friction_ellipse(
-    mus: tuple[float, float], each: int
-) -> None:
+def test_contact_generators_lie_on_the_pyramid_inside_the_friction_ellipse(mus: tuple[float, float], each: int) -> None:
     points = np.array([[1.0, 2, 0], [-1, 2, 0], [0, -2, 0]])
     force = contact_wrenches(points, UP, FORWARD, LEFT, *mus)[:3].T
     assert len(force) == each * len(points)
@@ -120,9 +114,7 @@ def test_contact_generators_of_many_cases_equal_those_of_each() -> None:
     together = contact_wrenches(points, UP, along, across, 0.2, np.array([0.3, 0.4, 0.5]))
     assert together.shape == (3, 6, 8)
     for case, mu in enumerate((0.3, 0.4, 0.5)):
-        assert np.array_equal(
-            together[case], contact_wrenches(points, UP, along[case], across[case], 0.2, mu)
-        )
+        assert np.array_equal(together[case], contact_wrenches(points, UP, along[case], across[case], 0.2, mu))
     assert contact_wrenches(points, UP, along, across, 0, 0).shape == (3, 6, 2)
     partly = contact_wrenches(points, UP, along, across, np.array([0.2, 0.0, 0.2]), 0.3)
     assert np.array_equal(partly[1][:3, :4], np.tile(UP[:, None], 4))
@@ -149,9 +141,7 @@ def test_three_bars_at_one_joint() -> None:
     )
     middle = P / (1 + 2 * cos(alpha) ** 3)
     assert found.held.all()
-    assert found.pulls[0] == pytest.approx(
-        [middle, middle * cos(alpha) ** 2, middle * cos(alpha) ** 2], rel=1e-12
-    )
+    assert found.pulls[0] == pytest.approx([middle, middle * cos(alpha) ** 2, middle * cos(alpha) ** 2], rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -177,9 +167,7 @@ def test_en_12195_1_direct_lashing_figures(way: np.ndarray, c: float, mu: float,
     c=st.sampled_from([0.5, 0.8]),
     sideways=st.booleans(),
 )
-def test_en_12195_1_direct_lashing_inequality(
-    alpha: float, beta: float, f_mu: float, c: float, sideways: bool
-) -> None:
+def test_en_12195_1_direct_lashing_inequality(alpha: float, beta: float, f_mu: float, c: float, sideways: bool) -> None:
     """n F (cos α cos β + f_µ µ sin α) ≥ m g (c − f_µ µ c_z) with n = 2 and c_z = 1, met as an equality.
 
     As long as the lee straps would do more harm than good, which the inequality takes for granted.
@@ -369,9 +357,7 @@ def test_nothing_at_all_pulls_nothing() -> None:
 def test_two_opposed_straps_share_until_one_hangs_slack(force: float, expected: tuple[float, float]) -> None:
     """Springs of hand tension 500 N: each takes half the force until the lee one is slack, then one all."""
     opposed = line_wrench(np.array([LEFT, RIGHT]), np.zeros(3)).T
-    found = balance(
-        opposed, NO_CONTACTS, np.array([0, -force, 0, 0, 0, 0.0]), np.full(2, 3e5), np.full(2, 500.0), 1.0
-    )
+    found = balance(opposed, NO_CONTACTS, np.array([0, -force, 0, 0, 0, 0.0]), np.full(2, 3e5), np.full(2, 500.0), 1.0)
     assert found.pulls[0] == pytest.approx(expected, abs=1e-9)
 
 
@@ -406,9 +392,7 @@ def test_two_straps_in_line_hold_along_their_line_only() -> None:
 
 
 def test_pull_off_the_line_turns_the_load_unless_friction_steadies_it() -> None:
-    off_line = Strapped(
-        np.array([[-0.5, 0.02, -0.3]]), np.array([[-2.0, 0.02, -0.3]]), symmetric(0.6, 0.5).wheels
-    )
+    off_line = Strapped(np.array([[-0.5, 0.02, -0.3]]), np.array([[-2.0, 0.02, -0.3]]), symmetric(0.6, 0.5).wheels)
     assert not off_line.case(FORWARD, 0.8).held.any()
     assert off_line.case(FORWARD, 0.8, mu_across=0.3).pulls[0] == pytest.approx([8000], rel=1e-9)
 
@@ -432,12 +416,8 @@ def test_friction_limit_is_sharp(mu: float, beyond: float) -> None:
 def test_hold_that_needs_endless_pull_is_not_held() -> None:
     """Two straps almost square to the force: 0.01 rad takes 50 times it each, 1e-4 rad is not counted on."""
     for angle, holds in ((1e-2, True), (1e-4, False)):
-        pair = line_wrench(
-            np.array([[-sin(angle), cos(angle), 0], [-sin(angle), -cos(angle), 0]]), np.zeros(3)
-        ).T
-        found = balance(
-            pair, NO_CONTACTS, np.array([1000.0, 0, 0, 0, 0, 0]), np.full(2, 1e5), np.zeros(2), 1.0
-        )
+        pair = line_wrench(np.array([[-sin(angle), cos(angle), 0], [-sin(angle), -cos(angle), 0]]), np.zeros(3)).T
+        found = balance(pair, NO_CONTACTS, np.array([1000.0, 0, 0, 0, 0, 0]), np.full(2, 1e5), np.zeros(2), 1.0)
         assert found.held[0] == holds
         assert found.pulls[0] == pytest.approx(1000 / (2 * sin(angle)) if holds else 0.0, rel=1e-9)
 
@@ -536,9 +516,7 @@ def test_one_strap_split_in_two_halves_changes_nothing(seed: int, way: Way, mus:
     forces=st.sampled_from([1e-3, 1.0, 1e6]),
     lengths=st.sampled_from([0.01, 1.0, 100.0]),
 )
-def test_units_of_force_and_length_do_not_matter(
-    seed: int, way: Way, mus: Mus, forces: float, lengths: float
-) -> None:
+def test_units_of_force_and_length_do_not_matter(seed: int, way: Way, mus: Mus, forces: float, lengths: float) -> None:
     load = crooked(seed)
     scaled = Strapped(
         load.ties * lengths,
@@ -576,9 +554,7 @@ def test_grid_of_plain_figures_is_held_when_a_linear_programme_says_so(data: st.
     ).T
     external = np.array(data.draw(st.lists(small, min_size=6, max_size=6)), dtype=float)
     strapped = data.draw(st.integers(0, n))
-    found = balance(
-        columns[:, :strapped], columns[:, strapped:], external, np.ones(strapped), np.ones(strapped), 1.0
-    )
+    found = balance(columns[:, :strapped], columns[:, strapped:], external, np.ones(strapped), np.ones(strapped), 1.0)
     feasible = scipy.optimize.linprog(np.zeros(n), A_eq=columns, b_eq=-external).status == 0
     assert found.held[0] == feasible
     if feasible:
@@ -586,14 +562,40 @@ def test_grid_of_plain_figures_is_held_when_a_linear_programme_says_so(data: st.
         assert np.abs(columns @ x + external).max() <= 1e-9
 
 
+@pytest.mark.parametrize("slightly", [1e-4, 1e-3, 1e-2])
+def test_nearly_dependent_arrangements_with_room_are_held(slightly: float) -> None:
+    """Columns of −1, 0, 1 set slightly askew: where all pulls and contacts can be positive, the case is held."""
+    rng = np.random.default_rng(3)
+    roomy = 0
+    for _ in range(100):
+        n, q = int(rng.integers(1, 8)), int(rng.integers(0, 9))
+        columns = rng.integers(-1, 2, (6, n + q)) + slightly * rng.normal(size=(6, n + q)) * rng.integers(
+            0, 2, (6, n + q)
+        )
+        columns[2, n:] = 1.0  # contacts push up
+        external = -columns @ rng.random(n + q)
+        room = scipy.optimize.linprog(
+            np.append(np.zeros(n + q), -1.0),
+            A_ub=np.column_stack([-np.eye(n + q), np.ones(n + q)]),
+            b_ub=np.zeros(n + q),
+            A_eq=np.column_stack([columns, np.zeros(6)]),
+            b_eq=-external,
+            bounds=[(0, None)] * (n + q) + [(0, 1)],
+        )
+        if room.status == 0 and room.x[-1] > 1e-3:
+            roomy += 1
+            found = balance(columns[:, :n], columns[:, n:], external, 10 ** rng.uniform(-1, 1, n), rng.random(n), 1.0)
+            assert found.held.all()
+            assert np.abs(columns @ np.append(found.pulls, found.contacts) + external).max() <= 1e-9
+    assert roomy >= 50
+
+
 def test_batch_gives_what_each_case_gives_alone_every_time() -> None:
     loads = [crooked(seed) for seed in range(20)]
     pulls = np.stack([line_wrench(-load.along_straps, load.ties).T for load in loads])
     contacts = contact_wrenches(loads[0].wheels, UP, FORWARD, LEFT, 0.0, 0.3)
     external = np.array([[0.8 * load.weight, 0, -load.weight, 0, 0, 0] for load in loads])
-    stiffness, at_rest = (
-        np.stack([getattr(load, name) for load in loads]) for name in ("stiffness", "at_rest")
-    )
+    stiffness, at_rest = (np.stack([getattr(load, name) for load in loads]) for name in ("stiffness", "at_rest"))
     together = balance(pulls, contacts, external, stiffness, at_rest, 3.0)
     again = balance(pulls, contacts, external, stiffness, at_rest, 3.0)
     assert np.array_equal(together.pulls, again.pulls)

@@ -55,13 +55,9 @@ def random_setup(rng: np.random.Generator, mu_along: float, mu_across: float) ->
     n = int(rng.integers(3, 9))
     weight, length, width, height = rng.uniform([3e3, 1.5, 0.6, 0.3], [3e4, 3.0, 0.9, 0.8])
     corners = np.array([[x, y] for x in (1, -1) for y in (1, -1)])
-    wheels = np.column_stack(
-        [corners * [length / 2, width] * rng.uniform(0.9, 1.1, (4, 2)), np.full(4, -height)]
-    )
+    wheels = np.column_stack([corners * [length / 2, width] * rng.uniform(0.9, 1.1, (4, 2)), np.full(4, -height)])
     corner = corners[np.arange(n) % 4]
-    ties = rng.uniform([0, 0, 0.2 - height], [length / 2, width, 0.1], (n, 3)) * np.column_stack(
-        [corner, np.ones(n)]
-    )
+    ties = rng.uniform([0, 0, 0.2 - height], [length / 2, width, 0.1], (n, 3)) * np.column_stack([corner, np.ones(n)])
     rings = np.column_stack([length / 2 + rng.uniform(0.2, 1.0, n), rng.uniform(0.5, 1.1, n)]) * corner
     along_strap = ties - np.column_stack([rings, np.full(n, 0.02 - height)])
     along_strap /= np.linalg.norm(along_strap, axis=1, keepdims=True)
@@ -124,9 +120,7 @@ def conic_pulls(setup: Setup, case: int) -> np.ndarray | None:
     for tolerance in (1e-13, 1e-12, 1e-11, 1e-10):
         with warnings.catch_warnings(), contextlib.suppress(cp.error.SolverError):
             warnings.filterwarnings("ignore", message="Solution may be inaccurate")
-            problem.solve(
-                solver=cp.CLARABEL, tol_gap_abs=tolerance, tol_gap_rel=tolerance, tol_feas=tolerance
-            )
+            problem.solve(solver=cp.CLARABEL, tol_gap_abs=tolerance, tol_gap_rel=tolerance, tol_feas=tolerance)
             if problem.status == cp.OPTIMAL:
                 return np.asarray(x.value[:n] * size)
             if problem.status == cp.INFEASIBLE:
@@ -187,11 +181,7 @@ def test_equilibrium_to_a_billionth_of_the_weight() -> None:
     for _ in range(100):
         setup = random_setup(rng, 0.2, 0.3)
         found = solve(setup)
-        total = (
-            found.pulls @ setup.pulls.T
-            + np.einsum("bmq,bq->bm", setup.contacts, found.contacts)
-            + setup.external
-        )
+        total = found.pulls @ setup.pulls.T + np.einsum("bmq,bq->bm", setup.contacts, found.contacts) + setup.external
         weight = -setup.external[0, 2]
         assert found.held.any()
         assert np.abs(total[found.held, :3]).max() <= 1e-9 * weight
