@@ -1,0 +1,77 @@
+"""What is written reads back: every text the same, whatever it holds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import yaml
+from hypothesis import given
+from hypothesis import strategies as st
+
+from anchorcalc.catalog import Catalog
+from anchorcalc.check import check
+from anchorcalc.render.json import check_json
+from anchorcalc.scenario.document import read_document
+from anchorcalc.scenario.reader import parse_scenario, read_scenario
+from anchorcalc.scenario.writer import scalar, scenario_text
+from tests.conftest import SCENARIOS, texts_of
+
+NAMES = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=12).filter(lambda text: text != "<<")
+AWKWARD = ["null", "~", "yes", "on", "1.10", "-", "- a", "a: b", "a #b", "#14", "'", '"', "[", "{x", "!t", "&a", "*a",
+           "|", ">", "%", "@", "`", "a,b", " lead", "trail ", "3/4 in", "-34 in", "?", "a\nb", "\u2028", "\x07", "é",
+           "\U0001f600", "=", "\u00a0x", "\\", "---", "...", "0x1f"]  # fmt: skip
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_shipped_scenarios_keep_their_texts_and_their_result(path: Path, catalog: Catalog) -> None:
+    texts = texts_of(path)
+    written = scenario_text(texts, [(("load", "weight"), "as weighed")])
+    assert read_document(written).content == texts
+    again = parse_scenario(written, "again", catalog=catalog)
+    first = read_scenario(path, catalog=catalog)
+    assert again == first
+    assert check_json(check(again, catalog)) == check_json(check(first, catalog))
+
+
+@pytest.mark.parametrize("text", AWKWARD)
+def test_awkward_texts_come_back(text: str) -> None:
+    content = {text: {text: text, "list": [text, {text: [text]}]}, "straps": {text: {"to": text}}}
+    document = read_document(scenario_text(content))
+    assert document.faults == []
+    assert document.content == content
+
+
+@given(st.dictionaries(NAMES, st.recursive(NAMES, lambda part: st.lists(part, min_size=1, max_size=3)
+       | st.dictionaries(NAMES, part, min_size=1, max_size=3), max_leaves=8), min_size=1, max_size=4))  # fmt: skip
+def test_any_texts_come_back(content: dict[str, object]) -> None:
+    document = read_document(scenario_text(content))  # type: ignore[arg-type]
+    assert document.faults == []
+    assert document.content == content
+
+
+@given(NAMES)
+def test_another_yaml_reader_reads_a_scalar_alike(text: str) -> None:
+    assert yaml.load(f"[{scalar(text)}]", Loader=yaml.BaseLoader) == [text]
+
+
+def test_notes_stand_above_what_they_are_about() -> None:
+    content = {"load": {"name": "cart", "wheels": {"one": ["1 m", "0 m"]}}, "deck": {"layers": [{"panel": "osb"}]}}
+    lines = scenario_text(
+        content,
+        [
+            (("load", "wheels", "one", 0), "measured\nwith a # tape"),
+            (("load", "length"), "not known"),
+            (("deck", "layers", 0, "face_grain"), "not seen"),
+        ],
+    ).splitlines()
+    assert lines[lines.index("    one: [1 m, 0 m]") - 1] == r"    # measured\nwith a # tape"
+    assert lines[lines.index("load:") - 1] == "# not known"
+    assert lines[lines.index("    - {panel: osb}") - 1] == "    # not seen"
+    assert read_document("\n".join(lines)).content == content
+
+
+def test_a_long_note_wraps_and_stays_a_comment() -> None:
+    written = scenario_text({"title": "x"}, [(("title",), "word " * 60)])
+    assert read_document(written).content == {"title": "x"}
+    assert max(map(len, written.splitlines())) <= 100
