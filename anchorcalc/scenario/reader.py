@@ -189,9 +189,7 @@ class _Phrasing:
     def _missing(self, parent: Path, keys: dict[str, Located]) -> Fault:
         names = ", ".join(map(repr, keys))
         description = next(iter(keys.values())).shape.description if len(keys) == 1 else None
-        message = f"missing key{'s' if len(keys) > 1 else ''} {names}" + (
-            f" ({description})" if description else ""
-        )
+        message = f"missing key{'s' if len(keys) > 1 else ''} {names}" + (f" ({description})" if description else "")
         return Fault(parent, message, *self._document.place(parent))
 
     # --- values ----------------------------------------------------------------------------------------

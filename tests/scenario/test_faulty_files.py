@@ -28,18 +28,14 @@ def message(name: str, catalog: Catalog) -> str:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_message_is_the_one_beside_the_file(
-    name: str, catalog: Catalog, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_message_is_the_one_beside_the_file(name: str, catalog: Catalog, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(FOLDER)
     expected = (FOLDER / f"{name}.txt").read_text(encoding="utf-8")
     assert message(name, catalog) == expected
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_message_does_not_depend_on_the_parser(
-    name: str, catalog: Catalog, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_message_does_not_depend_on_the_parser(name: str, catalog: Catalog, monkeypatch: pytest.MonkeyPatch) -> None:
     # PyYAML may have been built without its C part.
     monkeypatch.chdir(FOLDER)
     monkeypatch.setattr(document, "_LOADER", yaml.SafeLoader)

@@ -315,9 +315,7 @@ def mutants(draw: st.DrawFn) -> bytes:
 
 @given(data=st.one_of(mutants(), st.binary(max_size=200)))
 @settings(max_examples=400, deadline=None, derandomize=True)
-def test_any_bytes_give_a_scenario_or_faults_with_places(
-    data: bytes, tmp_path_factory: pytest.TempPathFactory
-) -> None:
+def test_any_bytes_give_a_scenario_or_faults_with_places(data: bytes, tmp_path_factory: pytest.TempPathFactory) -> None:
     path = tmp_path_factory.getbasetemp() / "mutant.yaml"
     path.write_bytes(data)
     outcome: Scenario | InputFaults
