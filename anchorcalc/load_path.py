@@ -51,8 +51,7 @@ def _pull(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
     Loose bolt holes do not bear all at once, so a bolt's steel must stand more than its even share. The wood
     gives until all bear, and its strength is counted evenly, as NDS 12.1.3 allows with holes of that clearance.
     """
-    half_length, half_width = anchor.base[0] / 2, anchor.base[1] / 2
-    edges = np.array([[x, y] for x in (half_length, -half_length) for y in (half_width, -half_width)])
+    edges = _pressing_points(anchor)
     shares = fastener_shares(anchor.positions, edges, direction, anchor.pull_height)[0]
     count = float(len(anchor.positions))
     loose = anchor.fastener_kind == "bolt"
@@ -60,6 +59,16 @@ def _pull(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
     in_plane = float(np.hypot(direction[0], direction[1]))
     normal = (float(direction[0]), float(direction[1]), float(direction[2]))
     return Pull(normal, shares, anchor.positions, in_plane / count, in_plane / first)
+
+
+def _pressing_points(anchor: AnchorSetting) -> FloatArray:
+    """Where the base presses on the deck when the pull pries, (4, 2) [m].
+
+    A rigid base on rigid ground would press at its very edge; a thin one on wood presses nearer to its
+    fasteners, which loads them more. Half-way between the two is taken (judgement).
+    """
+    reach = (np.abs(anchor.positions).max(axis=0) + np.array(anchor.base) / 2) / 2
+    return np.array([[x, y] for x in (reach[0], -reach[0]) for y in (reach[1], -reach[1])])
 
 
 def _only(pull: Pull, which: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Pull:

@@ -155,6 +155,11 @@ def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
     )
     for name, strap in scenario.straps.items():
         yield from _strap_warnings(name, strap, catalog)
+    if load.friction > 0:
+        yield (
+            f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck is "
+            "clean and dry. Look at the pulls with friction 0 as well; strongly slanted straps can come out too low with it."
+        )
     kinds = {strap.kind for strap in scenario.straps.values()}
     if len(kinds) > 1:
         yield f"{' and '.join(sorted(kinds))} on one load: the stiffer kind takes nearly all of the pull."

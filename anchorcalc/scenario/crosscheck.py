@@ -39,7 +39,7 @@ def _table_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
     yield from _known(("rules",), lambda: catalog.rule_set(scenario.rules))
     for i, layer in enumerate(deck.layers):
         path: Path = ("deck", "layers", i)
-        yield from _known((*path, "condition"), lambda layer=layer: catalog.condition(layer.condition))  # type: ignore[misc]
+        yield from _condition_faults((*path, "condition"), layer.condition, catalog)
         faults = list(_known((*path, "panel"), lambda layer=layer: catalog.panel(layer.panel)))  # type: ignore[misc]
         yield from faults
         if not faults:
@@ -52,6 +52,17 @@ def _table_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         yield from _mounting_rows(("mountings", name), mounting, catalog)
     for name, strap in scenario.straps.items():
         yield from _strap_row(("straps", name), strap, catalog)
+
+
+def _condition_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault]:
+    faults = list(_known(path, lambda: catalog.condition(name)))
+    yield from faults
+    if not faults and not catalog.condition(name).carries:
+        yield (
+            path,
+            f"a layer that is {name} carries nothing: {catalog.condition(name).advice}; "
+            "leave it out of the list to see what the other layers hold",
+        )
 
 
 def _mounting_rows(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator[Fault]:
@@ -109,7 +120,7 @@ def _in(path: Path, name: str, known: Iterable[str], kind: str) -> Iterator[Faul
     names = list(known)
     if name not in names:
         near = get_close_matches(name, names, 1, 0.5)
-        hint = f"; did you mean {near[0]!r}?" if near else ""
+        hint = f"; did you mean {near[0]!r}?" if near else "."
         yield path, f"no {kind} {name!r} is defined{hint} Defined: {', '.join(names)}"
 
 

@@ -25,7 +25,7 @@ def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: b
             raise ValueError(f"a {dimension} is wanted here: a number and a unit")
         value = parse_quantity(text, dimension)
         if value > most or value < least or (value == least and not least_allowed):
-            low, high = (format_quantity(limit, unit, dimension) for limit in (least, most))
+            low, high = (format_quantity(limit, unit, dimension).replace(",", "") for limit in (least, most))
             relation = "from" if least_allowed else "more than"
             raise ValueError(f"{text!r} is out of range; allowed: {relation} {low} to {high}")
         return value
