@@ -18,7 +18,9 @@ from pydantic import ValidationError
 from anchorcalc.resources import data_folder
 from anchorcalc.table_rows import (
     BoltGrade,
+    BoltLengths,
     Condition,
+    DrillHole,
     Factor,
     LoadCase,
     Member,
@@ -38,9 +40,11 @@ from anchorcalc.table_rows import (
 
 __all__ = [
     "BoltGrade",
+    "BoltLengths",
     "Catalog",
     "CatalogError",
     "Condition",
+    "DrillHole",
     "Factor",
     "LoadCase",
     "Member",
@@ -142,6 +146,18 @@ class Catalog:
         """Rule set by name."""
         return self._find(self.rule_sets, "rule set", name)
 
+    def stock_lengths(self, series: str) -> BoltLengths:
+        """Stock lengths of bolts by thread series, inch or metric."""
+        return self._find(self.bolt_lengths, "thread series", series)
+
+    def drill_hole(self, name: str) -> DrillHole | None:
+        """What to drill for a fastener by the name of its row; None when the table does not say."""
+        return self._mark(self.drill_sizes[name]) if name in self.drill_sizes else None
+
+    def fitting_factor(self, name: str) -> float:
+        """Single value of the fitting sheet by name [SI]."""
+        return self._find(self.fitting_factors, "fitting factor", name).number
+
     @cached_property
     def panels(self) -> dict[str, PanelKind]:
         """Panel kinds."""
@@ -196,6 +212,21 @@ class Catalog:
     def factors(self) -> dict[str, Factor]:
         """Single values."""
         return self._read("factors.yaml", Factor)
+
+    @cached_property
+    def bolt_lengths(self) -> dict[str, BoltLengths]:
+        """Stock lengths of bolts."""
+        return self._read("bolt_lengths.yaml", BoltLengths)
+
+    @cached_property
+    def drill_sizes(self) -> dict[str, DrillHole]:
+        """Holes for bolts and screws."""
+        return self._read("drill_sizes.yaml", DrillHole)
+
+    @cached_property
+    def fitting_factors(self) -> dict[str, Factor]:
+        """Single values of the fitting sheet."""
+        return self._read("fitting_factors.yaml", Factor)
 
     @cached_property
     def usual_ranges(self) -> dict[str, UsualRange]:

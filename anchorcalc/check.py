@@ -12,7 +12,7 @@ from anchorcalc.demand import Demand, StrappedLoad, strap_pulls
 from anchorcalc.links.common import Basis
 from anchorcalc.load_path import anchor_strength
 from anchorcalc.result import AnchorStrength, CaseResult, Level, MountingComparison, Result, StrapState, worst
-from anchorcalc.rules import requirements, rule_of_thumb, verdict_of
+from anchorcalc.rules import older_rule, requirements, rule_of_thumb, verdict_of
 from anchorcalc.settings import (
     AnchorSetting,
     Ledger,
@@ -61,8 +61,12 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
         _case(number, case, demand, load, straps, strengths, rules) for number, case in enumerate(rules.cases)
     )
     own = {name: strengths.along(strap.anchor, load.directions[i]) for i, (name, strap) in enumerate(straps.items())}
-    thumb = rule_of_thumb(load.weight, straps, _anchor_limits(straps, own), rules)
-    counts = requirements(scenario, rules, unit_system(scenario))
+    thumb = rule_of_thumb(load.weight, straps, _anchor_limits(straps, own, "working"), rules)
+    breaking = {name: limit for name, (limit, _) in _anchor_limits(straps, own, "breaking").items()}
+    counts = (
+        *older_rule(load.weight, straps, breaking, rules, unit_system(scenario)),
+        *requirements(scenario, rules, unit_system(scenario)),
+    )
     verdict = worst(
         thumb.verdict, *(case.verdict for case in cases), *(count.verdict for count in counts),
         "marginal" if unrated else "pass",
@@ -169,11 +173,12 @@ def _ratio(demand: float, limit: float) -> float:
 
 
 def _anchor_limits(
-    straps: Mapping[str, StrapSetting], own: Mapping[str, AnchorStrength]
+    straps: Mapping[str, StrapSetting], own: Mapping[str, AnchorStrength], level: Level
 ) -> dict[str, tuple[float, str]]:
-    """Working limit of each strap's anchor along it; straps on one ring share it evenly."""
+    """Limit of each strap's anchor along it, and its link; straps on one ring share it evenly."""
     on_ring = {name: sum(other.anchor == strap.anchor for other in straps.values()) for name, strap in straps.items()}
-    return {name: (own[name].working / on_ring[name], own[name].weakest("working").name) for name in straps}
+    weakest = {name: own[name].weakest(level) for name in straps}
+    return {name: (link.at(level) / on_ring[name], link.name) for name, link in weakest.items()}
 
 
 def _anchors(

@@ -46,6 +46,36 @@ def rule_of_thumb(
     return RuleOfThumb(required, provided, utilisation, verdict, tuple(counted), rules.rule_of_thumb.source)
 
 
+def older_rule(
+    weight: float,
+    straps: Mapping[str, StrapSetting],
+    anchor_breaking: Mapping[str, float],
+    rules: RuleSet,
+    units: UnitSystem,
+) -> tuple[Requirement, ...]:
+    """The rule of thumb as the trade told it earlier: counted breaking strengths, 1.5 times the weight.
+
+    `anchor_breaking` [N] along each strap. The same thing as the present rule where everything breaks at three
+    times its rating.
+    """
+    if rules.older_rule is None:
+        return ()
+    required = rules.older_rule.breaking_over_weight * weight
+    provided = sum(
+        strap.counted_share * min(strap.breaking, strap.tie_point_breaking, anchor_breaking[name])
+        for name, strap in straps.items()
+    )
+    return (
+        Requirement(
+            "older rule of thumb, breaking strengths",
+            format_quantity(required, units.force, "force", 3),
+            format_quantity(provided, units.force, "force", 3),
+            "pass" if provided >= required else "fail",
+            rules.older_rule.source,
+        ),
+    )
+
+
 def requirements(scenario: Scenario, rules: RuleSet, units: UnitSystem) -> tuple[Requirement, ...]:
     """Counts and classes."""
     light = rules.light_vehicle

@@ -302,6 +302,15 @@ class GeneralCountRule(BaseModel):
 RatedKind = Literal["webbing", "chain", "wire rope", "rope", "hardware"]
 
 
+class OlderSumRule(BaseModel):
+    """The sum rule as it was told before working load limits: breaking strengths against the weight."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    breaking_over_weight: Annotated[float, Field(gt=0)]
+    source: str
+
+
 class RuleSet(Row):
     """The criteria of one jurisdiction, and the factors that are ours."""
 
@@ -315,6 +324,7 @@ class RuleSet(Row):
     unmarked_counts: bool
     cases: tuple[LoadCase, ...]
     rule_of_thumb: SumRule
+    older_rule: OlderSumRule | None = None
     general: GeneralCountRule
     light_vehicle: LightVehicleRule
     heavy: HeavyRule
@@ -367,4 +377,38 @@ class UsualRange(Row):
         least, most = self.limits()
         if least > most:
             raise ValueError("least is greater than most")
+        return self
+
+
+class BoltLengths(Row):
+    """Stock lengths of one thread series, and how much of a bolt is threaded."""
+
+    lengths: tuple[Length, ...] = Field(min_length=1)
+    thread_short: Length
+    thread_long: Length
+    short_up_to: Length
+
+    def thread_length(self, D: float, L: float) -> float:
+        """Threaded part of a bolt of diameter `D` and length `L` under the head [m]."""
+        extra = self.thread_short if self.short_up_to >= L else self.thread_long
+        return min(L, 2 * D + extra)
+
+    @model_validator(mode="after")
+    def _rising(self) -> Self:
+        if any(low >= high for low, high in pairwise(self.lengths)):
+            raise ValueError("lengths do not rise")
+        return self
+
+
+class DrillHole(Row):
+    """What to drill for a bolt (through) or a screw (`drill` for its thread, `shank` for its shank)."""
+
+    kind: Literal["bolt", "wood screw", "lag screw"]
+    drill: Length
+    most: Length
+    shank: Length | None = None
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("drill", "most")
         return self

@@ -7,10 +7,10 @@ import math
 import pytest
 
 from anchorcalc.catalog import Catalog
-from anchorcalc.rules import general_count, requirements, rule_of_thumb, verdict_of
+from anchorcalc.rules import general_count, older_rule, requirements, rule_of_thumb, verdict_of
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.settings import StrapSetting
-from anchorcalc.units import US, parse_quantity
+from anchorcalc.units import SI, US, parse_quantity
 from tests.conftest import edited, roadster
 
 CATALOG = Catalog()
@@ -84,3 +84,15 @@ def test_every_rule_set_checks_a_scenario_and_names_its_clauses() -> None:
         assert {case.case for case in rules.cases} == {"forward", "rearward", "left", "right", "upward"}, name
         assert all(case.source for case in rules.cases)
         assert requirements(Scenario.model_validate(edited(roadster(), "rules", value=name)), rules, US)
+
+
+def test_the_older_rule_counts_breaking_strengths_against_one_and_a_half_weights() -> None:
+    # 59 FR 34712: the older "able to lift 1.5 times the weight"; the same as the present rule at 3 to 1.
+    straps = {name: strap(name, rated=500.0) for name in "abcd"}
+    (found,) = older_rule(2000.0, straps, dict.fromkeys(straps, 1e9), RULES, SI)
+    assert (found.required, found.provided, found.verdict) == ("3 kN", "3 kN", "pass")
+    (found,) = older_rule(2001.0, straps, dict.fromkeys(straps, 1e9), RULES, SI)
+    assert found.verdict == "fail"
+    (found,) = older_rule(2000.0, straps, dict.fromkeys(straps, 1400.0), RULES, SI)
+    assert found.verdict == "fail"
+    assert older_rule(2000.0, straps, dict.fromkeys(straps, 1e9), CATALOG.rule_set("eu-road"), SI) == ()

@@ -27,6 +27,7 @@ PURE_NUMBERS = {
     "G", "MOR_cov", "rolling_shear_cov", "withdrawal", "lateral", "pull_through", "bearing", "bending",
     "rolling_shear", "thread_fraction", "stretch", "value", "design_factor", "duration_factor", "pass_below",
     "fail_above", "webbing", "chain", "wire rope", "rope", "hardware", "acceleration", "fraction_of_weight",
+    "breaking_over_weight",
     "direct_counts", "over_counts", "least", "least_each_end", "recommended",
 }  # fmt: skip
 
