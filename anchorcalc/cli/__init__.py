@@ -12,6 +12,7 @@ COMMANDS = {
     "check": "Check every strap and anchor of a scenario.",
     "compare": "Try each mounting on every anchor, side by side.",
     "explain": "Explain the strength of one link: formula, figures, source.",
+    "fit": "Show what to buy, drill and tighten, and what is in the way.",
 }
 
 

@@ -1,0 +1,40 @@
+"""``fit``: a scenario to its fitting sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+
+
+@click.command(name="fit")
+@scenario_argument
+@format_option
+@shared_options
+def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
+    r"""Show what to buy, drill and tighten for the scenario FILE, and what is in the way.
+
+    \b
+    Exit status: 0 nothing in the way and no rating exceeded; 1 a conflict,
+    a distance not kept, a bolt too short, or an overload; 2 input refused.
+
+    \b
+    Examples:
+      anchorcalc fit my-trailer.yaml
+      anchorcalc fit my-trailer.yaml --format json
+    """
+    from anchorcalc.install import fitting
+
+    scenario, catalog = read(file, own_tables, units)
+    sheet = fitting(scenario, catalog)
+    if form == "json":
+        from anchorcalc.render.fitting_json import fitting_json
+
+        click.echo(fitting_json(sheet))
+    else:
+        from anchorcalc.render.fitting import show_fitting
+
+        show_fitting(sheet)
+    return Status.PASSES if sheet.ready else Status.MARGINAL_OR_FAILS
