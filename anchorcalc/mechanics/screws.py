@@ -15,6 +15,8 @@ Numbers = NDArray[np.float64]
 
 PSI: Final = 6894.757293168361  # Pa
 INCH: Final = 0.0254  # m
+THICK_DOWEL: Final = 0.25  # in: from here NDS counts the direction of the grain
+K_THETA: Final = 1.25  # load across the grain, the least favourable direction (NDS table 12.3.1B)
 
 
 def low_estimate(mean: ArrayLike, cov: ArrayLike) -> Numbers:
@@ -53,15 +55,15 @@ def lag_screw_withdrawal_allowable(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> 
 
 
 def dowel_bearing_strength(G: ArrayLike, D: ArrayLike) -> Numbers:
-    """Dowel bearing strength of wood, across the grain for thick dowels [Pa].
+    """Dowel bearing strength of wood [Pa], in the less favourable grain direction.
 
-    D < 1/4 in: F_e = 16 600 G^1.84; else 6 100 G^1.45 / √D, the lower of the two grain directions.
-    G [-], D [m]. Source: NDS 12.3.3.
+    D < 1/4 in: F_e = 16 600 G^1.84; else the lower of 11 200 G along and 6 100 G^1.45 / √D across the grain.
+    G [-], D diameter of the unthreaded shank [m], also where the thread bears. Source: NDS 12.3.3.
     """
     inches = np.asarray(D) / INCH
     thin = 16_600 * np.power(G, 1.84)
-    thick = 6_100 * np.power(G, 1.45) / np.sqrt(inches)
-    return np.asarray(PSI * np.where(inches < 0.25, thin, thick))
+    thick = np.minimum(11_200 * np.asarray(G), 6_100 * np.power(G, 1.45) / np.sqrt(inches))
+    return np.asarray(PSI * np.where(inches < THICK_DOWEL, thin, thick))
 
 
 class LateralModes(NamedTuple):
@@ -99,28 +101,41 @@ def lateral_modes(
 
 
 def lateral_reference(
-    D: ArrayLike, F_yb: ArrayLike, F_em: ArrayLike, l_m: ArrayLike, F_es: ArrayLike, l_s: ArrayLike
+    D: ArrayLike,
+    F_yb: ArrayLike,
+    F_em: ArrayLike,
+    l_m: ArrayLike,
+    F_es: ArrayLike,
+    l_s: ArrayLike,
+    D_nominal: ArrayLike | None = None,
 ) -> Numbers:
     """Reference lateral value of a dowel in single shear [N]: least yield load over its reduction term.
 
-    R_d = K_D for D < 1/4 in (2.2 up to 0.17 in, then 10 D + 0.5), else 4, 3.6 or 3.2 K_θ by mode with K_θ 1.25,
-    the least favourable grain direction. Arguments as in `lateral_modes`. Source: NDS table 12.3.1B.
+    D root diameter where the thread crosses the shear plane [m]; D_nominal diameter of the unthreaded shank [m],
+    D itself where not given; the rest as in `lateral_modes`. R_d is K_D for D < 1/4 in (2.2 up to 0.17 in, then
+    10 D + 0.5), times K_θ where only the root is that thin; else 4, 3.6 or 3.2 K_θ by mode. K_θ is 1.25, the
+    least favourable grain direction. Source: NDS table 12.3.1B and its note 1.
     """
-    inches = np.asarray(D, dtype=float) / INCH
-    K_D = np.where(inches <= 0.17, 2.2, 10 * inches + 0.5)
+    root = np.asarray(D, dtype=float) / INCH
+    nominal = root if D_nominal is None else np.asarray(D_nominal, dtype=float) / INCH
+    K_D = np.where(root <= 0.17, 2.2, 10 * root + 0.5) * np.where(nominal < THICK_DOWEL, 1.0, K_THETA)
     modes = lateral_modes(D, F_yb, F_em, l_m, F_es, l_s)
-    thick = 1.25 * np.array([4.0, 4.0, 3.6, 3.2, 3.2, 3.2])
-    reduced = [mode / np.where(inches < 0.25, K_D, R_d) for mode, R_d in zip(modes, thick, strict=True)]
+    thick = K_THETA * np.array([4.0, 4.0, 3.6, 3.2, 3.2, 3.2])
+    reduced = [mode / np.where(root < THICK_DOWEL, K_D, R_d) for mode, R_d in zip(modes, thick, strict=True)]
     return np.asarray(np.minimum.reduce(np.broadcast_arrays(*reduced)))
 
 
 def combined_slant(W: ArrayLike, Z: ArrayLike, alpha: ArrayLike) -> Numbers:
-    """Value of a screw pulled at a slant [N]: Z_α = W Z / (W cos² α + Z sin² α).
+    """Value of a screw pulled at a slant [N]: Z_α = W Z / (W cos² α + Z sin² α), W / sin α, Z / cos α, the least.
 
-    W straight out [N], Z sideways [N], both positive; alpha from the wood surface [rad]. Source: NDS 12.4.1.
+    W straight out [N], Z sideways [N], both positive; alpha from the wood surface [rad], 0 to π/2. Where W and Z
+    are very unlike, the formula alone lets the weak one carry more than it can: hence the two bounds, which are
+    plain statics. Source: NDS 12.4.1.
     """
-    W, Z = np.asarray(W, dtype=float), np.asarray(Z, dtype=float)
-    return np.asarray(W * Z / (W * np.cos(alpha) ** 2 + Z * np.sin(alpha) ** 2))
+    out = np.sin(alpha) / np.asarray(W, dtype=float)
+    side = np.cos(alpha) / np.asarray(Z, dtype=float)
+    together = out * np.sin(alpha) + side * np.cos(alpha)
+    return np.asarray(1 / np.maximum(together, np.maximum(out, side)))
 
 
 def head_pull_through_allowable(G: ArrayLike, D_H: ArrayLike, t: ArrayLike) -> Numbers:
