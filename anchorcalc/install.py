@@ -351,8 +351,12 @@ def _screws(setting: AnchorSetting, catalog: Catalog) -> ScrewGroup:
 def _cut_out(setting: AnchorSetting) -> CutOut | None:
     if setting.cut_out is None:
         return None
-    rim = min((base - opening) / 2 for base, opening in zip(setting.base, setting.cut_out, strict=True))
-    return CutOut(setting.cut_out, rim, work_order.CUT_OUT)
+    return CutOut(setting.cut_out, _rim(setting.base, setting.cut_out), work_order.CUT_OUT)
+
+
+def _rim(base: tuple[float, float], opening: tuple[float, float]) -> float:
+    """Least width of the base that rests on the deck beside the opening [m]."""
+    return min((whole - open_) / 2 for whole, open_ in zip(base, opening, strict=True))
 
 
 def _distances(setting: AnchorSetting, catalog: Catalog) -> Iterator[EdgeDistance]:
@@ -372,6 +376,8 @@ def _distances(setting: AnchorSetting, catalog: Catalog) -> Iterator[EdgeDistanc
     if setting.cut_out is not None:
         beyond = np.maximum(at - np.array(setting.cut_out) / 2, 0.0)
         yield rule("hole to the cut-out", "edge_of_cut_out", float(np.hypot(*beyond.T).min()))
+        rim = _rim(setting.base, setting.cut_out)
+        yield EdgeDistance("base beyond the cut-out", 0.0, rim, "or the ring drops through")
     if len(at) > 1:
         apart = np.hypot(*(setting.positions[:, None] - setting.positions[None]).T)
         np.fill_diagonal(apart, np.inf)

@@ -359,6 +359,13 @@ def test_a_shift_is_barred_exactly_where_the_rule_is_broken(rules: list[Rule], a
             assert barred == (spare < 0), rule
 
 
+def test_a_round_part_may_pass_a_corner_nearer_than_a_side() -> None:
+    """Radius 1 and 4 wanted: with the corner 3 to the side, a 3-4-5 triangle leaves 4 along."""
+    rule = Rule(DISC, Box((10.0, 12.0), (3.0, 9.0)), "", 4.0)
+    assert barred_shifts(rule, 0) == [(pytest.approx(6.0), pytest.approx(16.0))]
+    assert barred_shifts(replace(rule, wanted=2.0), 0) == []
+
+
 @given(y=st.floats(0, 34), x=st.floats(5, 150))
 def test_left_and_right_are_alike(x: float, y: float) -> None:
     texts = edited(roadster(), "deck", "no_go", value=[zone("C", 40, -9, 60, 9)])

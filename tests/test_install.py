@@ -281,6 +281,15 @@ class TestHoles:
         assert distance.found == pytest.approx(math.hypot(0.375, 0.125) * INCH)
         assert any("opening" in step for step in mounting.work)
 
+    def test_a_cut_out_larger_than_the_base_is_told(self, catalog: Catalog) -> None:
+        texts = on("four screws")
+        texts["mountings"]["four screws"]["cut_out"] = ["2 in", "4 3/4 in"]
+        sheet = sheet_of(texts, catalog)
+        rim = next(each for each in sheet.mountings[0].distances if each.what == "base beyond the cut-out")
+        assert rim.found == pytest.approx(-0.125 * INCH)
+        assert not rim.kept
+        assert not sheet.ready
+
 
 class TestShopping:
     def test_counts_over_all_anchors(self, catalog: Catalog) -> None:

@@ -91,7 +91,10 @@ def _conflict_lines(place: Place, units: UnitSystem) -> Iterator[str]:
 
 def _conflict(conflict: Conflict, units: UnitSystem) -> str:
     part = conflict.part if conflict.of == 1 else f"{conflict.part} ({conflict.count} of {conflict.of})"
-    obstacle, gap = _short(conflict.obstacle, 60), _length(abs(conflict.gap), units)
+    obstacle = _short(conflict.obstacle, 60)
+    if not math.isfinite(conflict.gap):
+        return f"there is no {obstacle}"
+    gap = _length(abs(conflict.gap), units)
     if conflict.kind == "misses":
         return f"{part} miss the {obstacle} by {gap}"
     if conflict.kind == "overlaps" and conflict.wanted == 0:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from typing import Any
 
 from anchorcalc.clearance import Place
@@ -50,7 +51,7 @@ def _place(place: Place) -> dict[str, Any]:
                 "of": conflict.of,
                 "obstacle": conflict.obstacle,
                 "kind": conflict.kind,
-                "gap_m": conflict.gap,
+                "gap_m": _finite(conflict.gap),
                 "wanted_m": conflict.wanted,
             }
             for conflict in place.conflicts
@@ -58,7 +59,7 @@ def _place(place: Place) -> dict[str, Any]:
         "tightest": {
             "part": place.tightest.part,
             "obstacle": place.tightest.obstacle,
-            "spare_m": place.tightest.spare,
+            "spare_m": _finite(place.tightest.spare),
         },
         "clear_along_m": place.clear_along,
         "clear_across_m": place.clear_across,
@@ -183,3 +184,7 @@ def _weights(weights: Weights) -> dict[str, Any]:
         if axle
         else None,
     }
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None

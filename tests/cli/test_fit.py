@@ -118,6 +118,19 @@ def test_json_loads_no_screen() -> None:
     assert loaded.isdisjoint([name for name in HEAVY if name != "scipy"])
 
 
+def test_a_bar_without_a_second_member_is_told_in_words_and_as_null(tmp_path: Path) -> None:
+    texts = roadster()
+    texts["deck"]["cross_members"].update(first_at="96 in", spacing="50 in")
+    texts["deck"]["length"] = "140 in"
+    texts["anchors"] = {"rear left": {"at": ["110 in", "30 in"], "mounting": "bridge bars"}}
+    texts["straps"] = {"rear left": texts["straps"]["rear left"]}
+    file = written(tmp_path, texts)
+    assert "there is no bay between two cross-members" in run("fit", file).stdout
+    (place,) = json.loads(run("fit", file, "--format", "json").stdout)["places"]
+    assert place["conflicts"][0]["gap_m"] is None
+    assert place["clear_along_m"] is None
+
+
 def test_odd_names_stay_harmless(tmp_path: Path) -> None:
     texts = roadster()
     name = "[bold]<b>\"مرساة'" + 5000 * "x"
