@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
     from anchorcalc.scenario.model import Scenario
 
+OWN_TABLES = "ANCHORCALC_TABLES"
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -61,39 +63,61 @@ def _is_users_fault(error: Exception) -> bool:
 
 def scenario_argument(command: F) -> F:
     """Argument FILE."""
-    return click.argument("file", metavar="FILE", type=str)(command)
+    return click.argument("file", metavar="FILE", type=str, shell_complete=complete_scenario)(command)
+
+
+def complete_scenario(_: click.Context, __: click.Parameter, incomplete: str) -> list[Any]:
+    """Files, and the names of shipped scenarios."""
+    from click.shell_completion import CompletionItem
+
+    from anchorcalc.resources import data_folder
+
+    shipped = sorted(path.stem for path in data_folder("scenarios").glob("*.yaml"))
+    names = [CompletionItem(name, help="shipped") for name in shipped if name.startswith(incomplete)]
+    return [*names, CompletionItem(incomplete, type="file")]
+
+
+def own_tables_option(command: F) -> F:
+    """Option --tables, or the environment variable in its place."""
+    return click.option(
+        "--tables", "own_tables", multiple=True, metavar="FOLDER", type=click.Path(path_type=Path),
+        envvar=OWN_TABLES, show_envvar=True,
+        help=f"Folder with tables of your own; may be given more than once. In the variable: parted by {os.pathsep!r}.",
+    )(command)  # fmt: skip
 
 
 def shared_options(command: F) -> F:
     """Options that every reading command takes."""
-    tables = click.option(
-        "--tables", "own_tables", multiple=True, metavar="FOLDER", type=click.Path(path_type=Path),
-        help="Folder with tables of your own; may be given more than once.",
-    )  # fmt: skip
     units = click.option("--units", type=click.Choice(["us", "si"]), help="Units to show, in place of the scenario's.")
-    return tables(units(command))
+    return own_tables_option(units(command))
 
 
 def format_option(command: F) -> F:
     """Option --format."""
     choice = click.Choice(["screen", "json"])
-    return click.option("--format", "form", type=choice, default="screen", show_default=True, help="How to print.")(command)
+    return click.option("--format", "form", type=choice, default="screen", show_default=True, help="How to print.")(
+        command
+    )
 
 
 def read(file: str, own_tables: tuple[Path, ...], units: str | None) -> tuple[Scenario, Catalog]:
     """Scenario of `file` ('-' is standard input, a bare name may be a shipped scenario) and the tables."""
-    from anchorcalc.catalog import Catalog, CatalogError
+    from anchorcalc.catalog import Catalog
+
+    catalog = Catalog(own_tables)
+    return scenario_of(file, catalog, units), catalog
+
+
+def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenario:
+    """Scenario of `file`, shown in `units` if they are given."""
     from anchorcalc.scenario.reader import read_scenario
 
-    for folder in own_tables:
-        if not folder.is_dir():
-            raise CatalogError(f"{folder}: no such folder of tables")
-    catalog = Catalog(own_tables)
-    scenario = read_scenario(_locate(file), catalog=catalog)
-    return (scenario.model_copy(update={"units": units}) if units else scenario), catalog
+    scenario = read_scenario(located(file), catalog=catalog)
+    return scenario.model_copy(update={"units": units}) if units else scenario
 
 
-def _locate(file: str) -> str | Path:
+def located(file: str) -> str | Path:
+    """Where `file` is: '-', a path, or the path of a shipped scenario."""
     if file == "-" or Path(file).exists() or os.sep in file or "." in file:
         return file if file == "-" else Path(file)
     from anchorcalc.resources import data_folder

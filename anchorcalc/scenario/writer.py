@@ -43,10 +43,11 @@ def scenario_text(content: dict[str, Plain], notes: Sequence[Note] = ()) -> str:
     """YAML text of `content`, with `notes` as comments above what they are about.
 
     Reading the text gives `content` again, every scalar the same text. A note on a path that is not there
-    stands above what would hold it.
+    stands above what would hold it, or at the head of the file.
     """
     lines = [f"# {line}" for line in _HEAD]
     writer = _Writer(content, notes)
+    lines += writer.notes_at((), 0)
     for key, value in content.items():
         words = _SECTION_WORDS.get(key)
         if isinstance(value, str):

@@ -62,11 +62,13 @@ def test_notes_stand_above_what_they_are_about() -> None:
         [
             (("load", "wheels", "one", 0), "measured\nwith a # tape"),
             (("load", "length"), "not known"),
+            (("trailer", "empty_weight"), "not weighed"),
             (("deck", "layers", 0, "face_grain"), "not seen"),
         ],
     ).splitlines()
     assert lines[lines.index("    one: [1 m, 0 m]") - 1] == r"    # measured\nwith a # tape"
     assert lines[lines.index("load:") - 1] == "# not known"
+    assert lines[2] == "# not weighed"
     assert lines[lines.index("    - {panel: osb}") - 1] == "    # not seen"
     assert read_document("\n".join(lines)).content == content
 

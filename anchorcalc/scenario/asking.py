@@ -1,0 +1,102 @@
+"""What all parts of the guided entry share: asking, and keeping what was said in a draft."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+from anchorcalc.scenario.document import Plain
+from anchorcalc.scenario.faults import Path
+from anchorcalc.scenario.guided import Answer, Draft, Question, Steps, choice, count, metres
+from anchorcalc.units import unit_worth
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog import Catalog
+
+_FINEST: Final = {"in": 3, "mm": 1}  # decimals of a coordinate that was worked out
+
+
+class Asker:
+    """Asks for parts of a scenario and keeps the answers in `draft`."""
+
+    section = ""
+
+    def __init__(self, catalog: Catalog, draft: Draft) -> None:
+        self.catalog = catalog
+        self.draft = draft
+
+    def ask(
+        self, where: Path, text: str, read: Callable[[str], str], key: str = "", **more: Any
+    ) -> Steps[Answer]:
+        """Ask one question about the value at `where`; what is not known is noted there."""
+        question = Question(key or _key(where), self.section, text, where, read, **more)
+        answer = yield question
+        if answer is None:
+            self.draft.notes.append((where, f"{text.rstrip('?')}: not known; {question.unknown}."))
+        return answer
+
+    def need(
+        self, where: Path, text: str, read: Callable[[str], str], key: str = "", **more: Any
+    ) -> Steps[str]:
+        """Ask what has to be known."""
+        answer = yield from self.ask(where, text, read, key, **more)
+        assert answer is not None  # noqa: S101 - not known is only taken where `unknown` is given
+        return answer
+
+    def choose(self, where: Path, text: str, choices: Sequence[str], **more: Any) -> Steps[Answer]:
+        """Ask for one of `choices`."""
+        return (yield from self.ask(where, text, choice(choices), choices=tuple(choices), **more))
+
+    def pick(self, where: Path, text: str, choices: Sequence[str], **more: Any) -> Steps[str]:
+        """Ask for one of `choices` where one has to be known."""
+        return (yield from self.need(where, text, choice(choices), choices=tuple(choices), **more))
+
+    def agree(self, key: str, where: Path, text: str, origin: str, default: str = "yes") -> Steps[bool]:
+        """Ask yes or no."""
+        answer = yield from self.need(
+            where, text, choice(("yes", "no")), key, choices=("yes", "no"), default=default, origin=origin
+        )
+        return answer == "yes"
+
+    def number(self, key: str, where: Path, text: str, least: int, most: int, **more: Any) -> Steps[int]:
+        """Ask for a whole number."""
+        return int((yield from self.need(where, text, count(least, most), key, **more)))
+
+    def length(self, key: str, where: Path, text: str, kind: str = "Place", **more: Any) -> Steps[float]:
+        """Ask for a length that is not itself written to the file [m]."""
+
+        def read(typed: str) -> str:
+            metres(kind, typed)
+            return typed
+
+        return metres(kind, (yield from self.need(where, text, read, key, **more)))
+
+    def note(self, where: Path, sentence: str) -> None:
+        """Put a comment at `where` in the file."""
+        self.draft.notes.append((where, sentence))
+
+    def put(self, where: Path, value: Plain) -> None:
+        """Write `value` at `where`, unless it is None."""
+        if value is None:
+            return
+        place: Any = self.draft.content
+        for step in where[:-1]:
+            place = place.setdefault(step, {})
+        place[where[-1]] = value
+
+    def got(self, *where: str) -> Any:
+        """What was written at `where`."""
+        place: Any = self.draft.content
+        for step in where:
+            place = place[step]
+        return place
+
+    def place(self, value: float) -> str:
+        """A length [m] that was worked out, as text in the scenario's units."""
+        unit = "in" if self.draft.content.get("units") == "us" else "mm"
+        shown = f"{value / unit_worth(unit, 'length'):.{_FINEST[unit]}f}".rstrip("0").rstrip(".")
+        return f"{'0' if shown == '-0' else shown} {unit}"
+
+
+def _key(where: Path) -> str:
+    return " ".join(map(str, where))
