@@ -9,6 +9,7 @@ import click
 
 # One line each, so that the overview need not import the commands. A test holds them to the commands' own help.
 COMMANDS = {
+    "start": "Write a scenario by answering questions, and check it.",
     "check": "Check every strap and anchor of a scenario.",
     "compare": "Try each mounting on every anchor, side by side.",
     "explain": "Explain the strength of one link: formula, figures, source.",
@@ -65,6 +66,7 @@ def group() -> None:
 
     \b
     Examples:
+      anchorcalc start
       anchorcalc check my-trailer.yaml
       anchorcalc compare my-trailer.yaml
     """
