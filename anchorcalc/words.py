@@ -157,8 +157,9 @@ def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
         yield from _strap_warnings(name, strap, catalog)
     if load.friction > 0:
         yield (
-            f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck is "
-            "clean and dry. Look at the pulls with friction 0 as well; strongly slanted straps can come out too low with it."
+            f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck "
+            "is clean and dry. Look at the pulls with friction 0 as well; with it, strongly slanted straps can come out "
+            "too low."
         )
     kinds = {strap.kind for strap in scenario.straps.values()}
     if len(kinds) > 1:

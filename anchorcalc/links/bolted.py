@@ -99,7 +99,7 @@ def bolt_sideways(question: Question) -> Link:
     reference = float(
         screws.lateral_reference(
             root, basis.factor("bolt_bending_yield"), F_em, thickness,
-            basis.factor("steel_dowel_bearing"), anchor.base_thickness,
+            basis.factor("steel_dowel_bearing"), anchor.base_thickness, thread.D,
         )
     )  # fmt: skip
     share = question.pull.sideways

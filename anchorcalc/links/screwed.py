@@ -77,7 +77,7 @@ def withdrawal(question: Question) -> Link:
         per_newton(allowable, share),
         code="NDS withdrawal value",
         formula="p = 8100 G^1.5 D^0.75 L (lag screw)" if lag else "p = 15700 G² D L (wood screw, lb and in)",
-        source="Wood Handbook eq. 8-10 (mean, less 1.645 COV); NDS 12.2 (allowable)",
+        source="Wood Handbook ch. 8, withdrawal equations (mean, less 1.645 COV); NDS 12.2 (allowable)",
         figures=(
             length("L", sum(bite for _, bite in thread_in_layers(question.anchor)), "thread in sound wood"),
             length("D", _screw(question.anchor).D, "screw diameter"),
@@ -118,9 +118,10 @@ def _sideways_strengths(question: Question) -> tuple[float, float]:
     )
     reference = float(
         screws.lateral_reference(
-            screw.D_root, screw.F_yb, bearing, penetration, basis.factor("steel_dowel_bearing"), anchor.base_thickness
+            screw.D_root, screw.F_yb, bearing, penetration,
+            basis.factor("steel_dowel_bearing"), anchor.base_thickness, screw.D,
         )
-    )
+    )  # fmt: skip
     low = screws.low_estimate(reference * basis.factor("lateral_mean_over_reference"), basis.factor("lateral_cov"))
     return float(low), reference * basis.rules.duration_factor
 
@@ -157,7 +158,7 @@ def slanted(question: Question) -> Link:
         per_newton(low, share),
         per_newton(float(screws.combined_slant(out_allowable, side_allowable, angle)), share),
         code="NDS combined value",
-        formula="Z_α = W Z / (W cos² α + Z sin² α)",
+        formula="Z_α = W Z / (W cos² α + Z sin² α), never above W / sin α or Z / cos α",
         source="NDS 12.4.1",
         figures=(
             force("W", out_low, "pulled straight out"),

@@ -39,7 +39,7 @@ def wood_screw_withdrawal_mean(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numb
 def lag_screw_withdrawal_mean(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> Numbers:
     """Mean ultimate withdrawal of a lag screw from side grain [N]: p = 8 100 G^1.5 D^0.75 L.
 
-    G [-], D [m], L thread in the wood [m]. Source: Wood Handbook eq. 8-16.
+    G [-], D [m], L thread in the wood [m]. Source: Wood Handbook ch. 8, lag screws (from memory: eq. 8-16).
     """
     return np.asarray(8_100 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L))
 
@@ -107,17 +107,17 @@ def lateral_reference(
     l_m: ArrayLike,
     F_es: ArrayLike,
     l_s: ArrayLike,
-    D_nominal: ArrayLike | None = None,
+    D_nominal: ArrayLike,
 ) -> Numbers:
     """Reference lateral value of a dowel in single shear [N]: least yield load over its reduction term.
 
-    D root diameter where the thread crosses the shear plane [m]; D_nominal diameter of the unthreaded shank [m],
-    D itself where not given; the rest as in `lateral_modes`. R_d is K_D for D < 1/4 in (2.2 up to 0.17 in, then
-    10 D + 0.5), times K_θ where only the root is that thin; else 4, 3.6 or 3.2 K_θ by mode. K_θ is 1.25, the
-    least favourable grain direction. Source: NDS table 12.3.1B and its note 1.
+    D root diameter where the thread crosses the shear plane [m]; D_nominal diameter of the unthreaded shank [m];
+    the rest as in `lateral_modes`. R_d is K_D for D < 1/4 in (2.2 up to 0.17 in, then 10 D + 0.5), times K_θ
+    where only the root is that thin; else 4, 3.6 or 3.2 K_θ by mode. K_θ is 1.25, the least favourable grain
+    direction. Source: NDS table 12.3.1B and its note 1.
     """
     root = np.asarray(D, dtype=float) / INCH
-    nominal = root if D_nominal is None else np.asarray(D_nominal, dtype=float) / INCH
+    nominal = np.asarray(D_nominal, dtype=float) / INCH
     K_D = np.where(root <= 0.17, 2.2, 10 * root + 0.5) * np.where(nominal < THICK_DOWEL, 1.0, K_THETA)
     modes = lateral_modes(D, F_yb, F_em, l_m, F_es, l_s)
     thick = K_THETA * np.array([4.0, 4.0, 3.6, 3.2, 3.2, 3.2])
