@@ -47,11 +47,12 @@ _HELP = {
     "hold-down": "The deck would come off its cross-members: more hold-down screws near the anchor, or a bridge bar.",
     "bolt breaks": "Larger bolts or a better grade help here.",
     "bolts give way sideways": "The bolts crush the wood sideways: more or larger bolts, or a thicker deck.",
-    "bolts miss": "Move the anchor so that its bolts meet a cross-member, or choose another mounting.",
     "cross-member bends": "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if "
     "it was assumed.",
     "leg of": "The leg of the cross-member bends: a plate washer that spans the leg, or a bridge bar.",
     "wall of": "The tube's wall folds: take the bolts through both walls with a plate under the far one.",
+    "bolts miss the bridge": "The bolts must meet the bars between two cross-members: a wider bar, two bars, or another place.",
+    "bolts miss": "Move the anchor so that its bolts meet a cross-member, or choose another mounting.",
     "bridge bar": "A thicker or wider bar, or two bars, would hold more.",
     "ring": "The ring's own rating is the limit: a ring with a higher rating.",
     "strap": "The strap is the limit: a strap with a higher rating, or more straps.",

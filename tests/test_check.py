@@ -181,3 +181,24 @@ def test_a_stricter_rule_set_is_never_milder(catalog: Catalog) -> None:
     us = checked(roadster(), catalog)
     ca = checked(edited(roadster(), "rules", value="ca-road"), catalog)
     assert max(c.utilisation for c in ca.cases) > max(c.utilisation for c in us.cases)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [({"bars": "1"}, "do not fit on 1 bar"), ({"width": "3/8 in"}, "do not fit on 2 bar"), ({}, "")],
+)
+def test_bolts_that_miss_the_bridge_bars_hold_nothing(change: dict[str, str], words: str, catalog: Catalog) -> None:
+    texts = roadster()
+    texts["mountings"]["bridge bars"]["backing"].update(change)
+    for anchor in texts["anchors"].values():
+        anchor["mounting"] = "bridge bars"
+    weakest = checked(texts, catalog).anchors[0].weakest("working")
+    assert (weakest.name == "bolts miss the bridge bar") == bool(words)
+    assert words in weakest.remark
+
+
+def test_bridge_bolts_on_both_sides_of_a_member_hold_nothing(catalog: Catalog) -> None:
+    texts = edited(roadster(), "anchors", "front left", "mounting", value="bridge bars")
+    texts["anchors"]["front left"]["at"] = ["168 in", "34 in"]  # over the cross-member at 168 in
+    front_left = checked(texts, catalog).anchors[0]
+    assert front_left.weakest("working").name == "bolts miss the bridge bar"

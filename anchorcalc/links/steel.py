@@ -38,11 +38,28 @@ def bridge_links(question: Question) -> list[Link]:
     if question.anchor.places.overhang:
         remark = "no cross-member on both sides of the anchor for a bar to rest under"
         return [nothing("bridge bar has no second member", remark, "positions in the scenario")]
+    missed = _bolts_off_the_bars(question.anchor)
+    if missed is not None:
+        return [nothing("bolts miss the bridge bar", missed, "positions in the scenario")]
     return [
         bridge_bar(question),
         nut_through_bar(question),
         member_bending(question, share=_nearer_share(question.anchor)),
     ]
+
+
+def _bolts_off_the_bars(anchor: AnchorSetting) -> str | None:
+    """Why the bolts do not all go through the bars in one bay, or None when they do."""
+    backing, _ = _bridge(anchor)
+    bolt = thread_of(anchor).D
+    along, across = anchor.positions.T
+    room = anchor.places.face_width / 2 + bolt / 2
+    if along.min() < room - anchor.places.behind or along.max() > anchor.places.ahead - room:
+        return "not all bolts stand between the same two cross-members, clear of their faces"
+    rows = [across] if backing.bars == "1" else [across[across >= 0], across[across < 0]]
+    if any(len(row) == 0 or np.ptp(row) + bolt > backing.width for row in rows):
+        return f"the bolts do not fit on {backing.bars} bar(s) {1000 * backing.width:.0f} mm wide"
+    return None
 
 
 def _nearer_share(anchor: AnchorSetting) -> float:
