@@ -1,0 +1,122 @@
+"""``size``: a wanted strength to the backing to buy."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+
+if TYPE_CHECKING:
+    from anchorcalc.sizing import Place
+    from anchorcalc.stock_search import Progress, Wanted
+
+_PATIENCE = 1.0  # before a bar is shown [s]
+
+
+@click.command(name="size")
+@scenario_argument
+@click.option("--anchor", help="Which anchor; the one nearest to its limit when left out.")
+@click.option("--mounting", help="Whose ring and bolt pattern; the anchor's own when left out.")
+@click.option("--strength", metavar="FORCE", help="Working strength wanted along the pull, such as '3 kN'.")
+@click.option("--needed", is_flag=True, help="What the scenario's cases need, with their reserve.")
+@click.option("--as-ring", is_flag=True, help="As strong as the ring is rated.")
+@click.option(
+    "--direction", default="strap", show_default=True, metavar="WAY", help="up, strap, or an angle as '40 deg'."
+)
+@format_option
+@click.option("--picture", metavar="FILE.svg", type=click.Path(path_type=Path), help="Draw the smallest choice.")
+@click.option("--overwrite", is_flag=True, help="Replace the picture if it is there already.")
+@shared_options
+def command(
+    file: str, anchor: str | None, mounting: str | None, strength: str | None, needed: bool, as_ring: bool,
+    direction: str, form: str, picture: Path | None, overwrite: bool, units: str | None, own_tables: tuple[Path, ...],
+) -> int:  # fmt: skip
+    r"""Find the backing to buy for one anchor of the scenario FILE.
+
+    Give one of --strength, --needed, --as-ring. Washers, plates, bolts, and ways to steel that are in stock and
+    fit are tried; what is shown holds enough, the smallest first.
+
+    \b
+    Examples:
+      anchorcalc size my-trailer.yaml --needed
+      anchorcalc size my-trailer.yaml --anchor "front left" --strength "3 kN" --direction up
+      anchorcalc size my-trailer.yaml --as-ring --picture plate.svg
+    """
+    if (strength is not None) + needed + as_ring != 1:
+        raise click.UsageError("say how strong in one way: --strength FORCE, --needed or --as-ring")
+    if picture is not None and picture.suffix.lower() != ".svg":
+        raise click.UsageError("the picture's name must end in .svg")
+    from anchorcalc.sizing import SizeError, place, pull_direction, size
+
+    scenario, catalog = read(file, own_tables, units)
+    try:
+        at = place(scenario, catalog, anchor, mounting)
+        way = pull_direction(at, direction)
+        wanted = _wanted(at, strength, as_ring=as_ring)
+    except SizeError as error:
+        raise click.UsageError(str(error)) from None
+    with _bar() as progress:
+        answer = size(at, way, wanted, progress)
+    if picture is not None:
+        from anchorcalc.output import shown, write_whole
+        from anchorcalc.render.size_picture import size_picture
+
+        drawn = size_picture(answer)
+        if drawn is None:
+            click.echo("no picture: no washer or plate is among the choices", err=True)
+        else:
+            write_whole(picture, drawn, overwrite=overwrite)
+            click.echo(f"written: {shown(picture)}", err=True)
+    if form == "json":
+        from anchorcalc.render.size_data import size_json
+
+        click.echo(size_json(answer))
+    else:
+        from anchorcalc.render.sizing import show_size
+
+        show_size(answer)
+    return Status.PASSES if answer.verdict == "pass" else Status.MARGINAL_OR_FAILS
+
+
+def _wanted(at: Place, strength: str | None, *, as_ring: bool) -> Wanted:
+    from anchorcalc import sizing
+    from anchorcalc.stock_search import Wanted
+    from anchorcalc.units import QuantityError, parse_quantity
+
+    if as_ring:
+        return sizing.as_ring(at)
+    if strength is None:
+        return sizing.needed(at)
+    try:
+        newtons = parse_quantity(strength, "force")
+    except QuantityError as error:
+        raise click.UsageError(f"--strength: {error}") from None
+    if newtons <= 0:
+        raise click.UsageError(f"--strength: {strength[:40]!r} is not more than nothing")
+    return Wanted(newtons, 0.0, "as asked")
+
+
+@contextmanager
+def _bar() -> Iterator[Progress | None]:
+    """A bar on standard error once the search takes long; none where nobody looks."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    start = time.monotonic()
+    with Bar(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("computing thin plates", total=None, visible=False)
+
+        def progress(done: int, most: int) -> None:
+            bar.update(task, completed=done, total=most, visible=time.monotonic() - start > _PATIENCE)
+
+        yield progress
