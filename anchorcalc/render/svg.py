@@ -12,6 +12,9 @@ Markup = NewType("Markup", str)
 
 _ATTRIBUTE_ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;"})
 _DIRECTIONAL = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+# Hebrew, Arabic and their kin, and their presentation forms; blanks and signs between two such letters go with them.
+_RIGHT_TO_LEFT = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff]"
+_RIGHT_TO_LEFT_RUN = f"{_RIGHT_TO_LEFT}+(?:[^\\w]+{_RIGHT_TO_LEFT}+)*"
 
 
 def harmless(words: str, most: int | None = None) -> str:
@@ -31,6 +34,15 @@ def _printing(character: str) -> str:
         return " "
     unprintable = unicodedata.category(character) in ("Cc", "Cs", "Cn", "Co")
     return "\N{REPLACEMENT CHARACTER}" if unprintable else character
+
+
+def isolated(text: str) -> str:
+    """`text` with every right-to-left run in marks of its own, so that numbers beside it keep their places."""
+    parts, start = [], 0
+    for match in re.finditer(_RIGHT_TO_LEFT_RUN, text):
+        parts += [text[start : match.start()], "\u2067", match[0], "\u2069"]
+        start = match.end()
+    return "".join([*parts, text[start:]])
 
 
 def number(value: float) -> str:
@@ -60,7 +72,7 @@ def _value(value: str | float) -> str:
 
 def words(text: str, most: int | None = None) -> Markup:
     """`text` as content of an element."""
-    return Markup(harmless(text, most).translate(_ATTRIBUTE_ESCAPES))
+    return Markup(isolated(harmless(text, most)).translate(_ATTRIBUTE_ESCAPES))
 
 
 def label(x: float, y: float, text: str, *, most: int = 60, **attributes: str | float | None) -> Markup:

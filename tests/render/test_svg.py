@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.render.svg import document, harmless, label, number, path, tag
+from anchorcalc.render.svg import document, harmless, isolated, label, number, path, tag
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -19,7 +19,7 @@ def test_any_words_come_back_from_an_xml_parser(text: str) -> None:
     inside = label(0, 0, text), tag("g", data_name=text)
     drawing = document(*inside, view=(0, 0, 10, 10), title=text, description=text)
     root = ElementTree.fromstring(drawing)
-    assert (root.find(f"{SVG}text").text or "") == harmless(text, 60)
+    assert (root.find(f"{SVG}text").text or "") == isolated(harmless(text, 60))
     assert root.find(f"{SVG}g").get("data-name") == harmless(text)
     assert {child.tag for child in root} == {f"{SVG}{name}" for name in ("title", "desc", "text", "g")}
 
@@ -61,3 +61,16 @@ def test_true_size_and_shape_of_a_path() -> None:
     root = ElementTree.fromstring(drawing)
     assert (root.get("width"), root.get("height"), root.get("viewBox")) == ("50mm", "20mm", "0 0 50 20")
     assert path((0, 0), (1.5, -0.0001), closed=True) == "M0 0 L1.5 0 Z"
+
+
+@pytest.mark.parametrize(
+    ("words", "kept"),
+    [
+        ("zone שלום, 2 in", "zone \u2067שלום\u2069, 2 in"),
+        ("שלום, עולם 2", "\u2067שלום, עולם\u2069 2"),
+        ("left مرحبا right", "left \u2067مرحبا\u2069 right"),
+        ("plain 1/2 in", "plain 1/2 in"),
+    ],
+)
+def test_right_to_left_words_are_kept_to_themselves(words: str, kept: str) -> None:
+    assert isolated(words) == kept

@@ -1,0 +1,73 @@
+"""Numbers as people read them in drawings and reports: forces, lengths as a tape shows them, shares."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from anchorcalc.units import SI, US, UnitSystem, format_quantity, unit_worth
+
+if TYPE_CHECKING:
+    from anchorcalc.result import Figure, Result
+
+_FINEST = 64  # of an inch: what a tape and a drill set show
+
+
+def units_of(result: Result) -> UnitSystem:
+    """Units the result is to be shown in."""
+    return US if result.units == "us" else SI
+
+
+def force_number(newtons: float, units: UnitSystem) -> str:
+    """Force [N] without its unit: whole lbf, or kN with two decimals."""
+    if not math.isfinite(newtons):
+        return "no limit"
+    value = newtons / unit_worth(units.force, "force")
+    return f"{value:,.0f}" if units.name == "us" else f"{value:,.2f}"
+
+
+def force(newtons: float, units: UnitSystem) -> str:
+    """Force [N] with its unit."""
+    text = force_number(newtons, units)
+    return f"{text} {units.force}" if math.isfinite(newtons) else text
+
+
+def weight(newtons: float, units: UnitSystem) -> str:
+    """Weight [N] of a thing."""
+    return format_quantity(newtons, "lb" if units.name == "us" else "kg", "weight")
+
+
+def length(metres: float, units: UnitSystem) -> str:
+    """Length [m]: inches as a mixed number where that is exact, else with decimals; millimetres to a tenth."""
+    return f"{length_number(metres, units)} {units.length}"
+
+
+def length_number(metres: float, units: UnitSystem) -> str:
+    """Length [m] without its unit."""
+    value = metres / unit_worth(units.length, "length")
+    if units.name == "si":
+        return f"{value + 0.0:.1f}".removesuffix(".0") if abs(value) >= 0.05 else "0"
+    steps = round(value * _FINEST)
+    if abs(value * _FINEST - steps) > 0.01:
+        return f"{value:.3f}".rstrip("0").rstrip(".")
+    whole, part = divmod(abs(steps), _FINEST)
+    fraction = f"{Fraction(part, _FINEST)}" if part else ""
+    sign = "-" if steps < 0 else ""
+    return f"{sign}{whole} {fraction}".rstrip() if whole or not part else f"{sign}{fraction}"
+
+
+def percent(share: float) -> str:
+    """Demand over limit in per cent."""
+    return f"{100 * share:.0f} %" if math.isfinite(share) else "no hold"
+
+
+def figure(shown: Figure, units: UnitSystem) -> str:
+    """A number that went into a link."""
+    if shown.kind == "force":
+        return force(shown.value, units)
+    if shown.kind == "length":
+        return format_quantity(shown.value, units.length, "length", 3)
+    if shown.kind == "pressure":
+        return format_quantity(shown.value, "psi" if units.name == "us" else "MPa", "pressure", 3)
+    return f"{shown.value:.3g}"

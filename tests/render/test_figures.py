@@ -1,0 +1,44 @@
+"""Numbers as people read them."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from anchorcalc.render import figures
+from anchorcalc.units import SI, US
+
+
+@pytest.mark.parametrize(
+    ("inches", "text"),
+    [
+        (172, "172 in"), (0.75, "3/4 in"), (1.625, "1 5/8 in"), (17 / 32, "17/32 in"), (0, "0 in"),
+        (-0.5, "-1/2 in"), (1.18110, "1.181 in"), (0.999999, "1 in"),
+    ],
+)  # fmt: skip
+def test_inches(inches: float, text: str) -> None:
+    assert figures.length(inches * 0.0254, US) == text
+
+
+@pytest.mark.parametrize(
+    ("metres", "text"), [(0.018, "18 mm"), (0.04128, "41.3 mm"), (0.0, "0 mm"), (-0.00001, "0 mm"), (2.85, "2850 mm")]
+)
+def test_millimetres(metres: float, text: str) -> None:
+    assert figures.length(metres, SI) == text
+
+
+@given(st.integers(0, 64 * 400))
+def test_a_mixed_number_is_worth_what_it_stands_for(sixty_fourths: int) -> None:
+    text = figures.length_number(sixty_fourths / 64 * 0.0254, US)
+    assert sum(Fraction(part) for part in text.split()) == Fraction(sixty_fourths, 64)
+
+
+def test_forces_and_shares() -> None:
+    assert figures.force(3333 * 4.4482216152605, US) == "3,333 lbf"
+    assert figures.force(14826.0, SI) == "14.83 kN"
+    assert figures.force(math.inf, US) == "no limit"
+    assert (figures.percent(0.634), figures.percent(math.inf)) == ("63 %", "no hold")
