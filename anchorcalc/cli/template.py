@@ -1,0 +1,74 @@
+"""``template``: a mounting to a drilling and cutting template at true size."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
+from anchorcalc.cli.writing import output_options, suffix_of, write
+
+if TYPE_CHECKING:
+    from anchorcalc.render.template_pdf import Paper
+
+
+@click.command(name="template")
+@scenario_argument
+@click.argument("mounting")
+@output_options
+@click.option(
+    "--paper", type=click.Choice(["letter", "a4"]), help="Paper of a PDF; letter for us units, a4 for si.",
+)  # fmt: skip
+@shared_options
+def command(
+    file: str, mounting: str, output: Path, overwrite: bool, paper: Paper | None, units: str | None,
+    own_tables: tuple[Path, ...],
+) -> int:  # fmt: skip
+    r"""Draw the drilling and cutting template of one MOUNTING of the scenario FILE at true size.
+
+    The ending of the output file chooses its kind: pdf, svg or dxf. A PDF larger than the paper is cut into
+    pages that overlap.
+
+    \b
+    Examples:
+      anchorcalc template my-trailer.yaml plated -o plated.pdf
+      anchorcalc template my-trailer.yaml plated -o plated.dxf
+    """
+    from anchorcalc.render.template import template_of
+
+    kind = suffix_of(output, ("pdf", "svg", "dxf"))
+    scenario, catalog = read(file, own_tables, units)
+    if mounting not in scenario.mountings:
+        raise click.UsageError(_unknown(mounting, list(scenario.mountings)))
+    from anchorcalc.install import fitting
+
+    everywhere = {name: anchor.model_copy(update={"mounting": mounting}) for name, anchor in scenario.anchors.items()}
+    sheet = fitting(scenario.model_copy(update={"anchors": everywhere}), catalog).mountings[0]
+    template = template_of(scenario, mounting, sheet)
+    content: str | bytes
+    if kind == "pdf":
+        from anchorcalc.render.template_pdf import template_pdf
+
+        content = template_pdf(template, paper or ("letter" if scenario.units == "us" else "a4"))
+    elif kind == "svg":
+        from anchorcalc.render.template_svg import template_svg
+
+        content = template_svg(template)
+    else:
+        from anchorcalc.render.template_dxf import template_dxf
+
+        content = template_dxf(template)
+    write(output, content, overwrite=overwrite)
+    return Status.PASSES
+
+
+def _unknown(name: str, known: list[str]) -> str:
+    from difflib import get_close_matches
+
+    from anchorcalc.render.svg import harmless
+
+    near = get_close_matches(name, known, 1, 0.4)
+    hint = f" Did you mean {harmless(near[0], 60)!r}?" if near else ""
+    return f"no mounting {harmless(name, 60)!r}.{hint} Known: {'; '.join(harmless(each, 60) for each in known)}"
