@@ -1,0 +1,36 @@
+"""``plan``: the deck from above as a drawing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
+from anchorcalc.cli.writing import output_options, suffix_of, write
+
+
+@click.command(name="plan")
+@scenario_argument
+@output_options
+@shared_options
+def command(file: str, output: Path, overwrite: bool, units: str | None, own_tables: tuple[Path, ...]) -> int:
+    r"""Draw the deck of the scenario FILE from above, with anchors, straps and verdicts, as SVG.
+
+    \b
+    Exit status is that of check: 0 everything passes, 1 marginal or fail.
+
+    \b
+    Examples:
+      anchorcalc plan my-trailer.yaml -o plan.svg
+    """
+    from anchorcalc.check import check
+    from anchorcalc.render.plan import plan_svg
+    from anchorcalc.render.plan_data import deck_plan
+
+    suffix_of(output, ("svg",))
+    scenario, catalog = read(file, own_tables, units)
+    result = check(scenario, catalog)
+    write(output, plan_svg(deck_plan(scenario, result, catalog)), overwrite=overwrite)
+    click.echo(f"verdict: {result.verdict}")
+    return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS

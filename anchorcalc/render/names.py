@@ -1,0 +1,49 @@
+"""Names as long as people like, cut to a readable length and kept apart from each other."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from anchorcalc.render.svg import harmless, isolated
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.scenario.model import Scenario
+
+_LONGEST = 48
+
+
+class Names:
+    """Short forms of all names of a scenario, alone and within sentences."""
+
+    def __init__(self, scenario: Scenario) -> None:
+        self._short: dict[str, str] = {}
+        taken: set[str] = set()
+        for name in dict.fromkeys(_names(scenario)):
+            short = harmless(name, _LONGEST)
+            number = 2
+            while short in taken:
+                short = f"{harmless(name, _LONGEST)} ({number})"
+                number += 1
+            taken.add(short)
+            self._short[name] = short
+        # Longest first, so that a name within another name does not break it up.
+        self._long = sorted((name for name in self._short if len(name) > _LONGEST), key=len, reverse=True)
+
+    def short(self, name: str) -> str:
+        """`name` in a readable length."""
+        return isolated(self._short.get(name) or harmless(name, _LONGEST))
+
+    def within(self, sentence: str) -> str:
+        """`sentence` with every long name in it shortened."""
+        for name in self._long:
+            sentence = sentence.replace(name, self._short[name])
+        return isolated(harmless(sentence))
+
+
+def _names(scenario: Scenario) -> Iterator[str]:
+    load, deck = scenario.load, scenario.deck
+    yield from (scenario.title, load.name, *load.wheels, *load.tie_points)
+    yield from (*scenario.mountings, *scenario.anchors, *scenario.straps)
+    yield from (zone.name for zone in (*deck.wheel_wells, *deck.no_go))

@@ -1,0 +1,181 @@
+"""The deck plan: valid XML, true to scale, and what it says is what the result says."""
+
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+
+from anchorcalc.catalog import Catalog
+from anchorcalc.check import check
+from anchorcalc.render.plan import plan_inline, plan_svg
+from anchorcalc.render.plan_data import DeckPlan, deck_plan
+from anchorcalc.render.plan_style import glyph
+from anchorcalc.scenario.model import Scenario
+from anchorcalc.settings import member_centrelines
+from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
+from tests.render.hostile import hostile_names, zone
+
+SVG = "{http://www.w3.org/2000/svg}"
+ENDWAYS = next(path for path in SCENARIOS if path.stem == "cart-held-endways-only")
+
+
+def planned(texts: Texts, catalog: Catalog) -> DeckPlan:
+    scenario = Scenario.model_validate(texts)
+    return deck_plan(scenario, check(scenario, catalog), catalog)
+
+
+def drawn(texts: Texts, catalog: Catalog) -> ElementTree.Element:
+    return ElementTree.fromstring(plan_svg(planned(texts, catalog)))
+
+
+def groups(root: ElementTree.Element, start: str) -> list[ElementTree.Element]:
+    """Groups whose title begins with `start`."""
+    return [
+        group for group in root.iter(f"{SVG}g")
+        if (title := group.find(f"{SVG}title")) is not None and (title.text or "").startswith(start)
+    ]  # fmt: skip
+
+
+def corners(shape: ElementTree.Element) -> np.ndarray:
+    """Points of a path of straight lines."""
+    words = shape.get("d", "").replace("M", " ").replace("L", " ").replace("Z", " ").split()
+    return np.array([float(word) for word in words]).reshape(-1, 2)
+
+
+def words_of(root: ElementTree.Element) -> list[str]:
+    return [text.text or "" for text in root.iter(f"{SVG}text")]
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_every_shipped_scenario_has_a_plan_that_says_what_its_result_says(path, catalog: Catalog) -> None:
+    texts = texts_of(path)
+    plan = planned(texts, catalog)
+    root = ElementTree.fromstring(plan_svg(plan))
+    words = words_of(root)
+    assert plan.result.verdict.upper() in words
+    for name, state in plan.states.items():
+        (shown,) = groups(root, f"anchor {name}: ")
+        assert state.verdict is None or f"sign {state.verdict}" in [each.get("class") for each in shown.iter()]
+        verdict = "NO STRAP" if state.verdict is None else state.verdict.upper()
+        assert any(word.startswith(verdict) for word in words)
+    assert len(groups(root, "cross-member ")) == len(member_centrelines(plan.scenario))
+    assert len(groups(root, "wheel ")) == len(plan.scenario.load.wheels)
+    assert len(groups(root, "tie point ")) == len(plan.scenario.load.tie_points)
+
+
+def test_the_pull_of_every_strap_in_every_case_stands_in_the_plan(catalog: Catalog) -> None:
+    plan = planned(roadster(), catalog)
+    root = ElementTree.fromstring(plan_svg(plan))
+    words = words_of(root)
+    for case in plan.result.cases:
+        for state in case.straps:
+            if state.tension > 0:
+                assert f"{state.tension / 4.4482216152605:,.0f}" in words
+    hardest = max(state.tension for case in plan.result.cases for state in case.straps if state.strap == "rear left")
+    (strap,) = groups(root, "strap rear left: ")
+    assert [text.text for text in strap.iter(f"{SVG}text")] == [f"3: {hardest / 4.4482216152605:,.0f} lbf"]
+
+
+def test_distances_are_to_scale(catalog: Catalog) -> None:
+    root = drawn(roadster(), catalog)
+
+    def place(anchor: str) -> np.ndarray:
+        (group,) = groups(root, f"anchor {anchor}: ")
+        (sign,) = (each for each in group.iter(f"{SVG}circle") if each.get("class") == "sign pass")
+        return np.array([float(sign.get("cx", "")), float(sign.get("cy", ""))])
+
+    deck = corners(next(each for each in root.iter(f"{SVG}path") if each.get("class") == "deck"))
+    wide, long = np.ptp(deck, axis=0)
+    assert long / wide == pytest.approx(192 / 80, rel=1e-4)
+    per_inch = long / 192
+    assert place("front left") == pytest.approx(
+        [deck[:, 0].mean() - 34 * per_inch, deck[:, 1].min() + 20 * per_inch], abs=0.01
+    )
+    assert place("rear right") - place("front left") == pytest.approx([68 * per_inch, 152 * per_inch], abs=0.01)
+    middles = [corners(group.find(f"{SVG}path")).mean(axis=0)[1] for group in groups(root, "cross-member ")]
+    assert np.diff(middles) == pytest.approx([-16 * per_inch] * (len(middles) - 1), abs=0.01)
+    assert deck[:, 1].max() - middles[0] == pytest.approx(8 * per_inch, abs=0.01)
+
+
+def test_a_deck_out_of_square_is_drawn_so(catalog: Catalog) -> None:
+    root = drawn(edited(roadster(), "deck", "width_front", value="72 in"), catalog)
+    deck = corners(next(each for each in root.iter(f"{SVG}path") if each.get("class") == "deck"))
+    front, rear = (np.ptp(deck[deck[:, 1] == edge, 0]) for edge in (deck[:, 1].min(), deck[:, 1].max()))
+    assert front / rear == pytest.approx(72 / 80, rel=1e-4)
+    first, last = (corners(groups(root, "cross-member ")[at].find(f"{SVG}path")) for at in (0, -1))
+    assert np.ptp(last[:, 0]) < np.ptp(first[:, 0])
+
+
+def test_zones_joints_and_what_is_in_the_way_show(catalog: Catalog) -> None:
+    texts = edited(roadster(), "deck", "no_go", value=[zone("brake line", ("150 in", "30 in"), ("190 in", "36 in"))])
+    texts = edited(texts, "deck", "wheel_wells", value=[zone("left well", ("60 in", "36 in"), ("96 in", "40 in"))])
+    texts["deck"]["layers"][0]["joints_across"] = ["96 in"]
+    texts["deck"]["layers"][1]["joints_along"] = ["2 in", "-2 in"]
+    root = drawn(texts, catalog)
+    assert len(groups(root, "stay clear: brake line")) == len(groups(root, "wheel well: left well")) == 1
+    assert len(groups(root, "joint of layer 1")) == 1
+    assert len(groups(root, "joint of layer 2")) == 2
+    rings = [name for name in texts["anchors"] if ring_of(root, name)]
+    assert rings == ["front left"]
+    assert any("front left: base over zone brake line" in word for word in words_of(root))
+    assert any(word.startswith("but ") and word.endswith(" in the way") for word in words_of(root))
+
+
+def ring_of(root: ElementTree.Element, anchor: str) -> bool:
+    (group,) = groups(root, f"anchor {anchor}: ")
+    return any(each.get("class") == "conflict-ring" for each in group.iter())
+
+
+def test_every_verdict_has_a_shape_of_its_own() -> None:
+    shapes = []
+    for verdict in ("pass", "marginal", "fail", None):
+        root = ElementTree.fromstring(glyph(verdict, 0, 0))
+        outline = next(each for each in root.iter() if (each.get("class") or "").startswith("sign"))
+        corner_count = 0 if outline.tag == "circle" else len(corners(outline))
+        marks = [each for each in root.iter() if each.get("class") == "mark"]
+        shapes.append((corner_count, len(marks)))
+    assert shapes == [(0, 1), (3, 1), (8, 1), (0, 0)]
+
+
+def test_what_is_not_held_is_said_and_has_no_number(catalog: Catalog) -> None:
+    text = plan_svg(planned(texts_of(ENDWAYS), catalog))
+    assert text.count(">not held<") == 8
+    assert not re.search(r"\b(nan|inf|None)\b", text)
+
+
+def test_anchor_without_a_strap_is_drawn_apart(catalog: Catalog) -> None:
+    spare = {"at": ["96 in", "0 in"], "mounting": "plated"}
+    root = drawn(edited(roadster(), "anchors", "spare", value=spare), catalog)
+    (group,) = groups(root, "anchor spare: no strap")
+    assert "sign unused" in [each.get("class") for each in group.iter()]
+    assert {"NO STRAP", "on centreline [in]"} <= set(words_of(root))
+
+
+def test_many_anchors_keep_their_words_apart(catalog: Catalog) -> None:
+    texts = roadster()
+    for number in range(12):
+        texts["anchors"][f"spare {number}"] = {"at": [f"{90 + number} in", "36 in"], "mounting": "plated"}
+    root = drawn(texts, catalog)
+    left = sorted(float(text.get("y", "")) for text in root.iter(f"{SVG}text") if text.get("x") == "8")
+    assert min(np.diff(left)) >= 13
+    height = float(root.get("viewBox", "").split()[3])
+    assert max(left) < height
+
+
+def test_hostile_names_stay_words(catalog: Catalog) -> None:
+    plan = planned(hostile_names(), catalog)
+    for text in (plan_svg(plan), plan_inline(plan)):
+        root = ElementTree.fromstring(text)
+        found = {each.tag.removeprefix(SVG) for each in root.iter()}
+        assert found <= {"svg", "title", "desc", "style", "g", "rect", "path", "circle", "text"}
+        assert len(text) < 60_000
+        assert "\u202e" not in text
+        assert "שלום" in text
+    assert max(len(word) for word in words_of(ElementTree.fromstring(plan_svg(plan)))) <= 130
+
+
+def test_the_same_plan_gives_the_same_bytes(catalog: Catalog) -> None:
+    assert plan_svg(planned(roadster(), catalog)) == plan_svg(planned(roadster(), catalog))
