@@ -1,0 +1,42 @@
+"""``report``: everything about a scenario as one HTML file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
+from anchorcalc.cli.writing import output_options, suffix_of, write
+
+
+@click.command(name="report")
+@scenario_argument
+@output_options
+@shared_options
+def command(file: str, output: Path, overwrite: bool, units: str | None, own_tables: tuple[Path, ...]) -> int:
+    r"""Write everything about the scenario FILE into one HTML file, to read on any screen or to print.
+
+    It holds verdict, deck plan, pulls, weakest links, mountings side by side, fitting sheet, check list,
+    assumptions, sources and cautions. It has no scripts and fetches nothing.
+
+    \b
+    Exit status is that of check: 0 everything passes, 1 marginal or fail.
+
+    \b
+    Examples:
+      anchorcalc report my-trailer.yaml -o report.html
+    """
+    from anchorcalc.check import check, compare
+    from anchorcalc.install import fitting
+    from anchorcalc.render.plan_data import deck_plan
+    from anchorcalc.render.report import ReportParts, report_html
+
+    suffix_of(output, ("html", "htm"))
+    scenario, catalog = read(file, own_tables, units)
+    result = check(scenario, catalog)
+    sheet = fitting(scenario, catalog)
+    parts = ReportParts(deck_plan(scenario, result, catalog, sheet.places), compare(scenario, catalog), sheet)
+    write(output, report_html(parts), overwrite=overwrite)
+    click.echo(f"verdict: {result.verdict}")
+    return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS

@@ -1,0 +1,138 @@
+"""Report and plan in a real browser: no complaint, no sideways scrolling, sane printed pages.
+
+Chromium is not a Python package: where it is not installed these checks are not collected, and the summary of the
+run says so. A continuous-integration run without it fails.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from anchorcalc.catalog import Catalog
+from anchorcalc.render.plan import plan_svg
+from anchorcalc.render.report import report_html
+from tests.browser import BROWSER, Browser
+from tests.conftest import SCENARIOS, texts_of
+from tests.render.hostile import hostile_names
+from tests.render.test_report import parts_of
+
+PHONE, TABLET, DESKTOP = 360, 768, 1280
+PAGES = {
+    path.stem: path for path in SCENARIOS if path.stem in ("roadster", "orchard-tractor", "cart-held-endways-only")
+}
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    with Browser(tmp_path_factory.mktemp("profile")) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[str, Path]:
+    """A report and a plan of each page."""
+    folder = tmp_path_factory.mktemp("pages")
+    written = {}
+    for name, texts in {**{name: texts_of(path) for name, path in PAGES.items()}, "hostile": hostile_names()}.items():
+        parts = parts_of(texts, catalog)
+        for suffix, content in (("html", report_html(parts)), ("svg", plan_svg(parts.plan))):
+            written[f"{name}.{suffix}"] = folder / f"{name}.{suffix}"
+            written[f"{name}.{suffix}"].write_text(content, encoding="utf-8")
+    return written
+
+
+if BROWSER is None and os.environ.get("CI") == "true":
+
+    def test_a_browser_is_installed() -> None:
+        pytest.fail("no chromium on PATH: report and plan were not opened in any browser")
+
+
+if BROWSER is not None:
+
+    @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+    @pytest.mark.parametrize("width", [PHONE, TABLET, DESKTOP])
+    @pytest.mark.parametrize("name", [*PAGES, "hostile"])
+    def test_report_fits_every_screen(
+        browser: Browser, files: dict[str, Path], name: str, width: int, dark: bool
+    ) -> None:
+        page = files[f"{name}.html"]
+        browser.open(page, width, dark=dark)
+        assert browser.value("document.documentElement.scrollWidth") <= width
+        assert browser.complaints() == []
+        assert browser.asked_for() == [page.resolve().as_uri()]
+        assert browser.value("document.scripts.length") == 0
+        assert browser.value("document.title").split(":")[0] in ("PASS", "MARGINAL", "FAIL")
+        # Words and ground differ enough to be read: WCAG 2.1, 1.4.3 asks for 4.5 to 1.
+        assert browser.value(_LEAST_CONTRAST) >= 4.5
+
+    @pytest.mark.parametrize("name", [*PAGES, "hostile"])
+    def test_report_prints_on_a_handful_of_pages(browser: Browser, files: dict[str, Path], name: str) -> None:
+        browser.open(files[f"{name}.html"], DESKTOP)
+        for letter in (True, False):
+            reader = pypdf.PdfReader(io.BytesIO(browser.pdf(letter=letter)))
+            words = [page.extract_text() for page in reader.pages]
+            assert 5 <= len(words) <= 16
+            assert all(len(each) > 150 for each in words[:-1])  # no page but the last is nearly empty
+            assert sum("Deck plan and anchors" in each for each in words) == 1
+
+    @pytest.mark.parametrize("name", [*PAGES, "hostile"])
+    def test_plan_opens_alone(browser: Browser, files: dict[str, Path], name: str) -> None:
+        plan = files[f"{name}.svg"]
+        browser.open(plan, DESKTOP)
+        assert browser.complaints() == []
+        assert browser.asked_for() == [plan.resolve().as_uri()]
+        assert browser.value("document.documentElement.nodeName") == "svg"
+        # No text reaches beyond the paper: each one's box lies within the drawing's own.
+        assert browser.value(_TEXTS_OUTSIDE) == []
+        assert browser.value(_TEXTS_OVER_EACH_OTHER) == []
+
+
+_LEAST_CONTRAST = """(() => {
+  const channel = c => { c /= 255; return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4 };
+  const light = rgb => 0.2126 * channel(rgb[0]) + 0.7152 * channel(rgb[1]) + 0.0722 * channel(rgb[2]);
+  const parse = text => text.match(/[\\d.]+/g).map(Number);
+  const ground = element => {
+    for (let at = element; at; at = at.parentElement) {
+      const colour = parse(getComputedStyle(at).backgroundColor);
+      if (colour.length === 3 || colour[3] === 1) return colour;
+    }
+    return [255, 255, 255];
+  };
+  let least = 99;
+  for (const each of document.querySelectorAll('p, li, td, th, h1, h2, h3, dt, dd, caption, a, .word')) {
+    if (!each.textContent.trim() || each.closest('svg')) continue;
+    const [a, b] = [light(parse(getComputedStyle(each).color)), light(ground(each))];
+    least = Math.min(least, (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05));
+  }
+  return least;
+})()"""
+
+_TEXTS_OUTSIDE = """(() => {
+  const paper = document.querySelector('.paper').getBoundingClientRect();
+  return [...document.querySelectorAll('text')].filter(text => {
+    const box = text.getBoundingClientRect();
+    return box.left < paper.left - 1 || box.right > paper.right + 1 || box.top < paper.top || box.bottom > paper.bottom;
+  }).map(text => text.textContent);
+})()"""
+
+# Boxes of lines that stand below each other touch; only a real overlap counts. Words on the deck itself (halo) may
+# lie over each other where things do.
+_TEXTS_OVER_EACH_OTHER = """(() => {
+  const texts = [...document.querySelectorAll('text:not(.halo)')].filter(text => text.textContent);
+  const boxes = texts.map(text => text.getBoundingClientRect());
+  const found = [];
+  for (let i = 0; i < texts.length; i++) for (let j = i + 1; j < texts.length; j++) {
+    const [a, b] = [boxes[i], boxes[j]];
+    const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+    const tall = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+    const much = wide > 1 && tall > 0.45 * Math.min(a.height, b.height);
+    if (much) found.push(texts[i].textContent + ' / ' + texts[j].textContent);
+  }
+  return found;
+})()"""

@@ -1,0 +1,187 @@
+"""The report: one harmless page that holds everything, and says what the results say."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from html.parser import HTMLParser
+
+import pytest
+
+from anchorcalc.catalog import Catalog
+from anchorcalc.check import check, compare
+from anchorcalc.install import fitting
+from anchorcalc.render import fitting_words
+from anchorcalc.render.plan_data import deck_plan
+from anchorcalc.render.report import ReportParts, report_html
+from anchorcalc.render.report_table import Cell, table
+from anchorcalc.scenario.model import Scenario
+from anchorcalc.units import US
+from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
+from tests.render.hostile import hostile_names, zone
+
+SECTIONS = ("why", "plan", "pulls", "links", "compared", "fit", "trip", "assumed", "sources", "cautions")
+HARMLESS = {
+    "html", "head", "meta", "title", "style", "body", "header", "nav", "main", "section", "footer", "div", "span",
+    "p", "h1", "h2", "h3", "ul", "ol", "li", "dl", "dt", "dd", "a", "bdi", "table", "caption", "thead", "tbody", "tr",
+    "th", "td", "svg", "desc", "g", "path", "circle", "rect", "text",
+}  # fmt: skip
+EMPTY = {"meta"}
+
+
+class Page(HTMLParser):
+    """What stands in a page, and whether its elements are closed in order."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: Counter[str] = Counter()
+        self.attributes: list[tuple[str, str | None]] = []
+        self.sections: dict[str, list[str]] = {}
+        self._open: list[str] = []
+        self._section = "head"
+        self.feed(text)
+        self.close()
+        assert self._open == []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags[tag] += 1
+        self.attributes += attrs
+        if tag == "section":
+            self._section = dict(attrs).get("id") or ""
+        if tag not in EMPTY:
+            self._open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags[tag] += 1
+        self.attributes += attrs
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self._open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self._open and self._open[-1] != "style" and data.strip():
+            self.sections.setdefault(self._section, []).append(data.strip())
+
+    def words(self, section: str) -> str:
+        """All words of one section."""
+        return " ".join(" ".join(self.sections[section]).split())
+
+
+def parts_of(texts: Texts, catalog: Catalog) -> ReportParts:
+    scenario = Scenario.model_validate(texts)
+    sheet = fitting(scenario, catalog)
+    plan = deck_plan(scenario, check(scenario, catalog), catalog, sheet.places)
+    return ReportParts(plan, compare(scenario, catalog), sheet)
+
+
+@pytest.fixture(scope="module")
+def demo(catalog: Catalog) -> ReportParts:
+    return parts_of(roadster(), catalog)
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_every_shipped_scenario_has_a_whole_and_harmless_report(path, catalog: Catalog) -> None:
+    parts = parts_of(texts_of(path), catalog)
+    text = report_html(parts)
+    page = Page(text)
+    assert set(page.tags) <= HARMLESS
+    assert set(SECTIONS) <= set(page.sections)
+    assert not any(name.startswith("on") for name, _ in page.attributes)
+    assert {name for name, value in page.attributes if value and "://" in value} <= {"xmlns"}
+    assert all(value.startswith("#") for name, value in page.attributes if name == "href" and value)
+    assert not re.search(r"url\(|@import|javascript:", text)
+    assert not re.search(r"\b(nan|inf)\b|\bNone\b(?! of)", text)
+    result = parts.plan.result
+    assert result.verdict.upper() in page.words("head")
+    for reason in result.reasons:
+        assert reason in page.words("why")
+
+
+def test_links_within_the_page_lead_somewhere(demo: ReportParts) -> None:
+    page = Page(report_html(demo))
+    places = {value for name, value in page.attributes if name == "id"}
+    wanted = {value.removeprefix("#") for name, value in page.attributes if name == "href" and value}
+    assert len(wanted) == 9
+    assert wanted <= places
+
+
+def test_it_holds_every_part(demo: ReportParts) -> None:
+    page = Page(report_html(demo))
+    result = demo.plan.result
+    for link in result.anchors[0].links:
+        assert link.name in page.words("links")
+        assert link.source in page.words("sources")
+    for each in demo.compared:
+        assert each.mounting in page.words("compared")
+    for entry in (*result.assumed, *demo.fitting.assumed):
+        assert entry.what in page.words("assumed")
+        assert entry.why in page.words("assumed")
+    for caution in result.cautions:
+        assert caution in page.words("cautions")
+    for recheck in result.rechecks:
+        assert recheck in page.words("trip")
+    for strap in demo.plan.scenario.straps:
+        assert f"Strap {strap}: from ring {strap}" in page.words("trip")
+    for step in demo.fitting.mountings[0].work:
+        assert step in page.words("fit")
+    (bolts,) = demo.fitting.mountings[0].bolts
+    assert fitting_words.torque(bolts.tightening.settings[0].aim_for, US) in page.words("fit")
+    for case in result.cases:
+        for state in case.straps:
+            if state.tension > 0:
+                shown = f"{state.tension / 4.4482216152605:,.0f}, {100 * state.utilisation:.0f} %"
+                assert shown in page.words("pulls")
+
+
+def test_assumed_hand_tension_stands_in_the_check_list(catalog: Catalog) -> None:
+    texts = roadster()
+    del texts["straps"]["rear left"]["hand_tension"]
+    parts = parts_of(texts, catalog)
+    (value,) = (each.value for each in parts.plan.result.assumed if each.what == "hand tension of strap rear left")
+    assert f"pulled tight by hand to about {value}." in Page(report_html(parts)).words("trip")
+
+
+def test_what_cannot_be_fitted_is_said_at_the_top(catalog: Catalog, demo: ReportParts) -> None:
+    assert "NOT YET TO BE FITTED" not in Page(report_html(demo)).words("head")
+    texts = edited(roadster(), "deck", "no_go", value=[zone("brake line", ("150 in", "30 in"), ("190 in", "36 in"))])
+    page = Page(report_html(parts_of(texts, catalog)))
+    assert "NOT YET TO BE FITTED" in page.words("head")
+    assert "base over zone brake line" in page.words("fit")
+    assert "nearest clear place" in page.words("fit")
+
+
+def test_overload_is_marked(catalog: Catalog) -> None:
+    texts = edited(roadster(), "trailer", "gross_rating", value="4000 lb")
+    page = Page(report_html(parts_of(texts, catalog)))
+    assert "ABOVE the gross rating" in page.words("fit")
+    assert "NOT YET TO BE FITTED" in page.words("head")
+
+
+def test_unlike_anchors_show_their_own_links(catalog: Catalog) -> None:
+    texts = edited(roadster(), "anchors", "front left", "mounting", value="four screws")
+    words = Page(report_html(parts_of(texts, catalog))).words("links")
+    assert "front left: four screws" in words
+    assert "front right, rear left, rear right: plated" in words
+
+
+def test_hostile_names_stay_words(catalog: Catalog) -> None:
+    text = report_html(parts_of(hostile_names(), catalog))
+    page = Page(text)
+    assert set(page.tags) <= HARMLESS
+    # Only the drawing of two zones and two joints more, and nothing that a name brought in.
+    assert page.tags["title"] == Page(report_html(parts_of(roadster(), catalog))).tags["title"] + 4
+    assert "{{ 7*7 }}" in page.words("head")
+    assert "\u202e" not in text
+    assert "\x85" not in text
+    assert "שלום" in text
+    assert max(len(word) for section in page.sections.values() for line in section for word in line.split()) < 80
+    assert len(text) < 200_000
+
+
+def test_the_same_report_gives_the_same_bytes(demo: ReportParts) -> None:
+    assert report_html(demo) == report_html(demo)
+
+
+def test_a_row_needs_a_cell_under_every_head() -> None:
+    with pytest.raises(ValueError, match="a cell under every head"):
+        table(("a", "b"), [[Cell("only one")]])
