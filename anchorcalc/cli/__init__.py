@@ -13,7 +13,11 @@ COMMANDS = {
     "check": "Check every strap and anchor of a scenario.",
     "compare": "Try each mounting on every anchor, side by side.",
     "explain": "Explain the strength of one link: formula, figures, source.",
+    "size": "Find the backing to buy for one anchor of the scenario FILE.",
     "fit": "Show what to buy, drill and tighten, and what is in the way.",
+    "template": "Draw one mounting's drilling and cutting template at true size.",
+    "plan": "Draw the deck from above with anchors, straps and verdicts.",
+    "report": "Write everything about a scenario into one HTML file.",
 }
 
 
@@ -59,7 +63,7 @@ def _version(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:
     "--version", is_flag=True, callback=_version, expose_value=False, is_eager=True, help="Show the version and end."
 )
 def group() -> None:
-    r"""How hard each strap pulls, what each floor anchor holds, and which link breaks first.
+    """How hard each strap pulls, what each floor anchor holds, and which link breaks first.
 
     \b
     Exit status: 0 everything passes, 1 marginal or fail, 2 input refused.
