@@ -8,10 +8,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from anchorcalc.clearance import conflicts, rules_of
 from anchorcalc.demand import Demand, StrappedLoad, strap_pulls
 from anchorcalc.links.common import Basis
 from anchorcalc.load_path import anchor_strength
-from anchorcalc.result import AnchorStrength, CaseResult, Level, MountingComparison, Result, StrapState, worst
+from anchorcalc.result import (
+    AnchorStrength,
+    CaseResult,
+    Level,
+    MountingComparison,
+    Requirement,
+    Result,
+    StrapState,
+    worst,
+)
 from anchorcalc.rules import older_rule, requirements, rule_of_thumb, verdict_of
 from anchorcalc.settings import (
     AnchorSetting,
@@ -22,10 +32,11 @@ from anchorcalc.settings import (
     strapped_load,
     unit_system,
 )
+from anchorcalc.units import format_quantity
 from anchorcalc.words import GENERAL_CAUTIONS, help_lines, plausibility_warnings, reasons
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from anchorcalc.catalog import Catalog, LoadCase, RuleSet
     from anchorcalc.scenario.model import Scenario
@@ -66,6 +77,7 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
     counts = (
         *older_rule(load.weight, straps, breaking, rules, unit_system(scenario)),
         *requirements(scenario, rules, unit_system(scenario)),
+        *_fits(scenario, catalog, {strap.anchor: settings[strap.anchor] for strap in straps.values()}),
     )
     verdict = worst(
         thumb.verdict, *(case.verdict for case in cases), *(count.verdict for count in counts),
@@ -93,6 +105,32 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
         own_rows=tuple(f"{name} ({file})" for name, file in catalog.own_rows_used.items()),
     )
     return replace(result, reasons=reasons(result), helps=help_lines(result, scenario))
+
+
+def _fits(scenario: Scenario, catalog: Catalog, anchors: Mapping[str, AnchorSetting]) -> Iterator[Requirement]:
+    """Whether the anchors can be built where they are, and the trailer can carry the load."""
+    blocked = [
+        f"{name}: {found[0].part} and {found[0].obstacle}"
+        for name, setting in anchors.items()
+        if (found := conflicts(rules_of(setting, scenario.deck, catalog)))
+    ]
+    yield Requirement(
+        name="room for every anchor, above and below",
+        required="nothing in the way",
+        provided="; ".join(blocked) if blocked else "clear",
+        verdict="fail" if blocked else "pass",
+        source="the scenario's own places; `fit` tells distances and the nearest clear place",
+    )
+    if scenario.trailer is not None:
+        loaded = scenario.trailer.empty_weight + scenario.load.weight
+        unit = "lb" if scenario.units == "us" else "kg"
+        yield Requirement(
+            name="trailer's gross rating",
+            required=f"no more than {format_quantity(scenario.trailer.gross_rating, unit, 'weight')}",
+            provided=f"{format_quantity(loaded, unit, 'weight')} with this load",
+            verdict="pass" if loaded <= scenario.trailer.gross_rating else "fail",
+            source="the trailer's plate; 49 CFR 571.3 [read]",
+        )
 
 
 def compare(scenario: Scenario, catalog: Catalog) -> tuple[MountingComparison, ...]:

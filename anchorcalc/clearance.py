@@ -128,7 +128,7 @@ def places(scenario: Scenario, catalog: Catalog, settings: Mapping[str, AnchorSe
 
 def _place(setting: AnchorSetting, rules: list[Rule], deck: Deck) -> Place:
     x, y = setting.at
-    half = half_width(deck, x)
+    half = deck.half_width_at(x)
     found = conflicts(rules)
     along, across = (nearest_shift(rules, axis) for axis in (0, 1)) if found else (0.0, 0.0)
     return Place(
@@ -281,15 +281,9 @@ def _covers(setting: AnchorSetting) -> list[Part]:
 # --- the deck's outline ---------------------------------------------------------------------------------------
 
 
-def half_width(deck: Deck, x: float) -> float:
-    """Half the deck's width at `x` [m]; its sides may run together or apart towards the front."""
-    front = deck.width_front if deck.width_front is not None else deck.width
-    return (deck.width + (front - deck.width) * x / deck.length) / 2
-
-
 def deck_edges(deck: Deck) -> list[tuple[str, Edge]]:
     """The four edges of the deck, a trapezoid about its centreline."""
-    rear, front = half_width(deck, 0.0), half_width(deck, deck.length)
+    rear, front = deck.half_width_at(0.0), deck.half_width_at(deck.length)
     side = hypot(deck.length, front - rear)
     forward = (rear - front) / side  # part of the side's outward normal along x
     outward = deck.length / side

@@ -92,8 +92,6 @@ def _given_ring(question: Question) -> list[Link]:
     anchor = question.anchor
     multiple = question.basis.rules.breaking_over_rated["hardware"]
     rated = anchor.ring_rated
-    if rated is None and anchor.ring_breaking is not None:
-        rated = anchor.ring_breaking / multiple
     if rated is None:
         return []
     breaking = anchor.ring_breaking if anchor.ring_breaking is not None else rated * multiple
@@ -101,7 +99,7 @@ def _given_ring(question: Question) -> list[Link]:
         Link(
             name="ring",
             breaking=breaking,
-            working=min(rated, breaking),
+            working=rated,
             governed_by="the maker's rating",
             formula="as rated",
             source=f"the maker; breaking {multiple:g} times the rating where only that is given",

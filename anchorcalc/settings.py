@@ -107,7 +107,9 @@ class MemberPlaces:
     centrelines: tuple[float, ...]
     face_width: float
     rails: float
-    from_rail: float  # distance of the anchor from the nearer main rail, measured along the member
+    beyond_rail: float  # how far the anchor stands outside the main rails; 0 between them
+    on_member: tuple[float, ...]  # y of every strapped anchor that loads the same cross-members, its own among them
+    sharing: int  # strapped anchors that lift the same strip of deck, itself among them
 
 
 @dataclass(frozen=True)
@@ -186,6 +188,7 @@ def anchor_setting(
     """`anchor` fastened as `mounting_name` says."""
     mounting = scenario.mountings[mounting_name]
     fasteners, backing, deck = mounting.fasteners, mounting.backing, scenario.deck
+    rules = catalog.rule_set(scenario.rules)
     is_bolt = fasteners.kind == "bolt"
     steel_name = getattr(backing, "steel", None)
     seat = backing.washer if isinstance(backing, ThroughMember) else backing
@@ -194,8 +197,8 @@ def anchor_setting(
         name=name,
         mounting=mounting_name,
         at=anchor.at,
-        side_room=max(deck.width / 2 - abs(anchor.at[1]), 0.0),
-        ring_rated=mounting.ring.rated,
+        side_room=max(deck.half_width_at(anchor.at[0]) - abs(anchor.at[1]), 0.0),
+        ring_rated=_rated(mounting.ring.rated, mounting.ring.breaking, rules.breaking_over_rated["hardware"]),
         ring_breaking=mounting.ring.breaking,
         base=mounting.ring.base,
         base_thickness=_base_thickness(mounting, mounting_name, catalog, ledger),
@@ -260,6 +263,7 @@ def _places(scenario: Scenario, catalog: Catalog, ledger: Ledger, anchor: Anchor
     x = anchor.at[0]
     behind = [x - line for line in lines if line <= x]
     ahead = [line - x for line in lines if line > x]
+    beside = _strapped_beside(scenario, anchor)
     rails = deck.cross_members.rails or ledger.length(
         "distance between the main rails", deck.width, "not given; the deck's width is the longest it can be"
     )
@@ -271,8 +275,18 @@ def _places(scenario: Scenario, catalog: Catalog, ledger: Ledger, anchor: Anchor
         centrelines=lines,
         face_width=catalog.member(deck.cross_members.section).width,
         rails=rails,
-        from_rail=max(rails / 2 - abs(anchor.at[1]), 0.0),
+        beyond_rail=max(abs(anchor.at[1]) - rails / 2, 0.0),
+        on_member=tuple(y for _, y in beside),
+        sharing=sum(abs(y - anchor.at[1]) < deck.cross_members.spacing for _, y in beside),
     )
+
+
+def _strapped_beside(scenario: Scenario, anchor: Anchor) -> list[tuple[float, float]]:
+    """Places of the strapped anchors within one bay of `anchor` along the trailer, itself among them [m]."""
+    strapped = {strap.anchor for strap in scenario.straps.values()}
+    spacing = scenario.deck.cross_members.spacing
+    others = [other.at for name, other in scenario.anchors.items() if name in strapped and other is not anchor]
+    return [anchor.at, *(at for at in others if abs(at[0] - anchor.at[0]) < spacing)]
 
 
 def _base_thickness(mounting: Mounting, name: str, catalog: Catalog, ledger: Ledger) -> float:
@@ -310,6 +324,13 @@ def _walls(backing: Backing, name: str, member: Member, ledger: Ledger) -> int:
     return 2 if backing.walls == "both" else 1
 
 
+def _rated(rated: float | None, breaking: float | None, multiple: float) -> float | None:
+    """Working limit of a part [N]: as rated, but never above its breaking strength / `multiple` where that is given."""
+    if breaking is None:
+        return rated
+    return breaking / multiple if rated is None else min(rated, breaking / multiple)
+
+
 def strap_settings(
     scenario: Scenario, catalog: Catalog, rules: RuleSet, ledger: Ledger, unrated: list[str]
 ) -> dict[str, StrapSetting]:
@@ -325,7 +346,7 @@ def _strap_setting(
 ) -> StrapSetting:
     row = catalog.strap(strap.kind, _strap_size(strap), strap.grade)
     multiple = rules.breaking_over_rated[strap.kind]
-    rated = strap.rated if strap.rated is not None else (strap.breaking or 0.0) / multiple
+    rated = _rated(strap.rated, strap.breaking, multiple) or 0.0
     if not rated:
         rated = ledger.force(
             f"rating of strap {name}", row.rated if rules.unmarked_counts else 0.0, f"unmarked; {row.source}"
@@ -370,7 +391,7 @@ def _tie_point_limits(name: str, scenario: Scenario, rules: RuleSet, unrated: li
         if f"tie point {name}" not in unrated:
             unrated.append(f"tie point {name}")
         return float("inf"), float("inf")
-    rated = point.rated if point.rated is not None else (point.breaking or 0.0) / multiple
+    rated = _rated(point.rated, point.breaking, multiple) or 0.0
     return rated, point.breaking if point.breaking is not None else rated * multiple
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.units import format_quantity
+from anchorcalc.units import SI, US, Dimension, UnitSystem, format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -47,12 +47,13 @@ _HELP = {
     "hold-down": "The deck would come off its cross-members: more hold-down screws near the anchor, or a bridge bar.",
     "bolt breaks": "Larger bolts or a better grade help here.",
     "bolts give way sideways": "The bolts crush the wood sideways: more or larger bolts, or a thicker deck.",
-    "cross-member bends": "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if "
-    "it was assumed.",
+    "cross-member bends": "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance "
+    "if it was assumed.",
     "leg of": "The leg of the cross-member bends: a plate washer that spans the leg, or a bridge bar.",
     "wall of": "The tube's wall folds: take the bolts through both walls with a plate under the far one.",
-    "bolts miss the bridge": "The bolts must meet the bars between two cross-members: a wider bar, two bars, or another place.",
+    "bolts miss the bridge": "The bolts must meet the bars between two cross-members: wider, two, or elsewhere.",
     "bolts miss": "Move the anchor so that its bolts meet a cross-member, or choose another mounting.",
+    "bridge bar has no": "Move the ring to where a cross-member lies on both sides of it, or choose another mounting.",
     "bridge bar": "A thicker or wider bar, or two bars, would hold more.",
     "ring": "The ring's own rating is the limit: a ring with a higher rating.",
     "strap": "The strap is the limit: a strap with a higher rating, or more straps.",
@@ -128,6 +129,14 @@ def help_lines(result: Result, scenario: Scenario) -> tuple[str, ...]:
         lines[
             "Much of the pull only stops the load from turning: set the straps alike on both sides, or cross them."
         ] = None
+    if any(case.case == "upward" and case.held and case.verdict != "pass" for case in result.cases):
+        lines[
+            "Hand tension alone may load the anchors more than they hold daily: tighten less, or make them stronger."
+        ] = None
+    if any(anchor.direction[2] > 0.85 and anchor.working < result.weight / 4 for anchor in result.anchors):
+        lines[
+            "A strap that runs nearly straight up lifts the deck and holds little along it: move its anchor outwards."
+        ] = None
     if result.unrated:
         lines["Find the ratings of the unrated parts, or replace them with rated ones."] = None
     return tuple(lines)
@@ -144,23 +153,25 @@ def plausibility_warnings(scenario: Scenario, catalog: Catalog) -> tuple[str, ..
 
 def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
     load, deck = scenario.load, scenario.deck
+    units = US if scenario.units == "us" else SI
     if load.kind is not None and f"weight of a {load.kind}" in catalog.usual_ranges:
-        yield from _outside(catalog, f"weight of a {load.kind}", load.weight, f"weight of {load.name}", "lb")
+        yield from _outside(catalog, f"weight of a {load.kind}", load.weight, f"weight of {load.name}", units)
     for number, layer in enumerate(deck.layers, start=1):
-        yield from _outside(catalog, "thickness of a deck layer", layer.thickness, f"thickness of layer {number}", "in")
+        yield from _outside(
+            catalog, "thickness of a deck layer", layer.thickness, f"thickness of layer {number}", units
+        )
     yield from _outside(
-        catalog, "spacing of cross-members", deck.cross_members.spacing, "spacing of the cross-members", "in"
+        catalog, "spacing of cross-members", deck.cross_members.spacing, "spacing of the cross-members", units
     )
     yield from _outside(
-        catalog, "spacing of hold-down screws", deck.hold_down.spacing, "spacing of the hold-down screws", "in"
+        catalog, "spacing of hold-down screws", deck.hold_down.spacing, "spacing of the hold-down screws", units
     )
     for name, strap in scenario.straps.items():
-        yield from _strap_warnings(name, strap, catalog)
+        yield from _strap_warnings(name, strap, catalog, units)
     if load.friction > 0:
         yield (
             f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck "
-            "is clean and dry. Look at the pulls with friction 0 as well; with it, strongly slanted straps can come out "
-            "too low."
+            "is clean and dry. Look at the pulls with friction 0 too: with it, strongly slanted straps can come out low."
         )
     kinds = {strap.kind for strap in scenario.straps.values()}
     if len(kinds) > 1:
@@ -171,22 +182,34 @@ def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
         yield "The centre of gravity lies outside the wheels: look at its numbers again."
 
 
-def _strap_warnings(name: str, strap: Strap, catalog: Catalog) -> Iterator[str]:
+def _strap_warnings(name: str, strap: Strap, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
+    if strap.route == "over":
+        yield (
+            f"Strap {name} is counted in full because the file says it goes over the load; that is right only if it "
+            "runs to an anchor on the other side."
+        )
     if strap.hand_tension is not None:
-        yield from _outside(catalog, "hand tension", strap.hand_tension, f"hand tension of strap {name}", "lbf")
+        yield from _outside(catalog, "hand tension", strap.hand_tension, f"hand tension of strap {name}", units)
     if strap.kind == "webbing" and strap.rated is not None and strap.width is not None:
         per_inch = strap.rated / (strap.width / 0.0254)
         if per_inch > catalog.usual_ranges["rating of webbing per width"].limits()[1] * 1.001:
-            rating = format_quantity(strap.rated, "lbf", "force")
+            rating = format_quantity(strap.rated, units.force, "force", 3)
             yield (
                 f"Strap {name} is rated {rating}: much for its width. Is that its breaking strength? "
                 "Then write it as breaking."
             )
 
 
-def _outside(catalog: Catalog, row: str, value: float, what: str, unit: str) -> Iterator[str]:
+def _outside(catalog: Catalog, row: str, value: float, what: str, units: UnitSystem) -> Iterator[str]:
     usual = catalog.usual_ranges[row]
     least, most = usual.limits()
     if not least <= value <= most:
-        shown = format_quantity(value, unit, usual.dimension)
-        yield f"{what[0].upper()}{what[1:]} is {shown}; usual is {usual.least} to {usual.most}."
+        unit = _READING_UNIT[units.name][usual.dimension]
+        shown, low, high = (format_quantity(each, unit, usual.dimension, 3) for each in (value, least, most))
+        yield f"{what[0].upper()}{what[1:]} is {shown}; usual is {low} to {high}."
+
+
+_READING_UNIT: dict[str, dict[Dimension, str]] = {
+    "us": {"length": "in", "force": "lbf", "weight": "lb"},
+    "si": {"length": "mm", "force": "kN", "weight": "kg"},
+}

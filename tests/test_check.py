@@ -202,3 +202,61 @@ def test_bridge_bolts_on_both_sides_of_a_member_hold_nothing(catalog: Catalog) -
     texts["anchors"]["front left"]["at"] = ["168 in", "34 in"]  # over the cross-member at 168 in
     front_left = checked(texts, catalog).anchors[0]
     assert front_left.weakest("working").name == "bolts miss the bridge bar"
+
+
+def test_rings_close_together_share_the_deck_between_them(catalog: Catalog) -> None:
+    single = checked(roadster(), catalog)
+    texts = roadster()
+    for name in list(texts["straps"]):
+        x, y = texts["anchors"][name]["at"]
+        beside = "27 in" if not y.startswith("-") else "-27 in"
+        texts["anchors"][f"{name} two"] = {"at": [x, beside], "mounting": "plated"}
+        texts["straps"][f"{name} two"] = {**texts["straps"][name], "anchor": f"{name} two"}
+    double = checked(texts, catalog)
+    deck = {"deck panel breaks between the cross-members", "plies of the deck shear (rolling shear)"}
+    before = {link.name: link.breaking for link in single.anchors[0].links}
+    after = {link.name: link.breaking for link in double.anchors[0].links}
+    for name in deck:
+        assert after[name] == pytest.approx(before[name] / 2, rel=1e-9)
+
+
+def test_a_member_that_reaches_beyond_its_rails_bends_as_a_cantilever(catalog: Catalog) -> None:
+    texts = edited(named("utility-cart-angle"), "deck", "cross_members", "rails", value="20 in")
+    link = next(x for x in checked(texts, catalog).anchors[0].links if x.name == "cross-member bends")
+    # angle-2x2x3/16: S 0.188 in3 or thereabouts, 36 ksi, 20 in beyond the rail, 0.55 of the pull straight up.
+    lift = next(figure.value for figure in link.figures if figure.symbol == "F") / 4.4482216
+    assert lift == pytest.approx(catalog.member("angle-2x2x3/16").S / 0.0254**3 * 36000 / 20, rel=1e-6)
+    assert "joint to the main rail" in link.remark
+
+
+def test_wide_hold_down_spacing_is_not_as_good_as_close(catalog: Catalog) -> None:
+    strengths = []
+    for spacing in ("6 in", "12 in", "24 in", "48 in"):
+        texts = edited(roadster(), "deck", "hold_down", "spacing", value=spacing)
+        links = checked(texts, catalog).anchors[0].links
+        strengths.append(next(link.breaking for link in links if link.name.startswith("hold-down")))
+    assert strengths == sorted(strengths, reverse=True)
+    assert strengths[-1] < 0.6 * strengths[-2]
+
+
+def test_what_stands_in_the_way_or_overloads_the_trailer_cannot_pass(catalog: Catalog) -> None:
+    blocked = edited(
+        roadster(),
+        "deck",
+        "no_go",
+        value=[{"name": "wiring", "corner": ["165 in", "30 in"], "opposite": ["175 in", "36 in"]}],
+    )
+    overloaded = edited(roadster(), "trailer", "gross_rating", value="4000 lb")
+    for texts, words in ((blocked, "wiring"), (overloaded, "4,000 lb")):
+        result = checked(texts, catalog)
+        assert result.verdict == "fail"
+        assert any(words in reason for reason in result.reasons)
+
+
+def test_a_rating_never_counts_above_a_third_of_the_breaking_strength(catalog: Catalog) -> None:
+    texts = roadster()
+    texts["straps"]["front left"].update(rated="3333 lbf", breaking="3600 lbf")
+    counted = {name: limit for name, limit, _ in checked(texts, catalog).rule_of_thumb.counted}
+    plain = {name: limit for name, limit, _ in checked(roadster(), catalog).rule_of_thumb.counted}
+    assert counted["front left"] <= 0.5 * 1200 * 4.4482217
+    assert counted["front right"] == plain["front right"]

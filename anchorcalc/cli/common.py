@@ -27,12 +27,16 @@ class Status(IntEnum):
     MARGINAL_OR_FAILS = 1
     REFUSED = 2
     INTERRUPTED = 130
+    PIPE_CLOSED = 141
 
 
 def guarded(run: Callable[[], Any]) -> int:
     """Run a command; turn every fault of the user's into one message and status 2."""
     try:
+        if sys.stdout is None:
+            raise click.UsageError("standard output is closed: there is nowhere to print to")
         status = run()
+        sys.stdout.flush()
         return int(status) if isinstance(status, int) else Status.PASSES
     except click.exceptions.Exit as stop:
         return stop.exit_code
@@ -45,12 +49,21 @@ def guarded(run: Callable[[], Any]) -> int:
     except BrokenPipeError:
         # The reader has gone; keep the interpreter from complaining when it flushes at the end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return Status.PASSES
+        return Status.PIPE_CLOSED
+    except OSError as error:
+        return _cannot_write(error)
     except Exception as error:
         if not _is_users_fault(error):
             raise
         click.echo(str(error), err=True)
         return Status.REFUSED
+
+
+def _cannot_write(error: OSError) -> int:
+    """The output has nowhere to go: a full disk, say. Its unwritten rest is dropped."""
+    click.echo(f"the output cannot be written: {error.strerror or error}", err=True)
+    sys.stdout = None
+    return Status.REFUSED
 
 
 def _is_users_fault(error: Exception) -> bool:
@@ -104,6 +117,8 @@ def read(file: str, own_tables: tuple[Path, ...], units: str | None) -> tuple[Sc
     """Scenario of `file` ('-' is standard input, a bare name may be a shipped scenario) and the tables."""
     from anchorcalc.catalog import Catalog
 
+    if file == "-" and sys.stdin is None:
+        raise click.UsageError("standard input is closed: there is nothing to read")
     catalog = Catalog(own_tables)
     return scenario_of(file, catalog, units), catalog
 

@@ -14,7 +14,9 @@ from anchorcalc.cli.common import Status, format_option, read, scenario_argument
 @format_option
 @shared_options
 def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
-    r"""Try each mounting of the scenario FILE on every anchor, side by side.
+    """Try each mounting of the scenario FILE on every anchor, side by side.
+
+    Exit status 0 when at least one of the mountings passes.
 
     \b
     Examples:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @click.argument("link", required=False)
 @shared_options
 def command(file: str, anchor: str, link: str | None, units: str | None, own_tables: tuple[Path, ...]) -> int:
-    r"""Explain the strength of one LINK of an ANCHOR: formula, figures, source.
+    """Explain the strength of one LINK of an ANCHOR: formula, figures, source.
 
     Without LINK the weakest one is explained and all are listed. A part of the link's name will do.
 

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 _NO_SOUND_LAYER = "no layer of the deck may be counted: decayed or delaminated wood is to be replaced"
 
 
+_SPAN_FORMULA = "F (a b / L)(1 − patch / 2 L) = m_R b_e, b_e = 0.41 (4 a b / L)(D_y/D_x)^¼ + patch, less at an edge"
+_OVERHANG_FORMULA = "F a = m_R b, b = 1.2 a (D_y/D_x)^¼ + patch, cut at an edge: the ring stands on an overhang"
+
+
 def deck_links(question: Question) -> list[Link]:
     """Bending, rolling shear and hold-down of the panel that the pull lifts."""
     if not question.anchor.sound_layers:
@@ -33,9 +37,10 @@ def deck_links(question: Question) -> list[Link]:
 def lifted(question: Question) -> float:
     """Part of the pull that lifts the deck: the straight-up part, or less where steel takes some [-].
 
-    Prying adds to the fasteners but not to the deck: the base presses it down by as much.
+    Prying adds to the fasteners but not to the deck: the base presses it down by as much. Anchors that lift the
+    same strip are taken to pull alike, so each gets its part of what the strip holds.
     """
-    return min(question.pull.lifting, question.pull.normal)
+    return min(question.pull.lifting, question.pull.normal) * question.anchor.places.sharing
 
 
 def patch(question: Question) -> tuple[float, float]:
@@ -142,16 +147,17 @@ def panel_bending(question: Question) -> Link:
         per_newton(breaking, share),
         per_newton(allowable, share),
         code="APA panel bending F_b S",
-        formula="F (a b / L)(1 − patch / 2 L) = m_R b_e, b_e = 0.41 (4 a b / L)(D_y/D_x)^¼ + patch, less at an edge",
+        formula=_OVERHANG_FORMULA if overhang else _SPAN_FORMULA,
         source="Westergaard 1930 and art. 85 of Timoshenko & Woinowsky-Krieger (width); Wood Handbook MOR less "
         "1.645 COV; Plywood Design Specification F_b; Hetenyi 1946 (free edge)",
         figures=(
             length("L", strip.span, "between the cross-members"),
-            length("a", strip.at, "anchor to the cross-member behind"),
+            length("a", strip.at, "patch beyond the last cross-member" if overhang else "patch to the member behind"),
             length("patch", strip.patch_x, "patch along the trailer"),
             length("patch", strip.patch_y, "patch across"),
             number("layers", len(strip.layers), "layers that carry"),
             number("D_y/D_x", strip.ratio, "stiffness across over along the span"),
+            number("anchors", question.anchor.places.sharing, "anchors that lift the same strip"),
             number("edge", edge_factor, "how much more it bends for a free edge or joint near by"),
             number("lift", share, "of the pull lifts the deck"),
         ),
@@ -227,27 +233,31 @@ def hold_down(question: Question) -> Link:
     anchor, places = question.anchor, question.anchor.places
     low, allowable, how = hold_down_screw(question)
     patch_x, patch_y = patch(question)
-    at = _patch_middle(question)
+    at, span, spacing = _patch_middle(question), _span(question), anchor.hold_down_spacing
     share = lifted(question)
-
-    def pull(capacity: float) -> float:
-        if places.overhang:
-            return capacity * places.spacing / (at + places.spacing)
-        return float(panels.hold_down_pull(capacity, anchor.hold_down_spacing, _span(question), at, patch_x, patch_y))
-
+    near = at if places.overhang else min(at, span - at)
+    count = float(panels.screws_counted(patch_y + 2 * max(near - patch_x / 2, 0.0), spacing))
+    if places.overhang:
+        one = count / (at + span) * span  # lever about the member behind the last one
+    else:
+        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y))
     return make_link(
         question,
         "hold-down screws let the deck go",
-        per_newton(pull(low), share),
-        per_newton(pull(allowable), share),
+        per_newton(one * low, share),
+        per_newton(one * allowable, share),
         code="NDS head pull-through or AISI pull-out",
-        formula="screws within 45° of the patch × least of head pull-through, pull-out of steel, screw steel",
-        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.hold_down.source}; the reach is our judgement",
+        formula="screws × least of head pull-through, pull-out of steel, screw steel, over the share of each member",
+        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.hold_down.source}; the reach of 45° is our judgement",
         figures=(
             force("screw", low, f"low estimate of one screw: {how}"),
-            length("spacing", anchor.hold_down_spacing, "of the hold-down screws"),
-            number("lift", share, "of the pull lifts the deck"),
+            length("spacing", spacing, "of the hold-down screws"),
+            number("count", count, "screws counted on the nearer member, within 45° of the patch"),
+            number("all", one, "screws' worth that the two members hold together, by their shares"),
+            number("anchors", places.sharing, "anchors that lift the same strip"),
+            number("lift", share, "of the pull lifts the strip, all its anchors together"),
         ),
+        remark="the ring stands on an overhang of the deck, beyond the last cross-member" if places.overhang else "",
     )
 
 

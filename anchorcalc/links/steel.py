@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.bolted import thread_of
-from anchorcalc.links.common import Question, force, length, make_link, nothing, per_newton, pressure
+from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton, pressure
 from anchorcalc.mechanics import bolts, members, screws
 from anchorcalc.scenario.model import Bridge, WasherSize
 
@@ -79,8 +79,7 @@ def member_bending(question: Question, share: float) -> Link:
     """A cross-member bends upward between the main rails that hold it."""
     anchor = question.anchor
     places, member, steel = anchor.places, anchor.member, anchor.member_steel
-    at = min(max(places.from_rail, 0.0), places.rails / 2)
-    strength = float(members.simple_beam_pull(member.S, steel.F_y, places.rails, [at])) if at > 0 else float("inf")
+    strength, formula = _member_strength(anchor)
     normal = question.pull.normal * share
     return make_link(
         question,
@@ -88,14 +87,28 @@ def member_bending(question: Question, share: float) -> Link:
         per_newton(strength, normal),
         per_newton(strength / question.basis.factor("aisc_flexure"), normal),
         code="AISC 360 F, Ω = 1.67",
-        formula="F = F_y S rails / (a b), simple beam between the rails",
+        formula=formula,
         source=f"statics; {member.source}",
         figures=(
             length("rails", places.rails, "distance between the rails"),
-            length("a", at, "anchor to the nearer rail"),
-            force("F", strength, "pull on one member at first yield"),
+            length("beyond", places.beyond_rail, "how far the anchor stands outside the rails"),
+            number("anchors", len(places.on_member), "anchors that load this member together"),
+            force("F", strength, f"lift at this anchor when the member first yields, {steel.name}"),
         ),
+        remark="" if not places.beyond_rail else "the joint to the main rail is not checked: look at its weld or bolts",
     )
+
+
+def _member_strength(anchor: AnchorSetting) -> tuple[float, str]:
+    """Lift at the anchor when the cross-member first yields [N], all anchors on it pulling alike, and the formula."""
+    places, yield_moment = anchor.places, anchor.member.S * anchor.member_steel.F_y
+    half = places.rails / 2
+    if places.beyond_rail > 0:
+        together = sum(abs(y) > half and y * anchor.at[1] > 0 for y in places.on_member)
+        return yield_moment / (places.beyond_rail * together), "F = F_y S / overhang beyond the rail"
+    between = [half - y for y in places.on_member if abs(y) <= half]
+    total = float(members.simple_beam_pull(anchor.member.S, anchor.member_steel.F_y, places.rails, between))
+    return total / len(between), "F = F_y S over the greatest moment of the anchors on a simple beam between the rails"
 
 
 def _bolts_off_the_member(question: Question) -> str | None:
@@ -200,12 +213,12 @@ def bridge_bar(question: Question) -> Link:
     backing, steel = _bridge(anchor)
     span = places.behind + places.ahead
     hole = thread_of(anchor).D + question.basis.factor("bolt_hole_clearance")
-    modulus = int(backing.bars) * float(members.flat_bar_modulus(backing.width, backing.thickness, hole))
-    rows = np.unique(np.round(anchor.positions[:, 0], 9))
-    at = np.clip(places.behind + rows, 0.0, span)
-    # Prying can load the bolts with more than the pull's own normal part.
-    share = max(question.pull.lifting, question.pull.most * len(anchor.positions))
-    strength = float(members.simple_beam_pull(modulus, steel.F_y, span, list(at)))
+    modulus = float(members.flat_bar_modulus(backing.width, backing.thickness, hole))
+    # Prying loads the bolts with more than the pull's own normal part, and some more than others.
+    strength, share = min(
+        (_bar_strength(anchor, group, question.pull.tensions, modulus * steel.F_y) for group in _bars(anchor)),
+        key=lambda pair: per_newton(*pair),
+    )
     return make_link(
         question,
         "bridge bar bends",
@@ -214,8 +227,34 @@ def bridge_bar(question: Question) -> Link:
         code="AISC 360 F, Ω = 1.67",
         formula="F_y S over the greatest moment of the bolts on a simple beam",
         source="statics; elastic modulus of the net section",
-        figures=(length("span", span, "between the members"), force("F", strength, "all bolts together")),
+        figures=(
+            length("span", span, "between the members"),
+            force("F", strength, "bolts of the more loaded bar together"),
+        ),
     )
+
+
+def _bars(anchor: AnchorSetting) -> list[np.ndarray[tuple[int], np.dtype[np.bool_]]]:
+    """Which bolts each bar takes, (n,) a bar."""
+    left = np.asarray(anchor.positions[:, 1] >= 0)
+    return [left, ~left] if _bridge(anchor)[0].bars == "2" else [np.ones(len(left), dtype=bool)]
+
+
+def _bar_strength(
+    anchor: AnchorSetting,
+    group: np.ndarray[tuple[int], np.dtype[np.bool_]],
+    tensions: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+    yield_moment: float,
+) -> tuple[float, float]:
+    """Bolt tensions on one bar together when it first yields [N], and their share of the pull [-]."""
+    places, own = anchor.places, tensions[group]
+    share = float(own.sum())
+    if share <= 0:
+        return float("inf"), 1.0
+    at, span = places.behind + anchor.positions[group][:, 0], places.behind + places.ahead
+    # A slanted pull may shift tension towards a member; that relief is not counted on.
+    pulls = [members.simple_beam_pull(yield_moment, 1.0, span, at, shares) for shares in (own / share, None)]
+    return float(min(pulls)), share
 
 
 def nut_through_bar(question: Question) -> Link:

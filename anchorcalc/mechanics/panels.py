@@ -291,6 +291,17 @@ def _continuous_reaction(x: FloatArray) -> FloatArray:
     return np.asarray(1 - x + M_far - M_near - (1 + _CARRY_OVER) * M_near)
 
 
+def screws_counted(reach: ArrayLike, spacing: ArrayLike) -> FloatArray:
+    """Screws that may be counted on a stretch `reach` of a member [-], wherever the first one stands.
+
+    One for one to two spacings, then one less than the spacings, less than one where the stretch is shorter
+    than a spacing: never more than the least there can be from one on, and without jumps, for nobody places a
+    ring to the millimetre. Our judgement.
+    """
+    q = np.asarray(reach, dtype=float) / np.asarray(spacing, dtype=float)
+    return np.asarray(np.maximum(np.minimum(q, 1.0), q - 1.0))
+
+
 def hold_down_pull(
     capacity: ArrayLike,
     spacing: ArrayLike,
@@ -301,7 +312,7 @@ def hold_down_pull(
 ) -> FloatArray:
     """Pull on a patch at which the screws that hold the deck to the two members beside it let go [N].
 
-    Counted on each member: the whole spacings within 45° of the patch's edge, at least one screw.
+    Counted on each member: the screws within 45° of the patch's edge, as `screws_counted` does.
 
     Parameters
     ----------
@@ -315,9 +326,7 @@ def hold_down_pull(
     for share, distance in zip(member_reactions(L, a), (a, np.asarray(L) - np.asarray(a)), strict=True):
         gap = np.maximum(np.asarray(distance) - np.asarray(patch_x) / 2, 0.0)
         reach = np.asarray(patch_y) + 2 * gap
-        # The small number keeps a whole count whole when reach / spacing falls short by rounding.
-        screws = np.maximum(np.floor(reach / np.asarray(spacing) + 1e-9), 1.0)
-        pulls.append(_quotient(screws * np.asarray(capacity), share))
+        pulls.append(_quotient(screws_counted(reach, spacing) * np.asarray(capacity), share))
     return np.asarray(np.minimum(*pulls))
 
 

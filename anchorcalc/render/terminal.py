@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import math
 import os
+import re
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -21,6 +22,7 @@ from anchorcalc.words import CASE_SHORT
 _STYLE = {"pass": "bold green", "marginal": "bold yellow", "fail": "bold red"}
 _WIDEST = 100
 _PIPED = 80
+_NARROWEST = 72
 _LONGEST_NAME = 40
 
 
@@ -33,8 +35,10 @@ def printing() -> Iterator[Console]:
     plain = not sys.stdout.isatty()
     sink = io.StringIO() if plain else sys.stdout
     out = Console(markup=False, highlight=False, emoji=False, file=sink)
-    if "COLUMNS" not in os.environ:
+    if not os.environ.get("COLUMNS", "").isdigit():
         out.width = _PIPED if plain else min(out.width, _WIDEST)
+    # Narrower than this a table would cut its figures; the terminal may wrap the lines instead.
+    out.width = max(out.width, _NARROWEST)
     yield out
     if isinstance(sink, io.StringIO):
         text = "\n".join(line.rstrip() for line in sink.getvalue().splitlines()) + "\n"
@@ -60,8 +64,13 @@ def _check(out: Console, result: Result, units: UnitSystem) -> None:
     _list(out, "Looks odd", result.warnings)
     _list(out, "Taken from tables of your own", result.own_rows)
     _list(out, "Assumed, since not given", _assumed(result))
-    _list(out, "Look again", result.rechecks)
+    _list(out, "Look again", [_plain(line) for line in result.rechecks])
     _list(out, "Cautions", result.cautions)
+
+
+def _plain(text: str) -> str:
+    """`text` without the marks that say how its source is known."""
+    return re.sub(r" ?\[[^\]]*\]", "", text)
 
 
 def _assumed(result: Result) -> list[str]:
@@ -116,7 +125,7 @@ def _link(out: Console, anchor: AnchorStrength, link: Link, units: UnitSystem) -
     out.print(_indented(f"along its strap, {angle:.0f} degrees up from the deck"))
     facts = [
         f"lets go at {_force(link.breaking, units)} (low estimate)",
-        f"holds daily {_force(link.working, units)}, by {link.governed_by}",
+        f"holds daily {_force(link.working, units)} ({link.governed_by})",
         f"formula: {link.formula}",
         f"source: {link.source}",
     ]
@@ -159,6 +168,8 @@ def _show_cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) ->
     out.print()
     out.print(Text("Cases, each with the strap nearest to its limit", style="bold"))
     out.print(table)
+    if len({case.level for case in cases}) > 1:
+        out.print(_indented("breaking: nothing may let go in it; working: what may be asked of every part each day."))
 
 
 def _show_sums(out: Console, result: Result, units: UnitSystem) -> None:

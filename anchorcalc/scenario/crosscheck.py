@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from difflib import get_close_matches
+from itertools import combinations
+from math import hypot
 from typing import TYPE_CHECKING
 
 from anchorcalc.catalog import UnknownName
-from anchorcalc.scenario.model import Mounting, Plate, Scenario, Strap
+from anchorcalc.scenario.model import Mounting, Plate, Ring, Scenario, Strap, TiePoint
 
 if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
@@ -24,6 +26,9 @@ def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
         *_deck_faults(scenario),
         *(fault for name, mounting in scenario.mountings.items() for fault in _mounting_faults(name, mounting)),
         *_strap_faults(scenario),
+        *_rating_faults(scenario),
+        *_crowded_anchors(scenario),
+        *_fastener_faults(scenario, catalog),
     ]
 
 
@@ -131,12 +136,15 @@ def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
         yield ("deck", "cross_members", "first_at"), "the first cross-member lies beyond the deck's front edge"
     if members.rails is not None and members.rails > deck.width:
         yield ("deck", "cross_members", "rails"), "the main rails cannot be farther apart than the deck is wide"
+    for name, (x, y) in scenario.load.wheels.items():
+        if not (0 <= x <= deck.length and abs(y) <= deck.half_width_at(x)):
+            yield ("load", "wheels", name), "the wheel does not stand on the deck"
     for name, anchor in scenario.anchors.items():
         x, y = anchor.at
         mounting = scenario.mountings.get(anchor.mounting)
         half = mounting.ring.base[0] / 2 if mounting else 0.0
         wide = mounting.ring.base[1] / 2 if mounting else 0.0
-        if not (half - 1e-9 <= x <= deck.length - half + 1e-9 and abs(y) + wide <= deck.width / 2 + 1e-9):
+        if not (half - 1e-9 <= x <= deck.length - half + 1e-9 and abs(y) + wide <= deck.half_width_at(x) + 1e-9):
             yield (
                 ("anchors", name, "at"),
                 "the anchor's base does not lie on the deck; origin is the middle of the rear edge",
@@ -149,8 +157,6 @@ def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
     positions = mounting.fasteners.at.positions
     if any(abs(x) > length / 2 + 1e-9 or abs(y) > width / 2 + 1e-9 for x, y in positions):
         yield (*path, "fasteners", "at"), "a fastener stands outside the ring's base"
-    if len({(round(x, 6), round(y, 6)) for x, y in positions}) < len(positions):
-        yield (*path, "fasteners", "at"), "two fasteners stand in the same place"
     if not _holds_the_middle(positions, length, width):
         yield (
             (*path, "fasteners", "at"),
@@ -174,6 +180,49 @@ def _holds_the_middle(positions: tuple[tuple[float, float], ...], length: float,
     return bool(inside or (min(xs) <= 0 <= max(xs) and min(ys) <= 0 <= max(ys)))
 
 
+def _rating_faults(scenario: Scenario) -> Iterator[Fault]:
+    """A working limit cannot be as high as the breaking strength: one label written twice."""
+    rated_parts: list[tuple[Path, TiePoint | Ring | Strap]] = [
+        *((("load", "tie_points", name), point) for name, point in scenario.load.tie_points.items()),
+        *((("mountings", name, "ring"), mounting.ring) for name, mounting in scenario.mountings.items()),
+        *((("straps", name), strap) for name, strap in scenario.straps.items()),
+    ]
+    for path, part in rated_parts:
+        if part.rated is not None and part.breaking is not None and part.rated >= part.breaking:
+            yield (
+                (*path, "rated"),
+                "the working load limit is not below the breaking strength; which one is on the label?",
+            )
+
+
+def _crowded_anchors(scenario: Scenario) -> Iterator[Fault]:
+    """Bases that overlap: two rings cannot stand in one place."""
+    placed = [
+        (name, anchor.at, scenario.mountings[anchor.mounting].ring.base)
+        for name, anchor in scenario.anchors.items()
+        if anchor.mounting in scenario.mountings
+    ]
+    for (name, at, base), (other, place, size) in combinations(placed, 2):
+        if all(abs(at[axis] - place[axis]) < (base[axis] + size[axis]) / 2 - 1e-9 for axis in (0, 1)):
+            yield ("anchors", other, "at"), f"its base overlaps that of anchor {name!r}"
+
+
+def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
+    deck_thickness = sum(layer.thickness for layer in scenario.deck.layers)
+    for name, mounting in scenario.mountings.items():
+        fasteners, path = mounting.fasteners, ("mountings", name, "fasteners")
+        try:
+            bolt = fasteners.kind == "bolt"
+            D = (catalog.thread(fasteners.size) if bolt else catalog.screw(fasteners.kind, fasteners.size)).D
+        except UnknownName:
+            continue  # told already
+        pairs = combinations(fasteners.at.positions, 2)
+        if any(hypot(a[0] - b[0], a[1] - b[1]) < 2 * D - 1e-9 for a, b in pairs):
+            yield (*path, "at"), "two fasteners stand closer together than two diameters"
+        if bolt and fasteners.length is not None and fasteners.length <= deck_thickness:
+            yield (*path, "length"), "the bolt is no longer than the deck is thick: no nut would fit"
+
+
 def _strap_faults(scenario: Scenario) -> Iterator[Fault]:
     for name, strap in scenario.straps.items():
         point, anchor = scenario.load.tie_points.get(strap.to), scenario.anchors.get(strap.anchor)
@@ -183,5 +232,5 @@ def _strap_faults(scenario: Scenario) -> Iterator[Fault]:
         if point.at[2] <= mounting.ring.pull_height:
             yield (
                 ("straps", name),
-                f"tie point {strap.to!r} is no higher than the ring of anchor {strap.anchor!r}: the strap would pull down",
+                f"tie point {strap.to!r} is no higher than the ring of anchor {strap.anchor!r}: it would pull down",
             )

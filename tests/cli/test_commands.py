@@ -192,3 +192,49 @@ def test_the_overview_names_every_command_and_each_has_help_with_examples() -> N
         done = run(name, "--help")
         assert done.returncode == 0
         assert "Examples:" in done.stdout
+
+
+CROSS_FAULTS: list[tuple[str, str, str, str]] = [
+    ("overlapping bases", "[172 in, -34 in]", "[170 in, 32 in]", "overlaps"),
+    ("bolts in each other's way", "at: {square: 3 1/4 in}", "at: {square: 3/8 in}", "two diameters"),
+    ("wheel beside the deck", "[141 in,  26 in]", "[141 in,  46 in]", "wheel"),
+    ("rated as high as it breaks", "rated: 1666 lbf", "rated: 1666 lbf, breaking: 1666 lbf", "breaking strength"),
+    ("bolt too short", "grade: SAE 5", "grade: SAE 5, length: 1 in", "no nut would fit"),
+    ("control characters in a name", "name: roadster", 'name: "road\\e[31mster"', "control character"),
+    ("text turned round", "name: roadster", 'name: "road\\u202Ester"', "control character"),
+]
+
+
+@pytest.mark.parametrize(("name", "old", "new", "words"), CROSS_FAULTS, ids=[fault[0] for fault in CROSS_FAULTS])
+def test_what_cannot_be_built_or_read_is_refused(name: str, old: str, new: str, words: str, tmp_path: Path) -> None:
+    text = Path(ROADSTER).read_text(encoding="utf-8")
+    assert old in text
+    file = tmp_path / "trailer.yaml"
+    file.write_text(text.replace(old, new), encoding="utf-8")
+    done = run("check", str(file))
+    assert done.returncode == 2
+    assert words in done.stderr
+    assert "\x1b" not in done.stderr
+
+
+@pytest.mark.parametrize("redirect", [">&-", ">/dev/full", "<&-"])
+def test_closed_or_full_streams_get_a_message(redirect: str) -> None:
+    file = "-" if redirect == "<&-" else "roadster"
+    command = f'"{sys.executable}" -m anchorcalc check {file} {redirect}'
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    assert "Traceback" not in done.stderr
+    assert done.returncode == 2
+    assert done.stderr.strip()
+
+
+@pytest.mark.parametrize("columns", ["0", "10", "300", "many"])
+def test_any_width_keeps_every_figure(columns: str) -> None:
+    out = run("check", ROADSTER, COLUMNS=columns).stdout
+    figures = {word for word in run("check", ROADSTER).stdout.split() if word.replace(",", "").isdigit()}
+    assert figures <= set(out.split())
+
+
+def test_help_prints_its_examples_line_by_line() -> None:
+    out = run("check", "--help").stdout
+    assert "\\b" not in out
+    assert "\n    anchorcalc check my-trailer.yaml\n" in out

@@ -48,9 +48,7 @@ def _unsafe_share(twist: float, grid) -> list[float]:
     for ratio, a, across, thickness, along in grid:
         if along / 2 > a:
             continue
-        series = panels.strip_moment_series(
-            1.0, a, (along, across), ratio, twist, across + 2 * thickness, terms=300
-        )
+        series = panels.strip_moment_series(1.0, a, (along, across), ratio, twist, across + 2 * thickness, terms=300)
         closed = 1 / panels.patch_bending_pull(1.0, 1.0, a, along, across, ratio)
         shares.append(series / float(closed))
     return shares
@@ -171,9 +169,7 @@ def test_strong_way_never_holds_less(row, at, patch):
     _, t, I_par, I_perp, S_par, S_perp, _, _ = SPAN_RATED[row]
     weak_S = min(S_perp, S_par * np.sqrt(I_perp / I_par))  # the lesser ratio, as the docstring asks
     strong, weak = (
-        panels.patch_bending_pull(
-            panels.gross_bending_resistance(3e7, t, S, S_par), 0.4, at * 0.4, patch, patch, ratio
-        )
+        panels.patch_bending_pull(panels.gross_bending_resistance(3e7, t, S, S_par), 0.4, at * 0.4, patch, patch, ratio)
         for S, ratio in ((S_par, I_perp / I_par), (weak_S, I_par / I_perp))
     )
     assert strong >= weak * (1 - 1e-12)
@@ -336,9 +332,7 @@ def _reactions_of_a_long_beam(at: float, spans: int = 15) -> tuple[float, float]
     moved = np.zeros(len(load))
     moved[free] = np.linalg.solve(K[np.ix_(free, free)], load[free])
     reactions = load - K @ moved
-    return float(reactions[2 * nodes.index(float(middle))]), float(
-        reactions[2 * nodes.index(float(middle + 1))]
-    )
+    return float(reactions[2 * nodes.index(float(middle))]), float(reactions[2 * nodes.index(float(middle + 1))])
 
 
 @pytest.mark.parametrize("at", [0.1, 0.3, 0.5, 0.75])
@@ -350,14 +344,24 @@ def test_member_reactions_cover_simple_and_continuous_panels(at):
 
 
 def test_hold_down_in_the_middle_of_a_span():
-    # 16 in span, 4 in patch, screws 6 in apart: 4 + 2 · 6 = 16 in reach, two whole spacings on either member.
+    # 16 in span, 4 in patch, screws 6 in apart: 4 + 2 · 6 = 16 in reach, 16 / 6 − 1 screws on either member.
     pull = panels.hold_down_pull(1000.0, 6 * INCH, 16 * INCH, 8 * INCH, 4 * INCH, 4 * INCH)
-    assert pull == pytest.approx(2 * 1000.0 / 0.6005, rel=1e-3)
+    assert pull == pytest.approx((16 / 6 - 1) * 1000.0 / 0.6005, rel=1e-3)
 
 
-def test_hold_down_counts_at_least_one_screw():
+def test_screws_farther_apart_than_the_reach_count_for_less_than_one():
+    # Over a member: the patch of 50 mm itself, a tenth of the spacing.
     pull = panels.hold_down_pull(1000.0, 0.5, 0.4, 0.0, 0.05, 0.05)
-    assert pull == pytest.approx(1000.0)
+    assert pull == pytest.approx(100.0)
+
+
+@given(st.floats(0.01, 3.0), st.floats(0.02, 1.0), st.floats(0.0, 1.0))
+def test_no_more_screws_are_counted_than_must_be_there(reach, spacing, first):
+    # Screws at first·spacing, (first + 1)·spacing, …: how many lie on the stretch at the least.
+    there = np.floor(reach / spacing - first + 1e-9) + 1 if reach >= first * spacing else 0
+    counted = panels.screws_counted(reach, spacing)
+    assert counted <= max(there, 1) + 1e-9
+    assert panels.screws_counted(reach * 1.001, spacing) - counted < 0.01 * (1 + reach / spacing)
 
 
 @quiet
