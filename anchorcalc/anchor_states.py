@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from anchorcalc.result import CaseResult, Result, StrapState, Verdict, worst
@@ -11,6 +11,8 @@ from anchorcalc.rules import verdict_of
 from anchorcalc.words import CASE_WORDS
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from anchorcalc.catalog import RuleSet
     from anchorcalc.scenario.model import Scenario
 
@@ -31,9 +33,22 @@ class AnchorState:
         return self.strap.utilisation if self.strap is not None else math.inf
 
 
-def anchor_states(scenario: Scenario, result: Result, rules: RuleSet) -> dict[str, AnchorState]:
-    """State of every anchor of `scenario`; an anchor passes only where all its straps do in every case."""
-    return {name: _state(name, scenario, result, rules) for name in scenario.anchors}
+def anchor_states(
+    scenario: Scenario, result: Result, rules: RuleSet, blocked: Collection[str] = ()
+) -> dict[str, AnchorState]:
+    """State of every anchor of `scenario`; an anchor passes only where all its straps do in every case.
+
+    One that something is in the way of, `blocked`, cannot be built as it was reckoned and fails.
+    """
+    states = {name: _state(name, scenario, result, rules) for name in scenario.anchors}
+    return {name: _blocked(state) if name in blocked else state for name, state in states.items()}
+
+
+def _blocked(state: AnchorState) -> AnchorState:
+    if state.verdict is None:
+        return replace(state, why="no strap hangs on it, and something is in its way")
+    also = f"; {state.why}" if state.verdict != "pass" else ""
+    return replace(state, verdict="fail", why=f"something is in its way{also}")
 
 
 def _state(anchor: str, scenario: Scenario, result: Result, rules: RuleSet) -> AnchorState:

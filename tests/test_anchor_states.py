@@ -52,3 +52,14 @@ def test_anchor_without_a_strap_has_no_verdict(catalog: Catalog) -> None:
     texts = edited(roadster(), "anchors", "spare", value={"at": ["96 in", "0 in"], "mounting": "plated"})
     spare = _states(texts, catalog)["spare"]
     assert (spare.verdict, spare.why, spare.utilisation) == (None, "no strap hangs on it", math.inf)
+
+
+def test_anchor_that_cannot_be_built_fails(catalog: Catalog) -> None:
+    texts = edited(roadster(), "anchors", "spare", value={"at": ["96 in", "0 in"], "mounting": "plated"})
+    scenario = Scenario.model_validate(texts)
+    rules = catalog.rule_set(scenario.rules)
+    states = anchor_states(scenario, check(scenario, catalog), rules, ["front left", "spare"])
+    assert (states["front left"].verdict, states["front left"].why) == ("fail", "something is in its way")
+    assert states["front right"].verdict == "pass"
+    assert states["spare"].verdict is None
+    assert "in its way" in states["spare"].why

@@ -136,20 +136,14 @@ def _structure(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
     yield titled("centreline", tag("path", class_="centreline", d=ends))
 
 
-def _half_width(shown: DeckPlan, x: float) -> float:
-    deck = shown.scenario.deck
-    front = deck.width if deck.width_front is None else deck.width_front
-    return (deck.width + (front - deck.width) * x / deck.length) / 2
-
-
 def _corners(shown: DeckPlan) -> list[tuple[float, float]]:
     length = shown.scenario.deck.length
-    rear, front = _half_width(shown, 0), _half_width(shown, length)
+    rear, front = shown.scenario.deck.half_width_at(0), shown.scenario.deck.half_width_at(length)
     return [(0, rear), (length, front), (length, -front), (0, -rear)]
 
 
 def _member(number: int, x: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
-    half, wide = shown.member_width / 2, _half_width(shown, x)
+    half, wide = shown.member_width / 2, shown.scenario.deck.half_width_at(x)
     corners = [sheet.at(x + half, wide), sheet.at(x + half, -wide), sheet.at(x - half, -wide), sheet.at(x - half, wide)]
     return titled(f"cross-member {number} from the rear", tag("path", class_="member", d=path(*corners, closed=True)))
 
@@ -158,7 +152,10 @@ def _joints(
     number: int, across: Sequence[float], along: Sequence[float], shown: DeckPlan, sheet: _Sheet
 ) -> Iterator[Markup]:
     length = shown.scenario.deck.length
-    lines = [(sheet.at(x, _half_width(shown, x)), sheet.at(x, -_half_width(shown, x))) for x in across]
+    lines = [
+        (sheet.at(x, shown.scenario.deck.half_width_at(x)), sheet.at(x, -shown.scenario.deck.half_width_at(x)))
+        for x in across
+    ]
     lines += [(sheet.at(0, y), sheet.at(length, y)) for y in along]
     for ends in lines:
         yield titled(
@@ -289,7 +286,7 @@ def _anchor_label(
     ]
     conflicts = _in_the_way(name, shown)
     if conflicts:
-        lines.append((f"but {conflicts} in the way", 24, "small bold fail-word"))
+        lines.append((f"{conflicts} in the way", 24, "small bold fail-word"))
     end = "" if on_left else " end"
     words = [
         label(edge, top + 11 + row * _LINE, text, most=most, class_=f"{style}{end}")

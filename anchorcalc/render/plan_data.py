@@ -39,7 +39,7 @@ def deck_plan(scenario: Scenario, result: Result, catalog: Catalog, known: Seque
         scenario=scenario,
         result=result,
         rules=rules,
-        states=anchor_states(scenario, result, rules),
+        states=anchor_states(scenario, result, rules, [place.anchor for place in known if place.conflicts]),
         places=known,
         member_lines=member_centrelines(scenario),
         member_width=catalog.member(scenario.deck.cross_members.section).width,

@@ -82,7 +82,7 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "warnings": sentences(result.warnings),
         "anchors": _anchors(plan, names),
         "pulls": _pulls(plan, names),
-        "sums": _sums(plan),
+        "sums": _sums(plan, names),
         "links": [_links(group, plan, names) for group in _alike(result.anchors)],
         "compared": _compared(parts.compared, plan, names),
         "fit": report_fitting.sections(parts.fitting, names, units),
@@ -145,7 +145,7 @@ def _pull(case: CaseResult, state: StrapState, plan: DeckPlan) -> Cell:
     return Cell(text) if verdict == "pass" else Cell(text, verdict, quiet_word=True)
 
 
-def _sums(plan: DeckPlan) -> Table:
+def _sums(plan: DeckPlan, names: Names) -> Table:
     units, thumb = figures.units_of(plan.result), plan.result.rule_of_thumb
     rows = [
         [
@@ -155,7 +155,8 @@ def _sums(plan: DeckPlan) -> Table:
     ]  # fmt: skip
     for rule in plan.result.requirements:
         cells = [Cell(rule.name, strong=True), Cell("", rule.verdict)]
-        rows.append([*cells, Cell(rule.required), Cell(rule.provided), Cell(rule.source)])
+        wanted, found = names.within(rule.required), names.within(rule.provided)
+        rows.append([*cells, Cell(wanted), Cell(found), Cell(rule.source)])
     return table(("rule", "verdict", "wanted", "found", "source"), rows)
 
 
