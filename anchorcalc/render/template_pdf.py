@@ -22,7 +22,7 @@ SHEETS: dict[Paper, tuple[float, float]] = {"letter": (215.9, 279.4), "a4": (210
 _POINTS = 72 / 25.4  # of a millimetre
 _MARGIN = 10.0  # what home printers leave white is less
 _HEAD, _FOOT, _SIDE = 12.0, 33.0, 14.0  # strips for the title, the bars and cautions, the upright bars
-_OVERLAP = 15.0
+_OVERLAP = 24.0  # the widest hole with its cross is whole on one page or the other
 
 
 @dataclass(frozen=True)

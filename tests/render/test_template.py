@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from itertools import pairwise
 from xml.etree import ElementTree
 
@@ -11,6 +12,8 @@ import numpy as np
 import pypdf
 import pypdfium2
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from anchorcalc.catalog import Catalog
@@ -161,7 +164,7 @@ def covers(pages: Tiling, canvas: tuple[float, float, float, float]) -> bool:
     """Whether every point of the canvas is on some page."""
     lefts = sorted({tile.left for tile in pages.tiles})
     foots = sorted({tile.bottom for tile in pages.tiles})
-    wide, tall = pages.window
+    wide, tall = (side + 1e-9 for side in pages.window)  # what is rounded away is no gap
     joined = all(b - a < wide for a, b in pairwise(lefts)) and all(b - a < tall for a, b in pairwise(foots))
     return (
         joined
@@ -187,6 +190,35 @@ def test_holes_of_a_large_template_on_whichever_page_shows_them(large: Template,
                 assert middle_of_ink(page, place, hole.radius + 1) == pytest.approx(place, abs=TOLERANCE)
                 shown += 1
         assert shown >= 1
+
+
+@given(width=st.floats(50, 1500), height=st.floats(50, 1500), at=st.tuples(st.floats(0, 1), st.floats(0, 1)))
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_hole_is_whole_on_some_page(
+    plated: Template, paper: Paper, width: float, height: float, at: tuple[float, float]
+) -> None:
+    canvas = (-width / 2, -height / 2, width / 2, height / 2)
+    pages = tiling(replace(plated, canvas=canvas), paper)
+    assert covers(pages, canvas)
+    arm = 17 / 2 + 3  # the widest hole of the tables, for M16, with its cross
+    u, v = (-side / 2 + arm + share * (side - 2 * arm) for side, share in zip((width, height), at, strict=True))
+    assert any(
+        tile.left <= u - (arm - 1e-9) and u + (arm - 1e-9) <= tile.left + pages.window[0]
+        and tile.bottom <= v - (arm - 1e-9) and v + (arm - 1e-9) <= tile.bottom + pages.window[1]
+        for tile in pages.tiles
+    )  # fmt: skip
+
+
+@given(points=st.lists(st.tuples(st.integers(-400, 400), st.integers(-400, 400)), min_size=1, max_size=24))
+def test_any_pattern_of_holes_is_drawn_where_it_is(catalog: Catalog, points: list[tuple[int, int]]) -> None:
+    pattern = {"points": [[f"{x} mm", f"{y} mm"] for x, y in points]}
+    texts = edited(roadster(), "mountings", "plated", "fasteners", "at", value=pattern)
+    scenario = Scenario.model_validate(texts)
+    template = template_of(scenario, "plated", fitting(Scenario.model_validate(roadster()), catalog).mountings[0])
+    holes = [shape.centre for shape in template.shapes if isinstance(shape, Circle)]
+    assert np.array(holes) == pytest.approx(np.array([(-y, x) for x, y in points]), abs=1e-9)
+    left, bottom, right, top = template.canvas
+    assert all(left < u < right and bottom < v < top for u, v in holes)
 
 
 def test_printers_are_told_not_to_scale(plated: Template) -> None:
