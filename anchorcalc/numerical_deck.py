@@ -1,8 +1,7 @@
-"""The deck and the backing as thin plates: what the closed rules of `links` are held against.
+"""The deck as a thin plate: what the closed rules of `links.deck` are held against.
 
 The deck is laid over its cross-members with its screws where they stand, and lifted by the anchor's patch.
-The same strengths as in the closed rules then say at what pull it bends, shears or comes off. Beside them a
-steel plate or washer is pulled against the wood by its nuts until it first bends for good.
+The same strengths as in the closed rules then say at what pull it bends, shears or comes off.
 """
 
 from __future__ import annotations
@@ -35,10 +34,6 @@ _NU = 0.05  # strain across per strain along; plywood's crossed plies leave litt
 # Softer screws share a lift more evenly, so a stiff one is the cautious guess.
 _MEMBER_STIFFNESS = 8e8  # [N/m²]
 _SCREW_STIFFNESS = 2e6  # [N/m]
-# Modulus across the grain over that along it; Wood Handbook table 5-1, Douglas-fir 0.05-0.07 (from memory).
-# A soft bed bends the steel more.
-_E_ACROSS = 0.05
-_NU_STEEL = 0.3
 
 _SPANS_ASIDE = 1.5  # deck taken in on either side of the patch, in spans
 _CELLS_IN_A_SPAN = 6

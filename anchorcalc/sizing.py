@@ -75,10 +75,7 @@ class Place:
     @property
     def ring_rated(self) -> float | None:
         """Working load limit of the ring [N], None when nobody rated it."""
-        setting = self.setting
-        if setting.ring_rated is None and setting.ring_breaking is not None:
-            return setting.ring_breaking / self.basis.rules.breaking_over_rated["hardware"]
-        return setting.ring_rated
+        return self.setting.ring_rated
 
     def strap_direction(self) -> FloatArray:
         """The way the strap pulls, or several hardest together, (3,)."""
