@@ -23,7 +23,7 @@ from tests.render.hostile import hostile_names, zone
 SECTIONS = ("why", "plan", "pulls", "links", "compared", "fit", "trip", "assumed", "sources", "cautions")
 HARMLESS = {
     "html", "head", "meta", "title", "style", "body", "header", "nav", "main", "section", "footer", "div", "span",
-    "p", "h1", "h2", "h3", "ul", "ol", "li", "dl", "dt", "dd", "a", "bdi", "table", "thead", "tbody", "tr",
+    "p", "h1", "strong", "h2", "h3", "ul", "ol", "li", "dl", "dt", "dd", "a", "bdi", "table", "thead", "tbody", "tr",
     "th", "td", "svg", "desc", "g", "path", "circle", "rect", "text",
 }  # fmt: skip
 EMPTY = {"meta"}
