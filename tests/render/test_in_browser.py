@@ -98,7 +98,8 @@ if BROWSER is not None:
 
 _WIDER_THAN_THEIR_PLACE = """(() => {
   const blocks = [...document.querySelectorAll('.banner, section, p, li, dd, h1, h2, h3, .wide')];
-  return blocks.filter(each => each.scrollWidth > each.clientWidth + 1).map(each => each.className === 'wide' ? 'table' : each.textContent);
+  const wider = blocks.filter(each => each.scrollWidth > each.clientWidth + 1);
+  return wider.map(each => each.className === 'wide' ? 'table' : each.textContent);
 })()"""
 
 _LEAST_CONTRAST = """(() => {
