@@ -1,0 +1,261 @@
+"""The guided entry as people meet it: at a terminal, and with a file of answers."""
+
+from __future__ import annotations
+
+import os
+import pty
+import select
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from anchorcalc.scenario.document import read_document
+from tests.cli.test_commands import run
+
+ANSWERS = Path(__file__).parent / "answers"
+PROMPT = b"  > "
+
+
+def answers(name: str) -> list[str]:
+    """Answers without remarks."""
+    lines = (ANSWERS / f"{name}.txt").read_text(encoding="utf-8").splitlines()
+    return [line for line in lines if not line.startswith("# ")]
+
+
+class Terminal:
+    """A command running on a pseudo-terminal."""
+
+    def __init__(self, folder: Path, *arguments: str) -> None:
+        self._near, far = pty.openpty()
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "anchorcalc", *arguments],
+            stdin=far, stdout=far, stderr=far, cwd=folder, start_new_session=True,
+            env={**os.environ, "TERM": "dumb", "COLUMNS": "80", "NO_COLOR": "1"},
+        )  # fmt: skip
+        os.close(far)
+        self.seen = b""
+        self._told = 0
+
+    def until(self, mark: bytes, seconds: float = 20.0) -> None:
+        """Read until `mark` is seen behind what was read before."""
+        end = time.monotonic() + seconds
+        while mark not in self.seen[self._told :]:
+            assert time.monotonic() < end, self.seen[-500:]
+            if not self._read(0.2) and self.process.poll() is not None:
+                pytest.fail(f"ended early: {self.seen[-500:]!r}")
+        self._told = self.seen.index(mark, self._told) + len(mark)
+
+    def type(self, line: str) -> None:
+        os.write(self._near, line.encode() + b"\n")
+
+    def interrupt(self) -> None:
+        """Ctrl-C, once the command has had the time to wait for a line."""
+        time.sleep(0.3)
+        os.killpg(self.process.pid, signal.SIGINT)
+
+    def finish(self, seconds: float = 30.0) -> str:
+        """All that was on the screen, once the command has ended."""
+        end = time.monotonic() + seconds
+        while self._read(0.1) or self.process.poll() is None:
+            if time.monotonic() > end:
+                self.process.kill()
+                self.process.wait()
+                pytest.fail(f"does not end: {self.seen[-500:]!r}")
+        os.close(self._near)
+        return self.seen.decode().replace("\r\n", "\n")
+
+    def _read(self, seconds: float) -> bool:
+        ready, _, _ = select.select([self._near], [], [], seconds)
+        if not ready:
+            return False
+        try:
+            part = os.read(self._near, 65536)
+        except OSError:  # the other end is closed
+            return False
+        self.seen += part
+        return bool(part)
+
+
+def test_first_time_at_a_terminal_from_nothing_to_a_verdict(tmp_path: Path) -> None:
+    """Questions, a slip, help, a step back and a correction at the review; the same answers by pipe, the same file."""
+    terminal = Terminal(tmp_path, "start", "-o", "typed.yaml")
+    detours = {
+        "2900 lb": ["2900"],  # no unit: told, and asked again
+        "16 ft": ["?", "16 ft", "back"],
+        "sound": ["sound", "back"],
+    }
+    for answer in answers("roadster")[:-1]:
+        for typed in [*detours.pop(answer, []), answer]:
+            terminal.until(PROMPT)
+            terminal.type(typed)
+    terminal.until(b"A number changes that answer")
+    terminal.until(PROMPT)
+    terminal.type("45")
+    terminal.until(PROMPT)
+    terminal.type("1650 lb")
+    terminal.until(b"A number changes that answer")
+    terminal.until(PROMPT)
+    terminal.type("")
+    screen = terminal.finish()
+    assert terminal.process.returncode == 0
+    assert not detours
+    assert "'2900' has no unit" in screen
+    assert "nothing safe can be taken for it" in screen
+    assert "[1650 lb] your answer before" in screen
+    assert screen.index("All answers") < screen.index("Written: typed.yaml") < screen.index("\nPASS  Roadster")
+
+    done = run("start", "-o", str(tmp_path / "piped.yaml"), stdin="\n".join(answers("roadster")) + "\n")
+    assert done.returncode == 0
+    assert (tmp_path / "piped.yaml").read_bytes() == (tmp_path / "typed.yaml").read_bytes()
+    checked = run("check", str(tmp_path / "typed.yaml"))
+    assert checked.returncode == 0
+    assert "\nCases" in checked.stdout
+    assert checked.stdout.split("\nCases")[1] in done.stdout
+
+
+@pytest.mark.parametrize("taken", [0, 12])
+def test_ctrl_c_leaves_nothing(tmp_path: Path, taken: int) -> None:
+    terminal = Terminal(tmp_path, "start")
+    for answer in answers("roadster")[:taken]:
+        terminal.until(PROMPT)
+        terminal.type(answer)
+    terminal.until(PROMPT)
+    terminal.interrupt()
+    screen = terminal.finish()
+    assert terminal.process.returncode == 130
+    assert "interrupted" in screen
+    assert "Traceback" not in screen
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_end_of_input_at_a_terminal_leaves_nothing(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path, "start")
+    terminal.until(PROMPT)
+    os.write(terminal._near, b"\x04")
+    screen = terminal.finish()
+    assert terminal.process.returncode == 2
+    assert "nothing was written" in screen
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_answers_file_with_its_remarks_gives_the_same_file_each_time(tmp_path: Path) -> None:
+    text = (ANSWERS / "mower.txt").read_text(encoding="utf-8")
+    files = [tmp_path / "a.yaml", tmp_path / "b.yaml"]
+    for file in files:
+        done = run("start", "-o", str(file), stdin=text)
+        assert done.returncode == 1  # unrated parts cannot pass
+        assert "Nobody rated" in done.stdout
+    assert files[0].read_bytes() == files[1].read_bytes()
+    assert run("check", str(files[0])).returncode == 1
+
+
+def test_windows_line_ends_and_a_byte_order_mark_are_read(tmp_path: Path) -> None:
+    text = (ANSWERS / "roadster.txt").read_text(encoding="utf-8")
+    assert run("start", "-o", str(tmp_path / "a.yaml"), stdin=text).returncode == 0
+    assert run("start", "-o", str(tmp_path / "b.yaml"), stdin="\ufeff" + text.replace("\n", "\r\n")).returncode == 0
+    assert (tmp_path / "a.yaml").read_bytes() == (tmp_path / "b.yaml").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda lines: [], "answers ended"),
+        (lambda lines: lines[:-1], "answers ended"),
+        (lambda lines: lines[:30], "answers ended"),
+        (lambda lines: [*lines, "yes"], f"left over in line {len(answers('roadster')) + 1}"),
+        (lambda lines: ["Roadster", "atlantis", *lines[2:]], "answer in line 2: 'atlantis' is not in the list"),
+        (lambda lines: [*lines[:3], "2900", *lines[4:]], "answer in line 4: '2900' has no unit"),
+        (lambda lines: [*lines[:-1], "write it!"], "stop is wanted here"),
+        (lambda lines: [*lines[:-1], "stop"], ""),
+        (lambda lines: ["\x1b[2J", *lines[1:]], r"ordinary signs"),
+    ],
+)
+def test_a_file_of_answers_that_does_not_fit_writes_nothing(tmp_path: Path, change: object, words: str) -> None:
+    assert callable(change)
+    done = run(
+        "start", "-o", str(tmp_path / "new.yaml"), stdin="".join(f"{each}\n" for each in change(answers("roadster")))
+    )
+    assert done.returncode == 2
+    assert words in done.stderr
+    assert "\x1b" not in done.stderr + done.stdout
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("answers_bytes", [b"\xff\xfe\x00", b"a\x00b\n", b"\xe9\n", b"x" * (1 << 21)])
+def test_bytes_that_are_no_answers_are_refused(tmp_path: Path, answers_bytes: bytes) -> None:
+    done = subprocess.run([sys.executable, "-m", "anchorcalc", "start"], input=answers_bytes, cwd=tmp_path,
+                          capture_output=True, timeout=60, check=False)  # fmt: skip
+    assert done.returncode == 2
+    assert b"Traceback" not in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_that_is_there_is_refused_before_the_first_question(tmp_path: Path) -> None:
+    there = tmp_path / "there.yaml"
+    there.write_text("mine", encoding="utf-8")
+    done = run("start", "-o", str(there), stdin="\n".join(answers("roadster")))
+    assert done.returncode == 2
+    assert "--overwrite" in done.stderr
+    assert done.stdout == ""
+    assert there.read_text(encoding="utf-8") == "mine"
+    assert run("start", "-o", str(there), "--overwrite", stdin="\n".join(answers("roadster")) + "\n").returncode == 0
+    assert there.read_text(encoding="utf-8").startswith("# A scenario")
+
+
+# --- a copy with changes -----------------------------------------------------------------------------------
+
+
+def number_of(words: str) -> str:
+    """Number of the one entry of the roadster that `words` find."""
+    found = run("start", "--from", "roadster", stdin=f"{words}\nstop\n").stdout
+    lines = [line.split() for line in found.splitlines() if line.strip()[:1].isdigit()]
+    assert len(lines) == 1, found
+    return lines[0][0]
+
+
+def test_a_copy_with_one_value_changed(tmp_path: Path) -> None:
+    number = number_of("load weight")
+    new = tmp_path / "heavier.yaml"
+    done = run("start", "--from", "roadster", "-o", str(new), stdin=f"weight\n{number}\n1900 lb\n\n\n")
+    assert done.returncode in (0, 1)
+    assert "load › weight: 1650 lb -> 1900 lb" in done.stdout
+    content = read_document(new.read_text(encoding="utf-8")).content
+    shipped = read_document(
+        (Path(__file__).parents[2] / "scenarios" / "roadster.yaml").read_text(encoding="utf-8")
+    ).content
+    assert isinstance(content, dict)
+    assert isinstance(shipped, dict)
+    shipped["load"]["weight"] = "1900 lb"  # type: ignore[index,call-overload]
+    assert content == shipped
+
+
+def test_a_key_may_be_added_and_taken_out(tmp_path: Path) -> None:
+    added, gone = number_of("mountings plated base_thickness"), number_of("straps front left rated")
+    new = tmp_path / "new.yaml"
+    done = run("start", "--from", "roadster", "-o", str(new), stdin=f"{added}\n1/4 in\n{gone}\nnone\n\n\n")
+    assert done.returncode == 1
+    text = new.read_text(encoding="utf-8")
+    assert "base_thickness: 1/4 in" in text
+    assert "strap front left" in done.stdout.split("Nobody rated")[1]
+
+
+def test_a_change_that_does_not_fit_is_told_and_not_written(tmp_path: Path) -> None:
+    number = number_of("load weight")
+    done = run("start", "--from", "roadster", "-o", str(tmp_path / "new.yaml"), stdin=f"{number}\n1900 in\n\nstop\n")
+    assert done.returncode == 2
+    assert "'1900 in' is a length" in done.stdout
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("base", "words"), [("no-such.yaml", "no such file"), ("-", "standard input is for the answers")]
+)
+def test_a_base_that_cannot_be_read_is_refused(tmp_path: Path, base: str, words: str) -> None:
+    done = run("start", "--from", base, "-o", str(tmp_path / "new.yaml"), stdin="\n\n")
+    assert done.returncode == 2
+    assert words in done.stderr
+    assert list(tmp_path.iterdir()) == []
