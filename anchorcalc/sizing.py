@@ -148,7 +148,7 @@ def needed(at: Place) -> Wanted:
 
 def size(at: Place, direction: FloatArray, wanted: Wanted, progress: Progress | None = None) -> SizeAnswer:
     """Search the stock for what holds `wanted` along `direction` (3,) at the anchor's place."""
-    search = StockSearch(at.setting, direction, wanted, at.basis, at.scenario.units, progress)
+    search = StockSearch(at.setting, at.scenario.deck, direction, wanted, at.basis, at.scenario.units, progress)
     found = search.run()
     elsewhere = _limits_elsewhere(at, wanted)
     verdict: Verdict = "pass" if found.passing and not (elsewhere and wanted.of_the_cases) else "fail"
@@ -238,7 +238,7 @@ def _sentences(at: Place, search: StockSearch, found: Found) -> list[str]:
         )
     elif strongest.governing.name in _NOT_THE_BACKING:
         said.append(f"More steel than the strongest shown gains nothing. {_why_no_more(at, strongest)}")
-    if any(why == "fouls a cross-member" for _, why, _ in search.left_out()):
+    if any("a cross-member" in why for _, why, _ in search.left_out()):
         said.append("Some plates or washers were left out because a cross-member is in their way.")
     if not all(choice.computed for choice in on_deck):
         said.append("Not every choice shown was computed as a thin plate; those hold by the closed rules alone.")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from anchorcalc.clearance import Conflict, conflicts, rules_of
 from anchorcalc.links.bolted import (
     bearing_links,
     bolt_links,
@@ -21,6 +22,7 @@ from anchorcalc.links.bolted import (
     nut_through_plate,
     punching,
     seat_diameter,
+    thread_of,
 )
 from anchorcalc.links.common import Basis, FloatArray, Question
 from anchorcalc.links.deck import deck_links
@@ -34,6 +36,7 @@ if TYPE_CHECKING:
     from anchorcalc.catalog import BoltGrade, Catalog, Steel, Thread
     from anchorcalc.links.common import Pull
     from anchorcalc.result import Link
+    from anchorcalc.scenario.model import Deck
     from anchorcalc.settings import AnchorSetting
 
 StockBacking = Washers | Plate | ThroughMember | Bridge
@@ -47,6 +50,9 @@ _FLAT_STOCK: dict[Series, tuple[str, ...]] = {
 _WIDEST_BAR = 0.105  # bars for bridges, not plates [m]
 _EDGE_IN_HOLES = 1.2  # least edge distance in hole diameters, EN 1993-1-8 table 3.3 (from memory)
 _SAME = 1e-9  # [m]
+OTHER_BOLT = "is for another bolt"
+_BACKINGS = ("plate", "washers", "bar")  # parts that a different choice would change
+_VERBS = {"overlaps": "fouls", "too near": "comes too near to", "misses": "misses"}
 
 
 @dataclass(frozen=True)
@@ -153,24 +159,24 @@ def with_choice(
     )
 
 
-def misfits(stocked: Stock, anchor: AnchorSetting, catalog: Catalog, basis: Basis) -> NDArray[np.str_]:
+def misfits(stocked: Stock, anchor: AnchorSetting, deck: Deck, basis: Basis) -> NDArray[np.str_]:
     """Why each backing does not fit with each bolt size, (backings, threads); empty where it does."""
     washers_of: dict[tuple[float, float], set[str]] = {}
-    for row in catalog.washers.values():
+    for row in basis.catalog.washers.values():
         washers_of.setdefault((row.outside, row.thickness_least), set()).add(row.bolt)
-    reasons = np.empty((len(stocked.backings), len(stocked.threads)), dtype="U40")
+    reasons = np.empty((len(stocked.backings), len(stocked.threads)), dtype="U80")
     for column, thread in enumerate(stocked.threads):
-        hole = thread.D + basis.factor("bolt_hole_clearance")
-        edge = max(_EDGE_IN_HOLES * hole, thread.d_nut / 2)
+        grade = next(grade for each, grade in stocked.bolts if each.name == thread.name)
         known: dict[Hashable, str] = {}  # thickness and steel make no difference
         for number, backing in enumerate(stocked.backings):
             seat = backing.washer if isinstance(backing, ThroughMember) else backing
             if isinstance(seat, WasherSize) and thread.name not in washers_of[seat.outside, seat.thickness]:
-                reasons[number, column] = "is for another bolt"
+                reasons[number, column] = OTHER_BOLT
                 continue
             outline = _outline(backing)
             if outline not in known:
-                known[outline] = _misfit(backing, anchor, edge)
+                setting = with_choice(anchor, backing, thread, grade, basis.catalog)
+                known[outline] = _unlike_pattern(setting, basis) or _in_the_way(setting, deck, basis)
             reasons[number, column] = known[outline]
     return reasons
 
@@ -185,50 +191,46 @@ def _outline(backing: StockBacking) -> Hashable:
     return backing.outside
 
 
-def _misfit(backing: StockBacking, anchor: AnchorSetting, edge: float) -> str:
-    """Why `backing` does not fit; `edge` is the least distance of a bolt from the edge of steel [m]."""
-    farthest = np.abs(anchor.positions).max(axis=0)
-    if isinstance(backing, Bridge):
-        return _bar_misfit(backing, anchor, edge)
+def _unlike_pattern(setting: AnchorSetting, basis: Basis) -> str:
+    """Why a backing does not go with the bolts' pattern; empty where it does."""
+    backing, bolts, thread = setting.backing, setting.positions, thread_of(setting)
+    edge = max(_EDGE_IN_HOLES * (thread.D + basis.factor("bolt_hole_clearance")), thread.d_nut / 2)
     if isinstance(backing, Plate):
-        half = np.array(backing.size) / 2
-        if np.any(farthest + edge > half + _SAME):
-            return "is too small for the bolts"
-        return _fouls(anchor, -half[0], half[0], half[1])
-    outside = backing.washer.outside if isinstance(backing, ThroughMember) and backing.washer else 0.0
-    outside = backing.outside if isinstance(backing, Washers) else outside
-    apart = np.linalg.norm(anchor.positions[:, None] - anchor.positions, axis=2) + np.diag(
-        [np.inf] * len(anchor.positions)
-    )
-    if apart.min() < outside - _SAME:
-        return "overlaps its neighbour"
-    if isinstance(backing, ThroughMember):
-        return ""
-    x, r = anchor.positions[:, 0], outside / 2
-    return next((why for at in x if (why := _fouls(anchor, at - r, at + r, float(farthest[1] + r)))), "")
+        enough = np.abs(bolts).max(axis=0) + edge <= np.array(backing.size) / 2 + _SAME
+        return "" if enough.all() else "is too small for the bolts"
+    if isinstance(backing, Bridge):
+        return _unlike_columns(backing, np.unique(np.round(bolts[:, 1], 9)), edge)
+    outside = setting.seat.outside if isinstance(setting.seat, WasherSize) else 0.0
+    apart = np.linalg.norm(bolts[:, None] - bolts, axis=2)[~np.eye(len(bolts), dtype=bool)]
+    return "overlaps its neighbour" if apart.min(initial=np.inf) < outside - _SAME else ""
 
 
-def _fouls(anchor: AnchorSetting, rear: float, front: float, aside: float) -> str:
-    """Whether steel from `rear` to `front` of the anchor, `aside` wide on either side, has no room [m]."""
-    places = anchor.places
-    if aside > anchor.side_room + _SAME:
-        return "reaches beyond the deck's edge"
-    faces = np.array(places.centrelines) - anchor.at[0]
-    half = places.face_width / 2
-    fouled = (faces + half > rear + _SAME) & (faces - half < front - _SAME)
-    return "fouls a cross-member" if fouled.any() else ""
-
-
-def _bar_misfit(bar: Bridge, anchor: AnchorSetting, edge: float) -> str:
-    if anchor.places.overhang:
-        return "has no second cross-member"
-    columns = np.unique(np.round(anchor.positions[:, 1], 9))
+def _unlike_columns(bar: Bridge, columns: FloatArray, edge: float) -> str:
+    """Why bars do not take bolts that stand in `columns` across the deck [m]."""
     spread = float(columns[-1] - columns[0])
     if bar.bars == "1":
         return "" if bar.width >= spread + 2 * edge - _SAME else "is too narrow for the bolts"
     if len(columns) != 2 or bar.width < 2 * edge - _SAME:
         return "does not lie under the bolts"
     return "" if spread >= bar.width - _SAME else "overlaps its neighbour"
+
+
+def _in_the_way(setting: AnchorSetting, deck: Deck, basis: Basis) -> str:
+    """What a backing or its bolts meet that they must not, or miss; empty where the place is clear."""
+    if isinstance(setting.backing, Bridge) and setting.places.overhang:
+        return "has no second cross-member"
+    found = next(iter(conflicts(rules_of(setting, deck, basis.catalog))), None)
+    if found is None:
+        return ""
+    if found.part not in _BACKINGS:
+        return f"cannot help: the {found.part} {_verb(found)}"
+    return _verb(found)
+
+
+def _verb(conflict: Conflict) -> str:
+    # Which of the cross-members it is makes no difference to what to buy.
+    obstacle = "a cross-member" if conflict.obstacle.startswith("cross-member") else f"the {conflict.obstacle}"
+    return f"{_VERBS[conflict.kind]} {obstacle}"
 
 
 @dataclass(frozen=True)

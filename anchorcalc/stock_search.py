@@ -19,13 +19,14 @@ from anchorcalc.numerical_backing import backing_bend, bend_link
 from anchorcalc.numerical_deck import deck_links_by_plates
 from anchorcalc.result import AnchorStrength, Link
 from anchorcalc.scenario.model import Bridge, Plate, ThroughMember, Washers
-from anchorcalc.stock import StockBacking, misfits, stock, strengths, with_choice
+from anchorcalc.stock import OTHER_BOLT, StockBacking, misfits, stock, strengths, with_choice
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable
 
     from anchorcalc.catalog import BoltGrade, Thread
     from anchorcalc.links.common import Basis
+    from anchorcalc.scenario.model import Deck
     from anchorcalc.settings import AnchorSetting
 
 _MATTERS = 0.02  # a choice that holds more by less than this share is no stronger
@@ -84,13 +85,13 @@ class StockSearch:
     """One search: an anchor's place, a pull, and what is wanted along it."""
 
     def __init__(
-        self, anchor: AnchorSetting, direction: FloatArray, wanted: Wanted, basis: Basis,
+        self, anchor: AnchorSetting, deck: Deck, direction: FloatArray, wanted: Wanted, basis: Basis,
         units: Literal["us", "si"], progress: Progress | None = None,
     ) -> None:  # fmt: skip
         self._anchor, self._direction, self._wanted, self._basis = anchor, direction, wanted, basis
         self._progress = progress or (lambda done, most: None)
         self.stock = stock(basis.catalog, anchor, "inch" if units == "us" else "metric")
-        self._misfits = misfits(self.stock, anchor, basis.catalog, basis)
+        self._misfits = misfits(self.stock, anchor, deck, basis)
         self._closed = strengths(self.stock, anchor, direction, basis, self._misfits == "")
         columns = {thread.name: number for number, thread in enumerate(self.stock.threads)}
         self._thread_of_bolt = np.array([columns[thread.name] for thread, _ in self.stock.bolts])
@@ -111,7 +112,7 @@ class StockSearch:
         """Kind of backing, why it does not fit, how many with how many bolt sizes."""
         counted: Counter[tuple[str, str]] = Counter()
         for backing, reasons in zip(self.stock.backings, self._misfits, strict=True):
-            counted.update((backing.kind, str(why)) for why in reasons if why not in ("", "is for another bolt"))
+            counted.update((backing.kind, str(why)) for why in reasons if why not in ("", OTHER_BOLT))
         return tuple((kind, why, number) for (kind, why), number in sorted(counted.items()))
 
     def run(self) -> Found:

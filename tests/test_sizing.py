@@ -14,7 +14,7 @@ from anchorcalc.check import check
 from anchorcalc.links.common import Basis
 from anchorcalc.load_path import anchor_strength
 from anchorcalc.render.size_picture import size_picture
-from anchorcalc.scenario.model import Bridge, Plate, Scenario, ThroughMember, Washers
+from anchorcalc.scenario.model import Bridge, Deck, Plate, Scenario, ThroughMember, Washers
 from anchorcalc.settings import AnchorSetting, Ledger, anchor_setting, unit_system
 from anchorcalc.sizing import Place, SizeAnswer, SizeError, as_ring, by_thickness, needed, place, pull_direction, size
 from anchorcalc.stock import misfits, stock, strengths, with_choice
@@ -25,12 +25,12 @@ from tests.test_numerical_deck import CATALOG, INCH, deck
 DIRECTIONS = {"up": (0.0, 0.0, 1.0), "slanted": (-0.6, 0.3, 0.74), "low": (0.9, -0.3, 0.25)}
 
 
-def asked(texts: Texts) -> tuple[AnchorSetting, Basis]:
+def asked(texts: Texts) -> tuple[AnchorSetting, Deck, Basis]:
     scenario = Scenario.model_validate(texts)
     anchor = scenario.anchors["front left"]
     ledger = Ledger(unit_system(scenario))
     setting = anchor_setting(scenario, CATALOG, ledger, "front left", anchor, anchor.mounting)
-    return setting, Basis(CATALOG, CATALOG.rule_set(scenario.rules))
+    return setting, scenario.deck, Basis(CATALOG, CATALOG.rule_set(scenario.rules))
 
 
 def sized(texts: Texts, working: float, direction: str = "strap", anchor: str = "front left") -> SizeAnswer:
@@ -53,10 +53,10 @@ PLACES = {"the demo": roadster, "a wide bay": lambda: deck(spacing=24, aside=20)
 @pytest.mark.parametrize("series", ["inch", "metric"])
 @pytest.mark.parametrize("direction", DIRECTIONS)
 def test_strengths_are_those_of_each_choice_by_itself(where: str, series: Any, direction: str) -> None:
-    anchor, basis = asked(PLACES[where]())
+    anchor, floor, basis = asked(PLACES[where]())
     way = np.array(DIRECTIONS[direction]) / np.linalg.norm(DIRECTIONS[direction])
     stocked = stock(CATALOG, anchor, series)
-    fitting = misfits(stocked, anchor, CATALOG, basis) == ""
+    fitting = misfits(stocked, anchor, floor, basis) == ""
     found = strengths(stocked, anchor, way, basis, fitting)
     threads = [thread.name for thread in stocked.threads]
     columns = np.array([threads.index(thread.name) for thread, _ in stocked.bolts])
@@ -72,9 +72,9 @@ def test_strengths_are_those_of_each_choice_by_itself(where: str, series: Any, d
 
 @pytest.fixture(scope="module")
 def roomy() -> tuple[Any, Any, np.ndarray]:
-    anchor, basis = asked(deck(spacing=24, aside=20))
+    anchor, floor, basis = asked(deck(spacing=24, aside=20))
     stocked = stock(CATALOG, anchor, "inch")
-    fitting = misfits(stocked, anchor, CATALOG, basis) == ""
+    fitting = misfits(stocked, anchor, floor, basis) == ""
     return stocked, strengths(stocked, anchor, np.array(DIRECTIONS["slanted"]), basis, fitting), fitting
 
 
@@ -115,11 +115,11 @@ def test_the_stock_is_large(roomy: tuple[Any, Any, np.ndarray]) -> None:
 
 def why(texts: Texts, backing: Any, bolt: str = "1/2-13") -> str:
     """Why `backing` does not fit with `bolt`."""
-    anchor, basis = asked(texts)
+    anchor, floor, basis = asked(texts)
     stocked = stock(CATALOG, anchor, "inch")
     row = stocked.backings.index(backing)
     column = [thread.name for thread in stocked.threads].index(bolt)
-    return str(misfits(stocked, anchor, CATALOG, basis)[row, column])
+    return str(misfits(stocked, anchor, floor, basis)[row, column])
 
 
 def plate(length: float, width: float) -> Plate:
@@ -146,13 +146,30 @@ def test_a_plate_that_fouls_a_cross_member_is_left_out() -> None:
 
 def test_a_plate_beyond_the_edge_of_the_deck_is_left_out() -> None:
     assert why(deck(aside=34), plate(6, 12)) == ""
-    assert why(deck(aside=35), plate(6, 12)) == "reaches beyond the deck's edge"
+    assert why(deck(aside=35), plate(6, 12)) == "fouls the left edge"
+
+
+def test_wheel_wells_and_zones_are_left_clear() -> None:
+    texts = deck(share=0.5)
+    x = float(texts["anchors"]["front left"]["at"][0].split()[0])
+    zone = {"name": "brake line", "corner": [f"{x - 5} in", "2.9 in"], "opposite": [f"{x + 5} in", "4 in"]}
+    texts["deck"]["no_go"] = [zone]
+    assert why(texts, plate(5, 5)) == ""
+    assert why(texts, plate(6, 6)) == "fouls the zone brake line"
+
+
+def test_a_place_where_the_ring_itself_is_in_the_way_is_said() -> None:
+    texts = deck(aside=39)
+    assert why(texts, plate(5, 5)) == "cannot help: the base fouls the left edge"
+    answer = sized(texts, 1000.0, "up")
+    assert answer.verdict == "fail"
+    assert any("the base fouls the left edge" in sentence for sentence in answer.sentences)
 
 
 def test_bars_are_left_out_where_they_do_not_lie_under_the_bolts() -> None:
-    anchor, basis = asked(deck())
+    anchor, floor, basis = asked(deck())
     stocked = stock(CATALOG, anchor, "inch")
-    reasons = misfits(stocked, anchor, CATALOG, basis)
+    reasons = misfits(stocked, anchor, floor, basis)
     column = [thread.name for thread in stocked.threads].index("1/2-13")
     for row, backing in enumerate(stocked.backings):
         if isinstance(backing, Bridge):
@@ -162,11 +179,11 @@ def test_bars_are_left_out_where_they_do_not_lie_under_the_bolts() -> None:
 
 
 def test_bolts_over_a_cross_member_go_through_it() -> None:
-    anchor, basis = asked(on_member())
+    anchor, floor, basis = asked(on_member())
     stocked = stock(CATALOG, anchor, "inch")
     through = [backing for backing in stocked.backings if isinstance(backing, ThroughMember)]
     assert {backing.through for backing in through} == {"front"} or {backing.through for backing in through} == {"rear"}
-    reasons = misfits(stocked, anchor, CATALOG, basis)
+    reasons = misfits(stocked, anchor, floor, basis)
     on_deck = [isinstance(backing, Washers | Plate) for backing in stocked.backings]
     assert (reasons[on_deck] != "").all()
 
@@ -191,9 +208,9 @@ def test_choices_hold_what_is_wanted_lightest_first_and_none_beats_another() -> 
 
 def test_nothing_lighter_in_stock_would_do() -> None:
     answer = sized(roadster(), 2600.0)
-    anchor, basis = asked(roadster())
+    anchor, floor, basis = asked(roadster())
     stocked = stock(CATALOG, anchor, "inch")
-    fitting = misfits(stocked, anchor, CATALOG, basis) == ""
+    fitting = misfits(stocked, anchor, floor, basis) == ""
     closed = strengths(stocked, anchor, answer.direction, basis, fitting)
     first = answer.choices[0]
     for row, column in np.argwhere(closed.working >= 2600.0):
@@ -240,9 +257,9 @@ def test_a_choice_that_only_the_closed_rules_let_pass_is_not_shown() -> None:
     texts = deck(spacing=24, aside=34, grain="along", hold_down=12)
     search = place(Scenario.model_validate(texts), CATALOG, "front left", None)
     way = pull_direction(search, "up")
-    anchor, basis = asked(texts)
+    anchor, floor, basis = asked(texts)
     stocked = stock(CATALOG, anchor, "inch")
-    closed = strengths(stocked, anchor, way, basis, misfits(stocked, anchor, CATALOG, basis) == "")
+    closed = strengths(stocked, anchor, way, basis, misfits(stocked, anchor, floor, basis) == "")
     on_deck = [isinstance(backing, Washers | Plate) for backing in stocked.backings]
     answer = size(search, way, Wanted(0.95 * float(closed.working[on_deck].max()), 0.0, "as asked"))
     assert answer.enough
@@ -297,6 +314,7 @@ def test_what_the_cases_need_passes_when_it_is_built() -> None:
     result = check(
         scenario.model_copy(update={"mountings": {**scenario.mountings, at.setting.mounting: built}}), CATALOG
     )
+    assert not [each for each in result.requirements if each.name.startswith("room") and each.verdict != "pass"]
     used = [state.utilisation for case in result.cases for state in case.straps if state.anchor == at.setting.name]
     assert max(used) <= at.basis.rules.pass_below * (1 + 1e-9)
 

@@ -30,7 +30,7 @@ def main() -> None:
         at = place(Scenario.model_validate(texts), CATALOG, "front left", None)
         way = pull_direction(at, direction)
         start = time.perf_counter()
-        search = StockSearch(at.setting, way, Wanted(0.0, 0.0, ""), at.basis, "us")
+        search = StockSearch(at.setting, at.scenario.deck, way, Wanted(0.0, 0.0, ""), at.basis, "us")
         closed = time.perf_counter() - start
         best = search.best_on_deck
         most = best.strength.working if best is not None else 1000.0
