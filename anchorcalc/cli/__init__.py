@@ -18,6 +18,9 @@ COMMANDS = {
     "template": "Draw one mounting's drilling and cutting template at true size.",
     "plan": "Draw the deck from above with anchors, straps and verdicts.",
     "report": "Write everything about a scenario into one HTML file.",
+    "tables": "List the tables, or show rows with their sources.",
+    "schema": "Print the JSON Schema of a scenario, for editors.",
+    "completion": "Print the script by which a shell completes commands.",
 }
 
 
@@ -37,6 +40,14 @@ class _LazyGroup(click.Group):
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
+
+    def invoke(self, ctx: click.Context) -> object:
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError:
+            from anchorcalc.cli.common import PipeClosed
+
+            raise PipeClosed from None
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

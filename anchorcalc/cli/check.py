@@ -1,32 +1,44 @@
-"""``check``: a scenario to its verdict."""
+"""``check``: a scenario to its verdict, or several to one summary."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, complete_scenario, format_option, read, scenario_of, shared_options
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.result import Result
+    from anchorcalc.scenario.faults import InputFaults
 
 
 @click.command(name="check")
-@scenario_argument
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, shell_complete=complete_scenario)
 @format_option
 @shared_options
-def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
+def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
     """Check every strap and anchor of the scenario FILE.
 
-    FILE is a scenario, '-' for standard input, or the name of a shipped scenario.
+    FILE is a scenario, '-' for standard input, or the name of a shipped scenario. Several get one summary
+    table, or one line of JSON each; one that is refused does not stop the others. The exit status is that of
+    the gravest.
 
     \b
     Examples:
       anchorcalc check my-trailer.yaml
       anchorcalc check my-trailer.yaml --format json
-      anchorcalc check roadster-plated
+      anchorcalc check roadster
+      anchorcalc check trailers/*.yaml
     """
+    if len(files) > 1:
+        return _several(files, form, units, own_tables)
     from anchorcalc.check import check
 
-    scenario, catalog = read(file, own_tables, units)
+    scenario, catalog = read(files[0], own_tables, units)
     result = check(scenario, catalog)
     if form == "json":
         from anchorcalc.render.json import check_json
@@ -36,4 +48,53 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
         from anchorcalc.render.terminal import show_check
 
         show_check(result)
-    return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS
+    return _status(result)
+
+
+def _status(outcome: Result | InputFaults) -> Status:
+    from anchorcalc.scenario.faults import InputFaults
+
+    if isinstance(outcome, InputFaults):
+        return Status.REFUSED
+    return Status.PASSES if outcome.verdict == "pass" else Status.MARGINAL_OR_FAILS
+
+
+def _several(files: tuple[str, ...], form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
+    if files.count("-") > 1:
+        raise click.UsageError("standard input can be read only once")
+    gravest = Status.PASSES
+    outcomes = _outcomes(files, units, own_tables)
+    if form == "json":
+        from anchorcalc.render.summary import summary_line
+
+        for file, outcome in outcomes:
+            click.echo(summary_line(file, outcome))
+            gravest = max(gravest, _status(outcome))
+        return gravest
+    from anchorcalc.render.summary import Line, line_of, show_summary
+
+    lines: list[Line] = []  # kept small: a result is forgotten once its line is made
+    for file, outcome in outcomes:
+        lines.append(line_of(file, outcome))
+        gravest = max(gravest, _status(outcome))
+        if lines[-1].verdict == "refused":
+            click.echo(str(outcome), err=True)
+    show_summary(lines)
+    return gravest
+
+
+def _outcomes(
+    files: tuple[str, ...], units: str | None, own_tables: tuple[Path, ...]
+) -> Iterator[tuple[str, Result | InputFaults]]:
+    """Each file with its result, or with what is wrong with it."""
+    from anchorcalc.catalog import Catalog
+    from anchorcalc.check import check
+    from anchorcalc.scenario.faults import InputFaults
+
+    catalog = Catalog(own_tables)
+    for file in files:
+        catalog.own_rows_used.clear()  # each result names the rows it used itself
+        try:
+            yield file, check(scenario_of(file, catalog, units), catalog)
+        except InputFaults as faults:
+            yield file, faults

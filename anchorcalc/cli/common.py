@@ -30,6 +30,10 @@ class Status(IntEnum):
     PIPE_CLOSED = 141
 
 
+class PipeClosed(Exception):  # noqa: N818 - says what happened
+    """Whoever read the output has gone. Unlike BrokenPipeError it gets past click, which would end with status 1."""
+
+
 def guarded(run: Callable[[], Any]) -> int:
     """Run a command; turn every fault of the user's into one message and status 2."""
     try:
@@ -46,7 +50,7 @@ def guarded(run: Callable[[], Any]) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("interrupted", err=True)
         return Status.INTERRUPTED
-    except BrokenPipeError:
+    except (BrokenPipeError, PipeClosed):
         # The reader has gone; keep the interpreter from complaining when it flushes at the end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return Status.PIPE_CLOSED
@@ -117,8 +121,6 @@ def read(file: str, own_tables: tuple[Path, ...], units: str | None) -> tuple[Sc
     """Scenario of `file` ('-' is standard input, a bare name may be a shipped scenario) and the tables."""
     from anchorcalc.catalog import Catalog
 
-    if file == "-" and sys.stdin is None:
-        raise click.UsageError("standard input is closed: there is nothing to read")
     catalog = Catalog(own_tables)
     return scenario_of(file, catalog, units), catalog
 
@@ -127,13 +129,15 @@ def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenar
     """Scenario of `file`, shown in `units` if they are given."""
     from anchorcalc.scenario.reader import read_scenario
 
+    if file == "-" and sys.stdin is None:
+        raise click.UsageError("standard input is closed: there is nothing to read")
     scenario = read_scenario(located(file), catalog=catalog)
     return scenario.model_copy(update={"units": units}) if units else scenario
 
 
 def located(file: str) -> str | Path:
     """Where `file` is: '-', a path, or the path of a shipped scenario."""
-    if file == "-" or Path(file).exists() or os.sep in file or "." in file:
+    if file == "-" or os.path.exists(file) or os.sep in file or "." in file:
         return file if file == "-" else Path(file)
     from anchorcalc.resources import data_folder
 

@@ -27,6 +27,8 @@ class Dialogue:
     """Prints questions and hands out answers."""
 
     def __init__(self) -> None:
+        if sys.stdin is None:
+            raise click.UsageError("standard input is closed: there is nobody to ask")
         self.at_terminal = sys.stdin.isatty()
         self._lines = [] if self.at_terminal else _piped_lines()
         self._taken = 0

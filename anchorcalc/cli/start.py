@@ -30,7 +30,7 @@ _MOST_FOUND = 40
 @click.option("--overwrite", is_flag=True, help="Replace FILE if it is there already.")
 @own_tables_option
 def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[Path, ...]) -> int:
-    r"""Write a scenario by answering questions, and check it.
+    """Write a scenario by answering questions, and check it.
 
     The questions go round the trailer as one does with a tape measure; units as you like. To any of them:
 

@@ -29,12 +29,12 @@ def answers(name: str) -> list[str]:
 class Terminal:
     """A command running on a pseudo-terminal."""
 
-    def __init__(self, folder: Path, *arguments: str) -> None:
+    def __init__(self, folder: Path, *arguments: str, environment: dict[str, str] | None = None) -> None:
         self._near, far = pty.openpty()
         self.process = subprocess.Popen(
             [sys.executable, "-m", "anchorcalc", *arguments],
             stdin=far, stdout=far, stderr=far, cwd=folder, start_new_session=True,
-            env={**os.environ, "TERM": "dumb", "COLUMNS": "80", "NO_COLOR": "1"},
+            env=environment or {**os.environ, "TERM": "dumb", "COLUMNS": "80", "NO_COLOR": "1"},
         )  # fmt: skip
         os.close(far)
         self.seen = b""

@@ -1,0 +1,77 @@
+"""Several scenarios at a glance: a table on the screen, or a line of JSON each."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from anchorcalc.result import Result
+from anchorcalc.scenario.faults import InputFaults, path_words, printable, shortened
+
+_LONGEST_FILE = 40
+_STYLE = {"pass": "bold green", "marginal": "bold yellow", "fail": "bold red", "refused": "bold red"}
+
+
+@dataclass(frozen=True)
+class Line:
+    """What the summary says of one file."""
+
+    file: str
+    verdict: str
+    hardest: str
+    used: str
+    words: str
+
+
+def line_of(file: str, outcome: Result | InputFaults) -> Line:
+    """One file's line."""
+    file = printable(file)
+    file = file if len(file) <= _LONGEST_FILE else "…" + file[1 - _LONGEST_FILE :]
+    if isinstance(outcome, InputFaults):
+        count = len(outcome.faults) + outcome.more
+        return Line(file, "refused", "", "", f"{count} fault{'' if count == 1 else 's'}, told apart")
+    from anchorcalc.words import CASE_SHORT
+
+    case = max(outcome.cases, key=lambda case: case.utilisation)
+    used = f"{100 * case.utilisation:.0f} %" if math.isfinite(case.utilisation) else "no hold"
+    why = "" if outcome.verdict == "pass" or not outcome.reasons else outcome.reasons[0]
+    return Line(file, outcome.verdict, f"{CASE_SHORT[case.case]}, {case.level}", used, shortened(why, 200))
+
+
+def show_summary(lines: Sequence[Line]) -> None:
+    """Print all lines as one table, and how many there are of each verdict."""
+    from rich.table import Table
+    from rich.text import Text
+
+    from anchorcalc.render.terminal import printing
+
+    with printing() as out:
+        table = Table(box=None, padding=(0, 1), header_style="underline", pad_edge=True)
+        for head in ("scenario", "verdict", "hardest case", "used", "first reason"):
+            table.add_column(head, overflow="fold", no_wrap=head in ("verdict", "used"))
+        for line in lines:
+            verdict = Text(line.verdict.upper(), style=_STYLE[line.verdict])
+            table.add_row(line.file, verdict, line.hardest, line.used, line.words)
+        out.print(table)
+        counts = {each: sum(line.verdict == each for line in lines) for each in ("pass", "marginal", "fail", "refused")}
+        told = ", ".join(f"{count} {verdict}" for verdict, count in counts.items() if count)
+        out.print(Text(f"{len(lines)} scenarios: {told}. Checked alone, each tells its reasons and what was assumed."))
+
+
+def summary_line(file: str, outcome: Result | InputFaults) -> str:
+    """One file as one line of JSON: its whole result, or its faults."""
+    if isinstance(outcome, InputFaults):
+        faults = [
+            {"path": path_words(fault.path), "line": fault.line, "column": fault.column, "message": fault.message,
+             "hint": fault.hint}
+            for fault in outcome.faults
+        ]  # fmt: skip
+        data = {"schema": 1, "verdict": "refused", "faults": faults, "faults_left_out": outcome.more}
+    else:
+        from anchorcalc.render.json import result_data
+
+        data = result_data(outcome)
+    # A file name may hold bytes that are no text; they are shown escaped, as in every message.
+    return json.dumps({"file": printable(file), **data}, ensure_ascii=False, allow_nan=False)
