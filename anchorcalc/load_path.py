@@ -27,7 +27,7 @@ def anchor_strength(anchor: AnchorSetting, direction: FloatArray, basis: Basis) 
 
 
 def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> list[Link]:
-    pull = _pull(anchor, direction, basis)
+    pull = pull_of(anchor, direction, basis)
     whole = Question(anchor, pull, basis)
     links = _given_ring(whole)
     if anchor.fastener_kind != "bolt":
@@ -45,8 +45,10 @@ def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> list[L
     return links
 
 
-def _pull(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
-    """Shares of the fasteners: one-sided statics of the base for tension, equal shares sideways.
+def pull_of(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
+    """What a pull of one newton along `direction` (3,) does to the fasteners.
+
+    Shares of the fasteners: one-sided statics of the base for tension, equal shares sideways.
 
     Loose bolt holes do not bear all at once, so a bolt's steel must stand more than its even share. The wood
     gives until all bear, and its strength is counted evenly, as NDS 12.1.3 allows with holes of that clearance.

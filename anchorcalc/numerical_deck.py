@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from anchorcalc.links.common import FloatArray, force, make_link, number, per_newton
-from anchorcalc.links.deck import _moments, _Strip, _strip, hold_down_screw, lifted
+from anchorcalc.links.deck import Strip, hold_down_screw, lifted, moments_of, strip_of
 from anchorcalc.mechanics import panels
 from anchorcalc.mechanics.hermite import PlateError, grid_lines
 from anchorcalc.mechanics.plate_contact import DeckResponse, Members, Screws, solve_deck
@@ -74,7 +74,7 @@ def deck_links_by_plates(question: Question) -> list[Link]:
     PlateError
         The deck cannot be laid out, or its balance was not found.
     """
-    strip = _strip(question)
+    strip = strip_of(question)
     if not strip.layers:
         return []
     if strip.ratio <= 0:
@@ -83,7 +83,7 @@ def deck_links_by_plates(question: Question) -> list[Link]:
     return [_bending(question, strip, decks), _rolling_shear(question, strip, decks), _hold_down(question, decks)]
 
 
-def lifted_deck(question: Question, strip: _Strip, shift: float) -> LiftedDeck:
+def lifted_deck(question: Question, strip: Strip, shift: float) -> LiftedDeck:
     """The deck of `question` under a lift of one newton, screws `shift` spacings off the anchor's line."""
     layout = _lay_out(question, strip, shift)
     plate = _plate(layout, strip.layers)
@@ -137,7 +137,7 @@ class _Layout:
     hinges: tuple[float, ...]  # sheet joints that lie on a member
 
 
-def _lay_out(question: Question, strip: _Strip, shift: float) -> _Layout:
+def _lay_out(question: Question, strip: Strip, shift: float) -> _Layout:
     anchor, places = question.anchor, question.anchor.places
     middle = anchor.at[0] + float(question.pull.resisting[:, 0].mean())
     patch_x = (middle - strip.patch_x / 2, middle + strip.patch_x / 2)
@@ -247,12 +247,12 @@ _DECK_SOURCE = (
 _BY_PLATE = "computed as a thin plate"
 
 
-def _bending(question: Question, strip: _Strip, decks: list[LiftedDeck]) -> Link:
+def _bending(question: Question, strip: Strip, decks: list[LiftedDeck]) -> Link:
     share = lifted(question)
     crosswise = replace(strip, layers=[_turned(layer) for layer in strip.layers])
     strengths = [
         min(min(along / deck.bending.along, across / deck.bending.across) for deck in decks)
-        for along, across in zip(_moments(question, strip), _moments(question, crosswise), strict=True)
+        for along, across in zip(moments_of(question, strip), moments_of(question, crosswise), strict=True)
     ]
     return make_link(
         question,
@@ -271,7 +271,7 @@ def _bending(question: Question, strip: _Strip, decks: list[LiftedDeck]) -> Link
     )
 
 
-def _rolling_shear(question: Question, strip: _Strip, decks: list[LiftedDeck]) -> Link:
+def _rolling_shear(question: Question, strip: Strip, decks: list[LiftedDeck]) -> Link:
     share, duration = lifted(question), question.basis.rules.duration_factor
 
     def flow(stresses: list[float]) -> float:

@@ -27,7 +27,7 @@ from anchorcalc.links.bolted import (
 from anchorcalc.links.common import Basis, FloatArray, Question
 from anchorcalc.links.deck import deck_links
 from anchorcalc.links.steel import bridge_links, deck_member_bending
-from anchorcalc.load_path import _pull, anchor_strength
+from anchorcalc.load_path import anchor_strength, pull_of
 from anchorcalc.scenario.model import Bridge, Plate, ThroughMember, Washers, WasherSize
 
 if TYPE_CHECKING:
@@ -285,7 +285,7 @@ class _Asked:
         self._known: dict[Hashable, Pair] = {}
         self._diameters: dict[Hashable, Pair] = {}
         some = with_choice(anchor, stocked.backings[0], thread, grade, basis.catalog)
-        self._pull: Pull = _pull(some, direction, basis)
+        self._pull: Pull = pull_of(some, direction, basis)
         self._ring = _least([link for link in anchor_strength(some, direction, basis).links if link.name == "ring"])
         self._farthest = np.abs(anchor.positions).max(axis=0)
         self._spread = np.ptp(anchor.positions, axis=0)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from anchorcalc.links.common import FloatArray, Question
 from anchorcalc.links.deck import patch
-from anchorcalc.load_path import _pull, anchor_strength
+from anchorcalc.load_path import anchor_strength, pull_of
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.numerical_backing import backing_bend, bend_link
 from anchorcalc.numerical_deck import deck_links_by_plates
@@ -159,7 +159,7 @@ class StockSearch:
     def _question(self, pair: tuple[int, int]) -> Question:
         thread, grade = self.stock.bolts[pair[1]]
         setting = with_choice(self._anchor, self.stock.backings[pair[0]], thread, grade, self._basis.catalog)
-        return Question(setting, _pull(setting, self._direction, self._basis), self._basis)
+        return Question(setting, pull_of(setting, self._direction, self._basis), self._basis)
 
     def _computed(self, question: Question) -> tuple[list[Link], list[Link]]:
         """The links of deck and of seat as thin plates; none where the closed rules stand alone."""

@@ -24,7 +24,6 @@ from anchorcalc.clearance import (
     conflicts,
     deck_edges,
     gap,
-    half_width,
     nearest_shift,
     places,
     rules_of,
@@ -113,15 +112,15 @@ def _outline(box: Box, count: int = 60) -> np.ndarray:
 class TestDeckOutline:
     def test_width_between_the_ends_of_a_tapered_deck(self) -> None:
         deck = Scenario.model_validate(edited(roadster(), "deck", "width_front", value="76 in")).deck
-        assert half_width(deck, 0.0) == pytest.approx(40 * INCH)
-        assert half_width(deck, 96 * INCH) == pytest.approx(39 * INCH)
-        assert half_width(deck, 192 * INCH) == pytest.approx(38 * INCH)
+        assert deck.half_width_at(0.0) == pytest.approx(40 * INCH)
+        assert deck.half_width_at(96 * INCH) == pytest.approx(39 * INCH)
+        assert deck.half_width_at(192 * INCH) == pytest.approx(38 * INCH)
 
     def test_side_edges_pass_through_the_corners(self) -> None:
         deck = Scenario.model_validate(edited(roadster(), "deck", "width_front", value="70 in")).deck
         edges = dict(deck_edges(deck))
         for x in (0.0, deck.length):
-            corner = Part("corner", Box.about((x, half_width(deck, x))))
+            corner = Part("corner", Box.about((x, deck.half_width_at(x))))
             assert gap(corner, edges["left edge"]) == pytest.approx(0.0, abs=1e-12)
         assert all(math.hypot(*edge.normal) == pytest.approx(1.0) for edge in edges.values())
 

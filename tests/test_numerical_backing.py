@@ -10,7 +10,7 @@ import pytest
 
 from anchorcalc.links.bolted import crushing
 from anchorcalc.links.common import Question
-from anchorcalc.load_path import _pull
+from anchorcalc.load_path import pull_of
 from anchorcalc.numerical_backing import backing_bend, bearing_map, bend_link
 from anchorcalc.scenario.model import Plate, Washers
 from anchorcalc.stock import StockBacking, with_choice
@@ -24,7 +24,7 @@ def on(backing: StockBacking, bolt: str = "1/2-13", direction: np.ndarray = UP) 
     """The demo's anchor with another backing and bolt."""
     question = ask(roadster(), direction)
     setting = with_choice(question.anchor, backing, CATALOG.thread(bolt), CATALOG.bolt_grade("SAE 5"), CATALOG)
-    return replace(question, anchor=setting, pull=_pull(setting, direction, question.basis))
+    return replace(question, anchor=setting, pull=pull_of(setting, direction, question.basis))
 
 
 def plate(side: float, thickness: float, steel: str = "A36") -> Plate:

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import copy
 import itertools
+from dataclasses import replace
 from typing import Any
 from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 
+from anchorcalc import numerical_deck, stock_search
 from anchorcalc.check import check
-from anchorcalc.links.common import Basis
+from anchorcalc.links.common import Basis, Question
 from anchorcalc.load_path import anchor_strength
 from anchorcalc.render.size_picture import size_picture
+from anchorcalc.result import Link
 from anchorcalc.scenario.model import Bridge, Deck, Plate, Scenario, ThroughMember, Washers
 from anchorcalc.settings import AnchorSetting, Ledger, anchor_setting, unit_system
 from anchorcalc.sizing import Place, SizeAnswer, SizeError, as_ring, by_thickness, needed, place, pull_direction, size
@@ -239,10 +242,19 @@ def test_weight_of_a_plate_and_its_bolts() -> None:
         assert choice.weight == pytest.approx(steel * own + bolts * CATALOG.steel("mild").density, rel=1e-9)
 
 
-def test_the_lower_of_closed_rule_and_thin_plate_counts() -> None:
-    # 6 in from the deck's edge in a wide bay the closed hold-down rule is the bolder one.
-    texts = deck(spacing=24, aside=34, grain="along", hold_down=12)
-    answer = sized(texts, 400.0, "up")
+def plates_at(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
+    """Let the thin plates of the deck find `share` of what they do find."""
+
+    def weakened(question: Question) -> list[Link]:
+        found = numerical_deck.deck_links_by_plates(question)
+        return [replace(link, breaking=share * link.breaking, working=share * link.working) for link in found]
+
+    monkeypatch.setattr(stock_search, "deck_links_by_plates", weakened)
+
+
+def test_the_lower_of_closed_rule_and_thin_plate_counts(monkeypatch: pytest.MonkeyPatch) -> None:
+    plates_at(monkeypatch, 0.3)
+    answer = sized(deck(spacing=24, aside=0, grain="along", hold_down=6), 400.0, "up")
     computed = [choice for choice in answer.choices if choice.computed]
     assert any(choice.governing.remark == "computed as a thin plate" for choice in computed)
     for choice in computed:
@@ -253,17 +265,17 @@ def test_the_lower_of_closed_rule_and_thin_plate_counts() -> None:
         assert choice.strength.breaking == min(closed.breaking, *(link.breaking for link in plates))
 
 
-def test_a_choice_that_only_the_closed_rules_let_pass_is_not_shown() -> None:
-    texts = deck(spacing=24, aside=34, grain="along", hold_down=12)
+def test_a_choice_that_only_the_closed_rules_let_pass_is_not_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    plates_at(monkeypatch, 0.1)
+    texts = deck(spacing=24, aside=25, grain="along", hold_down=6)
     search = place(Scenario.model_validate(texts), CATALOG, "front left", None)
     way = pull_direction(search, "up")
     anchor, floor, basis = asked(texts)
     stocked = stock(CATALOG, anchor, "inch")
     closed = strengths(stocked, anchor, way, basis, misfits(stocked, anchor, floor, basis) == "")
     on_deck = [isinstance(backing, Washers | Plate) for backing in stocked.backings]
-    answer = size(search, way, Wanted(0.95 * float(closed.working[on_deck].max()), 0.0, "as asked"))
-    assert answer.enough
-    assert all(isinstance(choice.backing, Bridge) for choice in answer.choices)
+    answer = size(search, way, Wanted(0.8 * float(closed.working[on_deck].max()), 0.0, "as asked"))
+    assert not any(isinstance(choice.backing, Washers | Plate) for choice in answer.choices)
     assert any("No washer or plate is enough" in sentence for sentence in answer.sentences)
 
 

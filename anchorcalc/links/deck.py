@@ -75,7 +75,7 @@ def _joint_under(anchor: AnchorSetting, layer: LayerSetting, patch_width: float)
 
 
 @dataclass(frozen=True)
-class _Strip:
+class Strip:
     """The strip of deck that carries the lift: the layers that act and where it lies [m]."""
 
     layers: list[LayerSetting]
@@ -91,13 +91,14 @@ class _Strip:
         return [layer.panel.E * layer.spanning[0] for layer in self.layers]
 
 
-def _strip(question: Question) -> _Strip:
+def strip_of(question: Question) -> Strip:
+    """The strip of deck that the question's pull lifts."""
     anchor, layers = question.anchor, _engaged(question)
     length_, width = patch(question)
     along = sum(layer.panel.E * layer.spanning[0] for layer in layers)
     across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
     joints = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
-    return _Strip(
+    return Strip(
         layers=layers,
         span=_span(question),
         at=_patch_middle(question),
@@ -128,7 +129,7 @@ def _patch_middle(question: Question) -> float:
 
 def panel_bending(question: Question) -> Link:
     """The panel breaks in bending between the cross-members."""
-    strip, overhang = _strip(question), question.anchor.places.overhang
+    strip, overhang = strip_of(question), question.anchor.places.overhang
     edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
     share = lifted(question)
 
@@ -140,7 +141,7 @@ def panel_bending(question: Question) -> Link:
         )
         return float(pull)
 
-    breaking, allowable = (strength(moment) for moment in _moments(question, strip))
+    breaking, allowable = (strength(moment) for moment in moments_of(question, strip))
     return make_link(
         question,
         "deck panel breaks between the cross-members",
@@ -165,7 +166,7 @@ def panel_bending(question: Question) -> Link:
     )
 
 
-def _moments(question: Question, strip: _Strip) -> tuple[float, float]:
+def moments_of(question: Question, strip: Strip) -> tuple[float, float]:
     """Resisting moment per width at breaking, and the allowable one [N·m/m]."""
     layers = strip.layers
     if not layers:
@@ -195,7 +196,7 @@ def _strong_way_at_most(layer: LayerSetting) -> float:
 
 def rolling_shear(question: Question) -> Link:
     """The plies roll over each other between the patch and the nearer cross-member."""
-    strip, overhang = _strip(question), question.anchor.places.overhang
+    strip, overhang = strip_of(question), question.anchor.places.overhang
     edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
     duration = question.basis.rules.duration_factor
     share = lifted(question)
@@ -236,11 +237,12 @@ def hold_down(question: Question) -> Link:
     at, span, spacing = _patch_middle(question), _span(question), anchor.hold_down_spacing
     share = lifted(question)
     near = at if places.overhang else min(at, span - at)
-    count = float(panels.screws_counted(patch_y + 2 * max(near - patch_x / 2, 0.0), spacing))
+    edge = strip_of(question).edge
+    count = float(panels.screws_counted(min(patch_y + 2 * max(near - patch_x / 2, 0.0), 2 * edge), spacing))
     if places.overhang:
         one = count / (at + span) * span  # lever about the member behind the last one
     else:
-        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y))
+        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y, edge))
     return make_link(
         question,
         "hold-down screws let the deck go",
@@ -252,7 +254,7 @@ def hold_down(question: Question) -> Link:
         figures=(
             force("screw", low, f"low estimate of one screw: {how}"),
             length("spacing", spacing, "of the hold-down screws"),
-            number("count", count, "screws counted on the nearer member, within 45° of the patch"),
+            number("count", count, "screws counted on the nearer member, within 45° of the patch and the deck's edge"),
             number("all", one, "screws' worth that the two members hold together, by their shares"),
             number("anchors", places.sharing, "anchors that lift the same strip"),
             number("lift", share, "of the pull lifts the strip, all its anchors together"),
