@@ -281,9 +281,7 @@ def _check_own_folder(folder: Path, shipped: Path) -> None:
     allowed = sorted(path.name for path in shipped.glob("*.yaml"))
     strange = sorted(path.name for path in folder.glob("*.y*ml") if path.name not in allowed)
     if strange:
-        raise CatalogError(
-            f"{folder / strange[0]}: no table has this name; allowed: {', '.join(allowed)}, rules/"
-        )
+        raise CatalogError(f"{folder / strange[0]}: no table has this name; allowed: {', '.join(allowed)}, rules/")
 
 
 class _Loader(_Safe):

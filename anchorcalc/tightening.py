@@ -47,7 +47,6 @@ class Tightening:
         return min(self.wood_below, self.wood_above, self.proof_limit)
 
 
-
 def tightening(setting: AnchorSetting, basis: Basis, ledger: Ledger, *, in_member: bool) -> Tightening:
     """Torque up to which neither wood nor bolt is asked for more than it may carry on every day."""
     if not setting.sound_layers:

@@ -171,7 +171,7 @@ def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
     if load.friction > 0:
         yield (
             f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck "
-            "is clean and dry. Look at the pulls with friction 0 too: with it, strongly slanted straps can come out low."
+            "is clean and dry. Look at the pulls without it too: strongly slanted straps can come out low with it."
         )
     kinds = {strap.kind for strap in scenario.straps.values()}
     if len(kinds) > 1:

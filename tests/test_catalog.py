@@ -128,9 +128,7 @@ class TestStraps:
 
     def test_an_unknown_fibre_counts_as_the_weakest(self, catalog: Catalog) -> None:
         unknown = catalog.strap("rope", 0.5 * INCH, None).rated
-        assert unknown == min(
-            row.rated for row in catalog.straps.values() if row.name.startswith("rope 1/2 in")
-        )
+        assert unknown == min(row.rated for row in catalog.straps.values() if row.name.startswith("rope 1/2 in"))
 
     def test_too_narrow(self, catalog: Catalog) -> None:
         with pytest.raises(UnknownName, match=r"no webbing of size '0\.5 in'"):
@@ -176,9 +174,7 @@ class TestOwnTables:
             Catalog([tmp_path / "nothing"])
 
     def test_a_misspelt_file(self, tmp_path: Path) -> None:
-        with pytest.raises(
-            CatalogError, match=r"steel\.yaml: no table has this name; allowed: .*steels\.yaml"
-        ):
+        with pytest.raises(CatalogError, match=r"steel\.yaml: no table has this name; allowed: .*steels\.yaml"):
             Catalog([own_folder(tmp_path, "steel.yaml", OAK)])
 
 

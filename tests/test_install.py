@@ -233,7 +233,7 @@ class TestHoles:
 
     def test_a_thread_the_drill_table_lacks_falls_back_on_the_rule(self, tmp_path: Path) -> None:
         row = (
-            '- {name: 9/16-12, series: inch, D: 9/16 in, pitch: 0.083333 in, d_nut: 0.8 in, nut_height: 0.484 in, '
+            "- {name: 9/16-12, series: inch, D: 9/16 in, pitch: 0.083333 in, d_nut: 0.8 in, nut_height: 0.484 in, "
             'locking_nut_height: 0.68 in, source: "ASME B1.1 [from memory]"}\n'
         )
         (tmp_path / "threads.yaml").write_text(row, encoding="utf-8")

@@ -88,6 +88,7 @@ class Strip:
 
     @property
     def stiffness(self) -> list[float]:
+        """Bending stiffness of each layer along the span, per width [N·m]."""
         return [layer.panel.E * layer.spanning[0] for layer in self.layers]
 
 

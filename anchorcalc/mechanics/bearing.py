@@ -58,9 +58,7 @@ def annulus_area(D: ArrayLike, d_hole: ArrayLike) -> FloatArray:
     return np.asarray(np.maximum(np.pi / 4 * (np.square(D) - np.square(d_hole)), 0.0))
 
 
-def disc_in_rectangle(
-    r: ArrayLike, left: ArrayLike, right: ArrayLike, front: ArrayLike, back: ArrayLike
-) -> FloatArray:
+def disc_in_rectangle(r: ArrayLike, left: ArrayLike, right: ArrayLike, front: ArrayLike, back: ArrayLike) -> FloatArray:
     """Area of a disc of radius `r` about the origin inside a rectangle [m²].
 
     The distances of its four sides from the origin [m] are at least zero and may be infinite. Exact: four

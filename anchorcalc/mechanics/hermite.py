@@ -167,6 +167,4 @@ class HermiteLine:
     def gram(self, first: int, second: int, span: Span | None = None) -> FloatArray:
         """Integral of every product of two derivatives over a stretch or the whole line, (size, size)."""
         places, lengths = self.samples((self.knots[0], self.knots[-1]) if span is None else span)
-        return np.asarray(
-            self.rows(places, first).T @ (lengths[:, None] * self.rows(places, second)), dtype=np.float64
-        )
+        return np.asarray(self.rows(places, first).T @ (lengths[:, None] * self.rows(places, second)), dtype=np.float64)

@@ -114,9 +114,7 @@ class PlateBed:
         solved = solution(self.plate, balance.unknowns, np.zeros(self.plate.size))
         shares = _shares(balance.pressure, self.samples.extent, self.strength)
         moment = solved.greatest_moment()
-        return PlateOnBed(
-            self.places, self.samples.extent, balance.pressure, *shares, moment, balance, solved
-        )
+        return PlateOnBed(self.places, self.samples.extent, balance.pressure, *shares, moment, balance, solved)
 
     def pull_at_moment(self, load: FloatArray, moment: float) -> PullLimit:
         """Factor on a load at which the plate's greatest equivalent moment reaches a limit.
@@ -253,9 +251,7 @@ class RoundPlate:
     def load(self, total: float, radius: Span) -> FloatArray:
         """Load vector of a force [N] spread evenly over a ring (from, to) or along a circle [m]."""
         radii, lengths = self.line.samples(radius)
-        return np.asarray(
-            total * (radii * lengths) @ self.line.rows(radii) / (radii @ lengths), dtype=np.float64
-        )
+        return np.asarray(total * (radii * lengths) @ self.line.rows(radii) / (radii @ lengths), dtype=np.float64)
 
     def moments(self, unknowns: FloatArray, radii: ArrayLike) -> tuple[FloatArray, FloatArray]:
         """Radial and tangential moments per metre of width [N]; positive where the leading face stretches."""

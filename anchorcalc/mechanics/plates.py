@@ -57,9 +57,7 @@ def isotropic_rigidities(E: float, nu: float, t: float) -> Rigidities:
     return Rigidities(D, D, nu * D, D * (1 - nu) / 2)
 
 
-def orthotropic_rigidities(
-    EI_x: ArrayLike, EI_y: ArrayLike, G_xy: ArrayLike, t: ArrayLike, nu_xy: float
-) -> Rigidities:
+def orthotropic_rigidities(EI_x: ArrayLike, EI_y: ArrayLike, G_xy: ArrayLike, t: ArrayLike, nu_xy: float) -> Rigidities:
     """Rigidities of panels that lie on each other and slide: every layer bends by itself, stiffness adds.
 
     Layers held by screws alone are taken so too, because nothing in a few screws stops the sliding that
@@ -266,9 +264,7 @@ def factorised(matrix: Any, least_stiffness: float = _LEAST_STIFFNESS) -> Callab
     scaled = sparse.csc_array(matrix, copy=True)
     scaled.data *= scale[scaled.indices] * np.repeat(scale, np.diff(scaled.indptr))
     try:
-        factors = splu(
-            scaled, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True}
-        )
+        factors = splu(scaled, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
     except RuntimeError as error:
         raise PlateError(_LOOSE) from error
     # A force without pattern moves a loose plate past all measure.
@@ -278,9 +274,7 @@ def factorised(matrix: Any, least_stiffness: float = _LEAST_STIFFNESS) -> Callab
     return lambda right: np.asarray(scale * factors.solve(scale * right), dtype=np.float64)
 
 
-def solve_linear(
-    plate: Plate, load: FloatArray, supports: Supports, springs: Sequence[Any] = ()
-) -> PlateSolution:
+def solve_linear(plate: Plate, load: FloatArray, supports: Supports, springs: Sequence[Any] = ()) -> PlateSolution:
     """Deflection of a plate under a load.
 
     Parameters

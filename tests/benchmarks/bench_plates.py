@@ -114,9 +114,7 @@ def main() -> None:
         ours = best_of(lambda cells=cells: linear(cells))  # type: ignore[misc]
         for order, name in ((None, "its default order of integration"), (7, "as many Gauss points as ours")):
             theirs = best_of(lambda cells=cells, order=order: linear_by_scikit_fem(cells, order))  # type: ignore[misc]
-            print(
-                f"  {cells} × {cells}, {name}: {theirs:.3f} s against {ours:.4f} s, {theirs / ours:.1f} times"
-            )
+            print(f"  {cells} × {cells}, {name}: {theirs:.3f} s against {ours:.4f} s, {theirs / ours:.1f} times")
     print("plate with four nuts on a crushing bed")
     for cells in (12, 16, 24, 32):
         bed, load = four_bolt_plate(cells)
@@ -134,9 +132,7 @@ def main() -> None:
     washer_bed = WasherBed(washer, CrushingBed(300e6 / 0.019, 7.5e6))
     unit = washer.load(1.0, (0.0055, 0.0085))
     seconds = best_of(lambda: washer_bed.pull_at_moment(unit, F_Y * 0.002**2 / 6))
-    print(
-        f"  first yield {washer_bed.pull_at_moment(unit, F_Y * 0.002**2 / 6).factor:.0f} N in {seconds:.3f} s"
-    )
+    print(f"  first yield {washer_bed.pull_at_moment(unit, F_Y * 0.002**2 / 6).factor:.0f} N in {seconds:.3f} s")
     print("deck over five members with 35 screws")
     for wide in (0.1, 0.05):
         print(f"  {best_of(lambda wide=wide: deck(wide), 1):.3f} s")  # type: ignore[misc]

@@ -65,9 +65,9 @@ def _area_of_union(positions: np.ndarray, r: float, half: np.ndarray) -> float:
     return float(covered.mean() * 4 * half[0] * half[1])
 
 
-patterns = st.lists(
-    st.tuples(st.integers(-60, 60), st.integers(-60, 60)), min_size=1, max_size=6, unique=True
-).map(lambda points: np.array(points, dtype=float) / 1000)
+patterns = st.lists(st.tuples(st.integers(-60, 60), st.integers(-60, 60)), min_size=1, max_size=6, unique=True).map(
+    lambda points: np.array(points, dtype=float) / 1000
+)
 
 
 @settings(derandomize=True, deadline=None, max_examples=40)
@@ -157,8 +157,6 @@ def test_effective_diameter_stops_at_the_washer():
 
 
 def test_crushing_is_area_times_strength():
-    assert bearing.crushing(bearing.annulus_area(0.04, 0.01), 7.5e6) == pytest.approx(
-        np.pi / 4 * 1.5e-3 * 7.5e6
-    )
+    assert bearing.crushing(bearing.annulus_area(0.04, 0.01), 7.5e6) == pytest.approx(np.pi / 4 * 1.5e-3 * 7.5e6)
     assert bearing.crushing_breaking_stress(2.5e6) == pytest.approx(7.5e6)
     assert bearing.annulus_area(0.01, 0.02) == 0.0

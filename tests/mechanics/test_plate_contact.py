@@ -74,9 +74,7 @@ def test_forces_and_moments_balance(place: tuple[float, float]) -> None:
     assert np.all(response.member_forces >= 0)
     net = 1000.0 - response.screw_pulls.sum() + response.member_forces.sum()
     about_y = (
-        1000.0 * place[0]
-        - response.screw_pulls @ [x for x, _ in SCREWS.places]
-        + response.member_forces @ MEMBERS.x
+        1000.0 * place[0] - response.screw_pulls @ [x for x, _ in SCREWS.places] + response.member_forces @ MEMBERS.x
     )
     assert net == pytest.approx(0.0, abs=1e-4)
     assert about_y == pytest.approx(0.0, abs=1e-4)

@@ -143,9 +143,7 @@ def test_uniform_pressure_on_clamped_edges(
     """
     solved = pressed(rectangle(aspect, 32), CLAMPED)
     half = aspect / 2
-    assert middle(solved.deflection(0.5, half)) == pytest.approx(
-        float(deflection), abs=2 * rounding(deflection)
-    )
+    assert middle(solved.deflection(0.5, half)) == pytest.approx(float(deflection), abs=2 * rounding(deflection))
     for value, printed in (
         (solved.moments(0.0, half).M_x, long_edge),
         (solved.moments(0.5, 0.0).M_y, short_edge),
@@ -219,9 +217,7 @@ def test_order_of_convergence() -> None:
     errors = []
     for cells in (4, 8, 16):
         solved = pressed(rectangle(1.0, cells), SIMPLE)
-        errors.append(
-            (middle(solved.deflection(0.5, 0.5)) - exact_w, middle(solved.moments(0.5, 0.5).M_x) - exact_M)
-        )
+        errors.append((middle(solved.deflection(0.5, 0.5)) - exact_w, middle(solved.moments(0.5, 0.5).M_x) - exact_M))
     orders = np.log2(np.abs(np.array(errors[:-1]) / np.array(errors[1:])))
     assert np.all(orders[:, 0] > 3.8)
     assert np.all(orders[:, 1] > 3.5)

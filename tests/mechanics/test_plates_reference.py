@@ -164,17 +164,13 @@ def test_deck_over_members_with_screws() -> None:
     plate = Plate(x, y, PLYWOOD)
     k_member, k_screw = 8e8, 2e6
     patch = ((0.25, 0.35), (0.2, 0.3))
-    ours = solve_deck(
-        plate, Members(members, k_member), Screws(screw_places, k_screw), plate.load(1e3, *patch)
-    )
+    ours = solve_deck(plate, Members(members, k_member), Screws(screw_places, k_screw), plate.load(1e3, *patch))
     assert ours.equilibrium.converged
     assert 0 < np.count_nonzero(ours.screw_pulls) < 6
 
     theirs = Reference(x, y, PLYWOOD)
     on_members = [theirs.mesh.facets_satisfying(lambda p, a=a: np.abs(p[0] - a) < 1e-9) for a in members]
-    line = InteriorFacetBasis(
-        theirs.mesh, ElementQuadBFS(), facets=np.concatenate(on_members), intorder=GAUSS_ORDER
-    )
+    line = InteriorFacetBasis(theirs.mesh, ElementQuadBFS(), facets=np.concatenate(on_members), intorder=GAUSS_ORDER)
     places = {(round(a, 9), round(b, 9)): node for node, (a, b) in enumerate(theirs.mesh.p.T)}
     screws = np.array([theirs.basis.nodal_dofs[0][places[round(a, 9), round(b, 9)]] for a, b in screw_places])
 
