@@ -4,19 +4,28 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, Protocol
 
 from anchorcalc.units import SI, US, UnitSystem, format_quantity, unit_worth
 
 if TYPE_CHECKING:
-    from anchorcalc.result import Figure, Result
+    from anchorcalc.result import Figure
 
 _FINEST = 64  # of an inch: what a tape and a drill set show
 
 
-def units_of(result: Result) -> UnitSystem:
-    """Units the result is to be shown in."""
-    return US if result.units == "us" else SI
+class Shown(Protocol):
+    """A scenario or an answer to it: it says in which units people want to read it."""
+
+    @property
+    def units(self) -> Literal["us", "si"]:
+        """Name of the units."""
+        ...
+
+
+def units_of(shown: Shown) -> UnitSystem:
+    """Units in which `shown` is to be read."""
+    return US if shown.units == "us" else SI
 
 
 def force_number(newtons: float, units: UnitSystem) -> str:

@@ -1,4 +1,4 @@
-"""The fitting sheet in sentences, one fact each, for the pages that show it."""
+"""The fitting sheet in sentences, one fact each, for the screen and the pages that show it."""
 
 from __future__ import annotations
 
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 def conflict(found: Conflict, units: UnitSystem) -> str:
     """One part that is in the way of another, or misses what it should meet."""
     part = found.part if found.of == 1 else f"{found.part} ({found.count} of {found.of})"
+    if not math.isfinite(found.gap):
+        return f"there is no {found.obstacle}"
     gap = length(abs(found.gap), units)
     if found.kind == "misses":
         return f"{part} miss the {found.obstacle} by {gap}"
@@ -49,7 +51,7 @@ def across(y: float, units: UnitSystem) -> str:
 def tightest(place: Place, units: UnitSystem) -> str:
     """What is nearest to being in the way of an anchor that is clear."""
     near = place.tightest
-    return f"{near.part} to {near.obstacle}: {length(near.spare, units)} to spare"
+    return f"{near.part} to {near.obstacle}, {length(near.spare, units)} to spare"
 
 
 def mounting_facts(sheet: MountingSheet, units: UnitSystem) -> Iterator[tuple[str, str]]:
@@ -81,7 +83,7 @@ def _bolts(group: BoltGroup, units: UnitSystem) -> Iterator[tuple[str, str]]:
         had = "the longest in stock" if group.given is None else f"the {length(group.given, units)} in the file"
         yield "too short", f"{had} does not take the stack"
     if not group.thread_reaches:
-        yield "thread", "the nut would meet the end of the thread: take bolts threaded to the head, or more washers"
+        yield "thread", "the nut meets its end: take bolts threaded to the head, or more washers under the nut"
     if group.under_nut is not None:
         outside, thickness = (length(size, units) for size in group.under_nut.dimensions)
         yield "washers", f"under each nut {outside} × {thickness}, {group.under_nut.material}; heads on the ring's base"
@@ -110,10 +112,11 @@ def tension(found: Tightening, units: UnitSystem) -> str:
     """What sets the torque, or why there is none."""
     if found.way != "torque":
         return f"{'Snug only' if found.way == 'snug' else 'Not yet'}: {found.why}."
+    below, above, proof = (force(part, units) for part in (found.wood_below, found.wood_above, found.proof_limit))
     return (
-        f"No more than {force(found.limit, units)} in each bolt, set by {found.why}: "
-        f"{100 * found.share_of_proof:.1f} % of its proof load. T = K F d; the wrench is set lower, for by hand the "
-        "tension scatters."
+        f"No more than {force(found.limit, units)} in each bolt, {100 * found.share_of_proof:.1f} % of its proof load, "
+        f"set by {found.why} (wood under the nuts {below}, under the ring's base {above}, the bolt {proof}). "
+        "T = K F d; the wrench is set lower, for by hand the tension scatters."
     )
 
 
@@ -162,12 +165,12 @@ def balance_lines(weights: Weights, units: UnitSystem) -> Iterator[str]:
     )
     yield (
         f"Loaded, the hitch carries {low} to {high}, {shares} % of all, if the empty trailer puts {common} % of "
-        "its own there."
+        "its own weight there."
     )
     rear, front = (length(x, units) for x in found.best_between)
     yield (
-        f"Common practice is {common} %, with no published source: {found.word}. "
-        f"Alone, the load would want {rear} to {front} from the rear."
+        f"Common practice is {common} %, with no published source: {found.word}. For that share of its own weight the "
+        f"load would sit {rear} to {front} from the rear edge."
     )
 
 

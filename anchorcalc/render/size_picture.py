@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.numerical_backing import Bearing, backing_bend, bearing_map
-from anchorcalc.render.figures import force, length, length_number
+from anchorcalc.render.figures import force, length, length_number, units_of
 from anchorcalc.render.size_data import bolts, describe
 from anchorcalc.render.svg import Markup, document, group, label, path, tag, titled
 from anchorcalc.scenario.model import Plate, Washers
 from anchorcalc.sizing import ByThickness, SizeAnswer, by_thickness
-from anchorcalc.units import SI, US, UnitSystem, format_quantity
+from anchorcalc.units import US, UnitSystem, format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,7 +39,7 @@ def size_picture(answer: SizeAnswer) -> str | None:
     on_deck = [choice for choice in answer.choices if isinstance(choice.backing, Washers | Plate)]
     if not on_deck:
         return None
-    units, first = (US if answer.units == "us" else SI), on_deck[0]
+    units, first = units_of(answer), on_deck[0]
     bend = backing_bend(first.question)
     pull = min(answer.wanted.working, bend.first_bend)
     bearing = bearing_map(bend, pull)

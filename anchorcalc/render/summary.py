@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,7 +10,6 @@ from anchorcalc.result import Result
 from anchorcalc.scenario.faults import InputFaults, path_words, printable, shortened
 
 _LONGEST_FILE = 40
-_STYLE = {"pass": "bold green", "marginal": "bold yellow", "fail": "bold red", "refused": "bold red"}
 
 
 @dataclass(frozen=True)
@@ -32,29 +30,27 @@ def line_of(file: str, outcome: Result | InputFaults) -> Line:
     if isinstance(outcome, InputFaults):
         count = len(outcome.faults) + outcome.more
         return Line(file, "refused", "", "", f"{count} fault{'' if count == 1 else 's'}, told apart")
+    from anchorcalc.render.figures import percent
     from anchorcalc.words import CASE_SHORT
 
     case = max(outcome.cases, key=lambda case: case.utilisation)
-    used = f"{100 * case.utilisation:.0f} %" if math.isfinite(case.utilisation) else "no hold"
     why = "" if outcome.verdict == "pass" or not outcome.reasons else outcome.reasons[0]
-    return Line(file, outcome.verdict, f"{CASE_SHORT[case.case]}, {case.level}", used, shortened(why, 200))
+    return Line(
+        file, outcome.verdict, f"{CASE_SHORT[case.case]}, {case.level}", percent(case.utilisation), shortened(why, 200)
+    )
 
 
 def show_summary(lines: Sequence[Line]) -> None:
     """Print all lines as one table, and how many there are of each verdict."""
-    from rich.table import Table
     from rich.text import Text
 
-    from anchorcalc.render.terminal import printing
+    from anchorcalc.render.screen import printing, table, verdict_word
 
     with printing() as out:
-        table = Table(box=None, padding=(0, 1), header_style="underline", pad_edge=True)
-        for head in ("scenario", "verdict", "hardest case", "used", "first reason"):
-            table.add_column(head, overflow="fold", no_wrap=head in ("verdict", "used"))
+        shown = table("scenario", "verdict", "hardest case", "#used", "first reason")
         for line in lines:
-            verdict = Text(line.verdict.upper(), style=_STYLE[line.verdict])
-            table.add_row(line.file, verdict, line.hardest, line.used, line.words)
-        out.print(table)
+            shown.add_row(line.file, verdict_word(line.verdict), line.hardest, line.used, line.words)
+        out.print(shown)
         counts = {each: sum(line.verdict == each for line in lines) for each in ("pass", "marginal", "fail", "refused")}
         told = ", ".join(f"{count} {verdict}" for verdict, count in counts.items() if count)
         out.print(Text(f"{len(lines)} scenarios: {told}. Checked alone, each tells its reasons and what was assumed."))

@@ -6,11 +6,9 @@ import json
 from collections import Counter
 from collections.abc import Sequence
 
-from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
-from anchorcalc.render.terminal import printing
+from anchorcalc.render.screen import indented, printing, table
 from anchorcalc.scenario.faults import printable
 from anchorcalc.table_texts import TABLES, TextRow, value_text
 
@@ -20,12 +18,10 @@ def show_list(rows: Sequence[TextRow]) -> None:
     all_rows = Counter(row.table for row in rows)
     own = Counter(row.table for row in rows if row.own_file)
     with printing() as out:
-        table = Table(box=None, padding=(0, 1), header_style="underline")
-        for head in ("table", "rows", "own", "what it holds"):
-            table.add_column(head, overflow="fold", justify="right" if head in ("rows", "own") else "left")
+        shown = table("table", "#rows", "#own", "what it holds")
         for name, words in TABLES.items():
-            table.add_row(name, str(all_rows[name]), str(own[name] or ""), words)
-        out.print(table)
+            shown.add_row(name, str(all_rows[name]), str(own[name] or ""), words)
+        out.print(shown)
         out.print(Text("Show one with --table NAME, or find rows by words."))
 
 
@@ -38,10 +34,10 @@ def show_rows(rows: Sequence[TextRow]) -> None:
                 head.append("  your own", style="bold yellow")
             out.print(head)
             for key, value in row.values.items():
-                out.print(_line(f"{key}: {value_text(value)}"))
-            out.print(_line(f"source: {row.source}"))
+                out.print(indented(printable(f"{key}: {value_text(value)}")))
+            out.print(indented(printable(f"source: {row.source}")))
             if row.own_file:
-                out.print(_line(f"file: {row.own_file}"))
+                out.print(indented(printable(f"file: {row.own_file}")))
 
 
 def tables_json(rows: Sequence[TextRow]) -> str:
@@ -51,7 +47,3 @@ def tables_json(rows: Sequence[TextRow]) -> str:
         for row in rows
     ]
     return json.dumps({"schema": 1, "rows": found}, indent=2, ensure_ascii=False, allow_nan=False)
-
-
-def _line(text: str) -> Padding:
-    return Padding(Text(printable(text), overflow="fold"), (0, 0, 0, 2))
