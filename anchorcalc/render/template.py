@@ -231,7 +231,7 @@ def _notes(scenario: Scenario, mounting: Mounting, sheet: MountingSheet) -> Iter
 
 
 def _drill_words(scenario: Scenario, sheet: MountingSheet) -> str:
-    units = US if scenario.units == "us" else SI
+    units = figures.units_of(scenario)
     if sheet.holes is not None:
         drill, most = (figures.length(size, units) for size in (sheet.holes.drill, sheet.holes.most))
         return f"drill {drill}, never wider than {most}"
@@ -268,10 +268,12 @@ def scale_bar(at: Point, unit: Literal["in", "mm"], *, upright: bool = False) ->
     for each in range(steps + 1):
         tall = 4.0 if each in (0, steps) else 2.0
         shapes.append(Line(place(each * step, 0), place(each * step, tall), "bar"))
-    name_at = (at[0] + steps * step + 2.0, at[1])
-    if upright:  # two of them stand side by side: one name above, the other below
-        name_at = (at[0] - 4.0, at[1] + steps * step + 1.5) if unit == "in" else (at[0] - 7.0, at[1] - 3.5)
-    return [*shapes, Words(name_at, name, _SMALL)]
+    if not upright:
+        return [*shapes, Words((at[0] + steps * step + 2.0, at[1]), name, _SMALL)]
+    # Two of them stand side by side: each name goes above its bar, number over unit to stay narrow.
+    for row, word in enumerate(reversed(name.split())):
+        shapes.append(Words((at[0] - 4.0, at[1] + steps * step + 2.5 + 3.3 * row), word, _SMALL))
+    return shapes
 
 
 BAR_LENGTHS = {"in": 4 * INCH, "mm": 100.0}

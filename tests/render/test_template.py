@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from dataclasses import replace
 from itertools import pairwise
+from typing import Literal
 from xml.etree import ElementTree
 
 import ezdxf
@@ -15,10 +16,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from anchorcalc.catalog import Catalog
 from anchorcalc.install import fitting
-from anchorcalc.render.template import BAR_LENGTHS, Circle, Line, Template, template_of
+from anchorcalc.render.template import BAR_LENGTHS, Circle, Line, Template, Words, scale_bar, template_of
 from anchorcalc.render.template_dxf import template_dxf
 from anchorcalc.render.template_pdf import SHEETS, Paper, Tiling, template_pdf, tiling
 from anchorcalc.render.template_svg import template_svg
@@ -129,6 +131,19 @@ def test_bars_on_paper_measure_true_both_ways(plated: Template, large: Template,
             for unit, length in BAR_LENGTHS.items():
                 assert bar_of_ink(page, level[unit], length + 2, upright=False) == pytest.approx(length, abs=TOLERANCE)
                 assert bar_of_ink(page, upright[unit], length + 2, upright=True) == pytest.approx(length, abs=TOLERANCE)
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_an_upright_bar_has_its_name_above_it_clear_of_the_drawing(unit: Literal["in", "mm"]) -> None:
+    bar = scale_bar((0.0, 0.0), unit, upright=True)
+    words = [shape for shape in bar if isinstance(shape, Words)]
+    assert [word.text for word in words] == {"in": ["in", "4"], "mm": ["mm", "100"]}[unit]
+    for word in words:
+        wide = stringWidth(word.text, "Helvetica", 1.25 * word.height)
+        assert word.at[1] > BAR_LENGTHS[unit] + 2
+        assert word.at[0] >= -4
+        assert word.at[0] + wide < 2  # where the drawing begins
+    assert words[1].at[1] - words[0].at[1] > words[0].height
 
 
 @pytest.mark.parametrize("paper", PAPERS)
