@@ -120,10 +120,9 @@ def test_json_loads_no_screen() -> None:
 
 def test_a_bar_without_a_second_member_is_told_in_words_and_as_null(tmp_path: Path) -> None:
     texts = roadster()
-    texts["deck"]["cross_members"].update(first_at="96 in", spacing="50 in")
-    texts["deck"]["length"] = "140 in"
-    texts["anchors"] = {"rear left": {"at": ["110 in", "30 in"], "mounting": "bridge bars"}}
-    texts["straps"] = {"rear left": texts["straps"]["rear left"]}
+    texts["deck"]["cross_members"].update(first_at="150 in", spacing="50 in")
+    texts["anchors"] = {"front left": {"at": ["172 in", "34 in"], "mounting": "bridge bars"}}
+    texts["straps"] = {"front left": texts["straps"]["front left"]}
     file = written(tmp_path, texts)
     assert "there is no bay between two cross-members" in run("fit", file).stdout
     (place,) = json.loads(run("fit", file, "--format", "json").stdout)["places"]
