@@ -1,0 +1,245 @@
+"""The program run in process on a mutant, and what must hold whatever the mutant is."""
+
+from __future__ import annotations
+
+import io
+import json
+import math
+import re
+import signal
+import sys
+import time
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from random import Random
+from types import FrameType
+from typing import Any
+
+import yaml
+
+from anchorcalc import catalog as catalog_module
+from anchorcalc import output
+from anchorcalc.catalog import Catalog
+from anchorcalc.cli import group
+from anchorcalc.cli.common import guarded
+from anchorcalc.resources import data_folder
+from tests.fuzz import mutation
+from tests.fuzz.mutation import Mutant
+
+SLOWEST = 2.0
+_HANGING = 10
+_NOT_FINITE = re.compile(r"(?<![\w.-])(nan|inf|infinity)(?![\w.-])", re.IGNORECASE)
+_ANSWERS = Path(__file__).parents[1] / "cli" / "answers"
+_REAL_CATALOG = Catalog
+
+
+class Finding(AssertionError):  # noqa: N818 - says what it is
+    """Something that must not be, and the mutant that brought it about."""
+
+
+@dataclass
+class Outcome:
+    """What one run said."""
+
+    status: int
+    out: str
+    err: str
+    seconds: float
+
+
+class Bench:
+    """Runs mutants; the shipped tables are read once for all of them."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        shipped = _REAL_CATALOG()
+        catalog_module.Catalog = lambda own=(): _REAL_CATALOG(own) if own else shipped  # type: ignore[assignment,misc]
+        self._own_write, output.write_whole = output.write_whole, self._keep
+        self._own_load, catalog_module._load = catalog_module._load, _cached(catalog_module._load)
+        self.written: str | bytes | None = None
+        self.statuses: Counter[int] = Counter()
+        self.scenarios = {path.stem: path.read_bytes() for path in sorted(data_folder("scenarios").glob("*.yaml"))}
+        self.texts = {name: _texts(data) for name, data in self.scenarios.items()}
+        self.answers = {
+            path.stem: path.read_text(encoding="utf-8").splitlines() for path in sorted(_ANSWERS.glob("*.txt"))
+        }
+        self.own_tables, self.own_scenario = _own_tables()
+
+    def close(self) -> None:
+        """Put back what was replaced."""
+        catalog_module.Catalog = _REAL_CATALOG  # type: ignore[misc]
+        output.write_whole = self._own_write
+        catalog_module._load = self._own_load
+
+    def _keep(self, path: Path, content: str | bytes, *, overwrite: bool) -> None:
+        self.written = content
+
+    # --- one mutant of each kind -----------------------------------------------------------------------
+
+    def scenario(self, seed: int) -> None:
+        """A mutated scenario through `check` or `compare`."""
+        random = Random(seed)
+        name = random.choice(list(self.scenarios))
+        make = random.choice(("bytes", "lines", "structure", "numbers", "scale", "scale", *3 * ("plausible",)))
+        source: Any = self.scenarios[name] if make in ("bytes", "lines") else self.texts[name]
+        mutant: Mutant = getattr(mutation, f"by_{make}")(source, random)
+        form = random.choice(("json", "json", "json", "screen"))
+        command = random.choice(("check", "check", "check", "check", "compare"))
+        outcome = self._run([command, "-", "--format", form], mutant.data)
+        _judge(mutant, outcome, form, command == "check")
+
+    def answer(self, seed: int) -> None:
+        """A mutated file of answers through `start`."""
+        random = Random(seed)
+        mutant = mutation.of_answers(self.answers[random.choice(list(self.answers))], random)
+        self.written = None
+        outcome = self._run(["start", "-o", "written.yaml", "--overwrite"], mutant.data)
+        _judge(mutant, outcome, "screen", False)
+        if (outcome.status == 2) != (self.written is None):
+            raise Finding(f"status {outcome.status} and {'no' if self.written is None else 'a'} file: {mutant}")
+        if self.written is not None:
+            data = self.written if isinstance(self.written, bytes) else self.written.encode()
+            again = self._run(["check", "-", "--format", "json"], data)
+            _judge(Mutant(data, mutant.what, mutant.impossible), again, "json", True)
+            if again.status != outcome.status:
+                raise Finding(f"written with status {outcome.status}, checked with {again.status}: {mutant}")
+
+    def table(self, seed: int) -> None:
+        """A scenario on tables of one's own, one of them mutated."""
+        random = Random(seed)
+        name = random.choice(list(self.own_tables))
+        mutant = mutation.of_table(self.own_tables[name], random, _table_text)
+        for table, rows in self.own_tables.items():
+            path = self._folder / table
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(mutant.data if table == name else _table_text(rows))
+        form = random.choice(("json", "json", "screen"))
+        outcome = self._run(["check", "-", "--format", form, "--tables", str(self._folder)], self.own_scenario)
+        _judge(Mutant(mutant.data, f"{name} {mutant.what}", mutant.impossible), outcome, form, True)
+
+    def _run(self, arguments: list[str], data: bytes) -> Outcome:
+        out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
+        with _streams(io.TextIOWrapper(io.BytesIO(data), encoding="utf-8"), out, err), _alarm():
+            start = time.perf_counter()
+            try:
+                status = guarded(lambda: group.main(list(arguments), standalone_mode=False, prog_name="anchorcalc"))
+            except Exception as error:
+                raise Finding(f"{type(error).__name__}: {error}\n{arguments}\n{data!r}") from error
+            seconds = time.perf_counter() - start
+        texts = []
+        for stream in (out, err):
+            stream.flush()
+            texts.append(stream.buffer.getvalue().decode())  # type: ignore[attr-defined]
+        self.statuses[int(status)] += 1
+        return Outcome(int(status), texts[0], texts[1], seconds)
+
+
+def _judge(mutant: Mutant, outcome: Outcome, form: str, silent_if_refused: bool) -> None:
+    def claim(holds: bool, what: str) -> None:
+        if not holds:
+            raise Finding(f"{what}; {mutant.what}\n{mutant.data!r}\n{outcome.out[-600:]}\n{outcome.err[-600:]}")
+
+    claim(outcome.seconds < SLOWEST, f"took {outcome.seconds:.1f} s")
+    claim(outcome.status in (0, 1, 2), f"status {outcome.status}")
+    claim(not (mutant.impossible and outcome.status == 0), "passes with an impossible quantity")
+    claim("\x1b" not in outcome.out + outcome.err, "control characters on the screen")
+    if outcome.status == 2:
+        claim(outcome.err != "" or not silent_if_refused, "refused without a word")
+        claim(outcome.out == "" or not silent_if_refused, "refused, yet something was computed")
+        return
+    if form == "json":
+        data = json.loads(outcome.out, parse_constant=lambda text: claim(False, f"{text} in JSON"))
+        claim(all(map(math.isfinite, _numbers(data))), "a number in JSON is not finite")
+        if "verdict" in data:
+            claim((data["verdict"] == "pass") == (outcome.status == 0), "verdict and status differ")
+    elif not _NOT_FINITE.search(mutant.data.decode("utf-8", "replace")):
+        claim(not _NOT_FINITE.search(outcome.out), "a number on the screen is not finite")
+
+
+def _numbers(data: Any) -> Iterator[float]:
+    if isinstance(data, dict):
+        for part in data.values():
+            yield from _numbers(part)
+    elif isinstance(data, list):
+        for part in data:
+            yield from _numbers(part)
+    elif isinstance(data, float | int):
+        yield float(data)
+
+
+@contextmanager
+def _streams(stdin: Any, out: Any, err: Any) -> Iterator[None]:
+    before = sys.stdin, sys.stdout, sys.stderr
+    sys.stdin, sys.stdout, sys.stderr = stdin, out, err
+    try:
+        yield
+    finally:
+        sys.stdin, sys.stdout, sys.stderr = before
+
+
+@contextmanager
+def _alarm() -> Iterator[None]:
+    """Break a run that hangs."""
+
+    def ring(_: int, __: FrameType | None) -> None:
+        raise Finding(f"hangs: more than {_HANGING} s")
+
+    before = signal.signal(signal.SIGALRM, ring)
+    signal.alarm(_HANGING)
+    try:
+        yield
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def _cached(load: Any) -> Any:
+    known: dict[Path, Any] = {}
+    shipped = data_folder("tables")
+
+    def cached(path: Path) -> Any:
+        if not path.is_relative_to(shipped):
+            return load(path)
+        if path not in known:
+            known[path] = load(path)
+        return known[path]
+
+    return cached
+
+
+def _texts(data: bytes) -> dict[str, Any]:
+    found = yaml.load(data, Loader=yaml.BaseLoader)
+    assert isinstance(found, dict)
+    return found
+
+
+def _table_text(rows: Any) -> bytes:
+    return yaml.safe_dump(rows, allow_unicode=True, sort_keys=False).encode("utf-8", "surrogatepass")
+
+
+def _own_tables() -> tuple[dict[str, Any], bytes]:
+    """Copies of the rows that the roadster uses under names of one's own, and the roadster on them."""
+    tables = data_folder("tables")
+    text = (data_folder("scenarios") / "roadster.yaml").read_text(encoding="utf-8")
+    own: dict[str, Any] = {}
+    for file, name, old, new in (
+        ("steels", "mild", "steel: mild", "steel: own mild"),
+        ("panels", "softwood-plywood", "panel: softwood-plywood", "panel: own softwood-plywood"),
+        ("conditions", "sound", "condition: sound", "condition: own sound"),
+        ("members", "tube-2x2x1/8", "section: tube-2x2x1/8", "section: own tube-2x2x1/8"),
+        ("bolt_grades", "SAE 5", "grade: SAE 5", "grade: own SAE 5"),
+        ("threads", "1/2-13", "size: 1/2-13", "size: own 1/2-13"),
+        ("screws", "#12 self-drilling", 'screw: "#12 self-drilling"', 'screw: "own #12 self-drilling"'),
+        ("rules/own", "us-road", "rules: us-road", "rules: own us-road"),
+    ):
+        path = tables / ("rules/us-road.yaml" if file == "rules/own" else f"{file}.yaml")
+        rows = yaml.safe_load(path.read_bytes())
+        row = rows if file == "rules/own" else next(row for row in rows if row["name"] == name)
+        row = {**row, "name": f"own {name}"}
+        assert old in text
+        text = text.replace(old, new)
+        own[f"{file}.yaml"] = row if file == "rules/own" else [row]
+    return own, text.encode()

@@ -1,0 +1,39 @@
+"""Mutated scenarios, answers and tables for a bounded time: no traceback, no hang, no odd number, no false pass.
+
+The seeds run upwards from nought, so a slower machine tries fewer of the same mutants. `python -m
+tests.fuzz.long_run` tries more of them, or one again by its seed.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.fuzz.targets import Bench, Finding
+
+SECONDS = 12.0
+LEAST = 100
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
+    """The program, ready to be run in process."""
+    found = Bench(Path(tmp_path_factory.mktemp("own")))
+    yield found
+    found.close()
+
+
+@pytest.mark.parametrize("kind", ["scenario", "answer", "table"])
+def test_whatever_is_thrown_at_it(kind: str, bench: Bench) -> None:
+    end = time.monotonic() + SECONDS
+    seed = 0
+    while time.monotonic() < end or seed < LEAST:
+        try:
+            getattr(bench, kind)(seed)
+        except Finding as finding:
+            raise AssertionError(f"{kind} {seed}: {finding}") from finding
+        seed += 1
+    assert seed >= LEAST
