@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.clearance import conflicts, rules_of
 from anchorcalc.demand import Demand, StrappedLoad, strap_pulls
+from anchorcalc.install import fitting
 from anchorcalc.links.common import Basis
 from anchorcalc.load_path import anchor_strength
 from anchorcalc.result import (
@@ -74,10 +74,13 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
     own = {name: strengths.along(strap.anchor, load.directions[i]) for i, (name, strap) in enumerate(straps.items())}
     thumb = rule_of_thumb(load.weight, straps, _anchor_limits(straps, own, "working"), rules)
     breaking = {name: limit for name, (limit, _) in _anchor_limits(straps, own, "breaking").items()}
+    if scenario.trailer is not None and len(scenario.deck.layers) > 1:
+        ledger.assume("layers above the lowest", "not in the trailer's empty weight", "not said; counted as added")
     counts = (
         *older_rule(load.weight, straps, breaking, rules, unit_system(scenario)),
         *requirements(scenario, rules, unit_system(scenario)),
-        *_fits(scenario, catalog, {strap.anchor: settings[strap.anchor] for strap in straps.values()}),
+        *_fits(scenario, catalog),
+        *_without_friction(scenario, catalog),
     )
     verdict = worst(
         thumb.verdict, *(case.verdict for case in cases), *(count.verdict for count in counts),
@@ -107,13 +110,10 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
     return replace(result, reasons=reasons(result), helps=help_lines(result, scenario))
 
 
-def _fits(scenario: Scenario, catalog: Catalog, anchors: Mapping[str, AnchorSetting]) -> Iterator[Requirement]:
-    """Whether the anchors can be built where they are, and the trailer can carry the load."""
-    blocked = [
-        f"{name}: {found[0].part} and {found[0].obstacle}"
-        for name, setting in anchors.items()
-        if (found := conflicts(rules_of(setting, scenario.deck, catalog)))
-    ]
+def _fits(scenario: Scenario, catalog: Catalog) -> Iterator[Requirement]:
+    """Whether the anchors can be built where they are, and the trailer can carry the load: the fitting sheet's word."""
+    sheet = fitting(scenario, catalog)
+    blocked = [f"{p.anchor}: {p.conflicts[0].part} and {p.conflicts[0].obstacle}" for p in sheet.places if p.conflicts]
     yield Requirement(
         name="room for every anchor, above and below",
         required="nothing in the way",
@@ -121,15 +121,39 @@ def _fits(scenario: Scenario, catalog: Catalog, anchors: Mapping[str, AnchorSett
         verdict="fail" if blocked else "pass",
         source="the scenario's own places; `fit` tells distances and the nearest clear place",
     )
-    if scenario.trailer is not None:
-        loaded = scenario.trailer.empty_weight + scenario.load.weight
-        unit = "lb" if scenario.units == "us" else "kg"
+    close = [f"{each.name}: {d.what}" for each in sheet.mountings for d in each.distances if not d.kept]
+    short = [
+        f"{each.name}: bolt too short" for each in sheet.mountings for group in each.bolts if not group.long_enough
+    ]
+    yield Requirement(
+        name="distances of holes, lengths of bolts",
+        required="kept",
+        provided="; ".join(dict.fromkeys([*short, *close])) if short or close else "kept",
+        verdict="fail" if short else "marginal" if close else "pass",
+        source="AISC 360 table J3.4 and NDS 12.5 in outline; `fit` tells each",
+    )
+    if sheet.weights.payload is not None:
+        payload, unit = sheet.weights.payload, "lb" if scenario.units == "us" else "kg"
         yield Requirement(
-            name="trailer's gross rating",
-            required=f"no more than {format_quantity(scenario.trailer.gross_rating, unit, 'weight')}",
-            provided=f"{format_quantity(loaded, unit, 'weight')} with this load",
-            verdict="pass" if loaded <= scenario.trailer.gross_rating else "fail",
+            name="trailer's gross and axle ratings",
+            required=f"no more than {format_quantity(payload.gross_rating, unit, 'weight')}",
+            provided=f"{format_quantity(payload.total, unit, 'weight')} with this load and what is added",
+            verdict="fail" if sheet.weights.overloaded else "pass",
             source="the trailer's plate; 49 CFR 571.3 [read]",
+        )
+
+
+def _without_friction(scenario: Scenario, catalog: Catalog) -> Iterator[Requirement]:
+    """A load that only friction holds cannot pass: wheels roll, decks get wet, and a bump lifts both off."""
+    if scenario.load.friction > 0:
+        bare = scenario.model_copy(update={"load": scenario.load.model_copy(update={"friction": 0.0})})
+        verdict = check(bare, catalog).verdict
+        yield Requirement(
+            name="the same without counted friction",
+            required="pass",
+            provided=verdict,
+            verdict="pass" if verdict == "pass" else "marginal",
+            source="our judgement: friction of wheels on a deck has no published value",
         )
 
 

@@ -227,6 +227,8 @@ def _sentences(at: Place, search: StockSearch, found: Found) -> list[str]:
     strongest = max(found.choices, key=lambda choice: choice.strength.working)
     on_deck = [choice for choice in found.choices if isinstance(choice.backing, Washers | Plate)]
     said = []
+    if any(choice.question.anchor.fastener_size != at.setting.fastener_size for choice in found.choices):
+        said.append(f"The ring is drilled for {at.setting.fastener_size} by the file: other bolts must fit its holes.")
     if not found.passing:
         said.append(f"No backing in stock is enough: the strongest holds {_force(at, strongest.strength.working)}.")
         said.append(_why_no_more(at, strongest))

@@ -177,7 +177,12 @@ def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
     if len(kinds) > 1:
         yield f"{' and '.join(sorted(kinds))} on one load: the stiffer kind takes nearly all of the pull."
     xs, ys = zip(*load.wheels.values(), strict=True)
-    x, y, _ = load.centre_of_gravity
+    x, y, z = load.centre_of_gravity
+    if z > max(ys) - min(ys) or z == 0:
+        height = format_quantity(z, units.length, "length", 3)
+        yield f"The centre of gravity is {height} above the deck: unlikely for wheels so far apart."
+    if abs(y - (max(ys) + min(ys)) / 2) > 0.2 * (max(ys) - min(ys)):
+        yield "The centre of gravity lies far to one side: look at its numbers again."
     if not (min(xs) <= x <= max(xs) and min(ys) <= y <= max(ys)):
         yield "The centre of gravity lies outside the wheels: look at its numbers again."
 

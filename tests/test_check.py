@@ -260,3 +260,20 @@ def test_a_rating_never_counts_above_a_third_of_the_breaking_strength(catalog: C
     plain = {name: limit for name, limit, _ in checked(roadster(), catalog).rule_of_thumb.counted}
     assert counted["front left"] <= 0.5 * 1200 * 4.4482217
     assert counted["front right"] == plain["front right"]
+
+
+def test_a_load_that_only_friction_holds_cannot_pass(catalog: Catalog) -> None:
+    texts = edited(roadster(), "rules", value="eu-road")
+    assert checked(texts, catalog).verdict == "fail"
+    texts = edited(texts, "load", "friction", value="1.0")
+    result = checked(texts, catalog)
+    assert max(case.utilisation for case in result.cases if case.case != "upward") < 0.8
+    assert result.verdict == "marginal"
+    assert any("without counted friction" in reason for reason in result.reasons)
+
+
+def test_distances_of_holes_and_lengths_of_bolts_count(catalog: Catalog) -> None:
+    close = edited(roadster(), "mountings", "plated", "backing", "size", value=["4 1/2 in", "4 1/2 in"])
+    short = edited(roadster(), "mountings", "plated", "fasteners", "length", value="2 in")
+    assert checked(close, catalog).verdict == "marginal"
+    assert checked(short, catalog).verdict == "fail"

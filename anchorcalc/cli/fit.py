@@ -14,7 +14,7 @@ from anchorcalc.cli.common import Status, format_option, read, scenario_argument
 @format_option
 @shared_options
 def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
-    r"""Show what to buy, drill and tighten for the scenario FILE, and what is in the way.
+    """Show what to buy, drill and tighten for the scenario FILE, and what is in the way.
 
     \b
     Exit status: 0 nothing in the way and no rating exceeded; 1 a conflict,

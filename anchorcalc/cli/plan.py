@@ -15,7 +15,7 @@ from anchorcalc.cli.writing import output_options, suffix_of, write
 @output_options
 @shared_options
 def command(file: str, output: Path, overwrite: bool, units: str | None, own_tables: tuple[Path, ...]) -> int:
-    r"""Draw the deck of the scenario FILE from above, with anchors, straps and verdicts, as SVG.
+    """Draw the deck of the scenario FILE from above, with anchors, straps and verdicts, as SVG.
 
     \b
     Exit status is that of check: 0 everything passes, 1 marginal or fail.
@@ -23,6 +23,7 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
     \b
     Examples:
       anchorcalc plan my-trailer.yaml -o plan.svg
+      anchorcalc plan my-trailer.yaml -o plan.svg --units si --overwrite
     """
     from anchorcalc.check import check
     from anchorcalc.render.plan import plan_svg

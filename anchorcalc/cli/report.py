@@ -15,7 +15,7 @@ from anchorcalc.cli.writing import output_options, suffix_of, write
 @output_options
 @shared_options
 def command(file: str, output: Path, overwrite: bool, units: str | None, own_tables: tuple[Path, ...]) -> int:
-    r"""Write everything about the scenario FILE into one HTML file, to read on any screen or to print.
+    """Write everything about the scenario FILE into one HTML file, to read on any screen or to print.
 
     It holds verdict, deck plan, pulls, weakest links, mountings side by side, fitting sheet, check list,
     assumptions, sources and cautions. It has no scripts and fetches nothing.
@@ -26,6 +26,7 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
     \b
     Examples:
       anchorcalc report my-trailer.yaml -o report.html
+      anchorcalc report my-trailer.yaml -o report.html --overwrite
     """
     from anchorcalc.check import check, compare
     from anchorcalc.install import fitting

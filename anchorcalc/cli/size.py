@@ -38,7 +38,7 @@ def command(
     file: str, anchor: str | None, mounting: str | None, strength: str | None, needed: bool, as_ring: bool,
     direction: str, form: str, picture: Path | None, overwrite: bool, units: str | None, own_tables: tuple[Path, ...],
 ) -> int:  # fmt: skip
-    r"""Find the backing to buy for one anchor of the scenario FILE.
+    """Find the backing to buy for one anchor of the scenario FILE.
 
     Give one of --strength, --needed, --as-ring. Washers, plates, bolts, and ways to steel that are in stock and
     fit are tried; what is shown holds enough, the smallest first.

@@ -26,7 +26,7 @@ def command(
     file: str, mounting: str, output: Path, overwrite: bool, paper: Paper | None, units: str | None,
     own_tables: tuple[Path, ...],
 ) -> int:  # fmt: skip
-    r"""Draw the drilling and cutting template of one MOUNTING of the scenario FILE at true size.
+    """Draw the drilling and cutting template of one MOUNTING of the scenario FILE at true size.
 
     The ending of the output file chooses its kind: pdf, svg or dxf. A PDF larger than the paper is cut into
     pages that overlap.

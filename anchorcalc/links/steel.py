@@ -115,7 +115,7 @@ def _bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
     anchor = question.anchor
     lines = np.array(anchor.places.centrelines)
-    room = anchor.places.face_width / 2 - thread_of(anchor).D / 2
+    room = anchor.places.face_width / 2 - thread_of(anchor).D  # a bolt's diameter of steel beside its middle
     for x in np.unique(question.pull.resisting[:, 0]) + anchor.at[0]:
         nearest = float(lines[np.argmin(np.abs(lines - x))])
         if abs(nearest - x) > room:

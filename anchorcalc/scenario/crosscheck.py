@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from difflib import get_close_matches
 from itertools import combinations
-from math import hypot
+from math import hypot, inf
 from typing import TYPE_CHECKING
 
 from anchorcalc.catalog import UnknownName
@@ -155,18 +155,11 @@ def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
     path: Path = ("mountings", name)
     length, width = mounting.ring.base
     positions = mounting.fasteners.at.positions
-    if any(abs(x) > length / 2 + 1e-9 or abs(y) > width / 2 + 1e-9 for x, y in positions):
-        yield (*path, "fasteners", "at"), "a fastener stands outside the ring's base"
     if not _holds_the_middle(positions, length, width):
         yield (
             (*path, "fasteners", "at"),
             "the fasteners leave the base free to turn over; spread them on both sides of the middle",
         )
-    backing = mounting.backing
-    if isinstance(backing, Plate) and any(
-        abs(x) >= backing.size[0] / 2 or abs(y) >= backing.size[1] / 2 for x, y in positions
-    ):
-        yield (*path, "backing", "size"), "the plate is smaller than its bolt pattern"
     if mounting.cut_out is not None and any(
         abs(x) < mounting.cut_out[0] / 2 and abs(y) < mounting.cut_out[1] / 2 for x, y in positions
     ):
@@ -202,6 +195,10 @@ def _crowded_anchors(scenario: Scenario) -> Iterator[Fault]:
         for name, anchor in scenario.anchors.items()
         if anchor.mounting in scenario.mountings
     ]
+    for wheel, (x, y) in scenario.load.wheels.items():
+        for name, at, base in placed:
+            if abs(x - at[0]) < base[0] / 2 and abs(y - at[1]) < base[1] / 2:
+                yield ("anchors", name, "at"), f"wheel {wheel!r} stands on it"
     for (name, at, base), (other, place, size) in combinations(placed, 2):
         if all(abs(at[axis] - place[axis]) < (base[axis] + size[axis]) / 2 - 1e-9 for axis in (0, 1)):
             yield ("anchors", other, "at"), f"its base overlaps that of anchor {name!r}"
@@ -216,6 +213,15 @@ def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
             D = (catalog.thread(fasteners.size) if bolt else catalog.screw(fasteners.kind, fasteners.size)).D
         except UnknownName:
             continue  # told already
+        size = mounting.ring.base
+        if any(abs(x) + D / 2 > size[0] / 2 or abs(y) + D / 2 > size[1] / 2 for x, y in fasteners.at.positions):
+            yield (*path, "at"), "a fastener stands outside the ring's base, or its hole breaks out of the edge"
+        plate = mounting.backing.size if isinstance(mounting.backing, Plate) else (inf, inf)
+        if any(abs(x) + D > plate[0] / 2 or abs(y) + D > plate[1] / 2 for x, y in fasteners.at.positions):
+            yield (
+                ("mountings", name, "backing", "size"),
+                "a bolt stands nearer to the plate's edge than its own diameter",
+            )
         pairs = combinations(fasteners.at.positions, 2)
         if any(hypot(a[0] - b[0], a[1] - b[1]) < 2 * D - 1e-9 for a, b in pairs):
             yield (*path, "at"), "two fasteners stand closer together than two diameters"

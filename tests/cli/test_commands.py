@@ -201,6 +201,9 @@ CROSS_FAULTS: list[tuple[str, str, str, str]] = [
     ("rated as high as it breaks", "rated: 1666 lbf", "rated: 1666 lbf, breaking: 1666 lbf", "breaking strength"),
     ("bolt too short", "grade: SAE 5", "grade: SAE 5, length: 1 in", "no nut would fit"),
     ("control characters in a name", "name: roadster", 'name: "road\\e[31mster"', "control character"),
+    ("hole out of the base", "at: {square: 3 1/4 in}", "at: {square: 4.4 in}", "breaks out"),
+    ("hole out of the plate", "size: [6 in, 6 in]", "size: [3.6 in, 3.6 in]", "its own diameter"),
+    ("wheel on a ring", "[141 in,  26 in]", "[172 in,  34 in]", "stands on it"),
     ("text turned round", "name: roadster", 'name: "road\\u202Ester"', "control character"),
 ]
 
