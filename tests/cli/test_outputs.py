@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import resource
 import subprocess
 import sys
 from pathlib import Path
@@ -120,25 +119,6 @@ def test_hostile_names_from_file_to_file(tmp_path: Path) -> None:
     done = run("template", str(scenario), "x" * 20_000, "-o", str(tmp_path / "none.pdf"))
     assert done.returncode == 2
     assert len(done.stderr) < 2_000
-
-
-def _processor_time(*arguments: str) -> float:
-    """Time the command keeps a processor busy [s]; other work on the machine does not count."""
-    before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run([sys.executable, "-m", "anchorcalc", *arguments], check=False, capture_output=True, timeout=60)
-    after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime
-
-
-@pytest.mark.parametrize(
-    ("arguments", "suffix", "most"),
-    [(("report", "roadster"), "html", 1.0), *((KINDS[at][0], KINDS[at][1], 0.5) for at in range(3))],
-)
-def test_time_beyond_start_up(tmp_path: Path, arguments: tuple[str, ...], suffix: str, most: float) -> None:
-    out = str(tmp_path / f"out.{suffix}")
-    start_up = min(_processor_time("--version") for _ in range(2))
-    spent = min(_processor_time(*arguments, "-o", out, "--overwrite") for _ in range(3))
-    assert spent - start_up <= most
 
 
 def test_heavy_packages_stay_out_of_what_does_not_need_them(tmp_path: Path) -> None:
