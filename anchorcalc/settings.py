@@ -140,7 +140,6 @@ class AnchorSetting:
     walls: int
     cut_out: tuple[float, float] | None
     layers: tuple[LayerSetting, ...]
-    glued: bool
     places: MemberPlaces
     member: Member
     member_steel: Steel
@@ -218,7 +217,6 @@ def anchor_setting(
         walls=_walls(backing, mounting_name, catalog.member(deck.cross_members.section), ledger),
         cut_out=mounting.cut_out,
         layers=deck_layers(scenario, catalog, ledger),
-        glued=deck.layers_joined == "glued",
         places=_places(scenario, catalog, ledger, anchor),
         member=catalog.member(deck.cross_members.section),
         member_steel=catalog.steel(deck.cross_members.steel),
@@ -229,6 +227,9 @@ def anchor_setting(
 
 def deck_layers(scenario: Scenario, catalog: Catalog, ledger: Ledger) -> tuple[LayerSetting, ...]:
     """The deck's layers, top first."""
+    if scenario.deck.layers_joined == "glued":
+        why = "nobody can look at the glue line; layers loose on each other hold less, and that is counted"
+        ledger.assume("glue between the layers", "not counted", why)
     layers = []
     for number, layer in enumerate(scenario.deck.layers, start=1):
         if layer.face_grain is None:

@@ -54,7 +54,7 @@ def bolt_steel(question: Question) -> Link:
     thread, grade = thread_of(anchor), _grade_of(anchor)
     body = np.pi / 4 * thread.D**2
     # Tension by the stress area, which is what the fastener standards prove; AISC's 0.75 stands for it.
-    F_nt = min(0.75, thread.A_s / body) * grade.tensile
+    F_nt = min(float(bolts.tension_nominal_aisc(grade.tensile, 1.0)), grade.tensile * thread.A_s / body)
     F_nv = bolts.shear_nominal_aisc(grade.tensile, 1.0, threads_in_plane=True)
     breaking, allowable = (
         float(bolts.tension_shear_pull_aisc(F_nt, F_nv, body, pull.most, pull.sideways_first, omega))
@@ -151,7 +151,7 @@ def seat_diameter(anchor: AnchorSetting, bearing_pressure: float) -> float:
     reach = float(bearing.plate_reach(seat.thickness, steel.F_y, bearing_pressure))
     cap = max(float(bearing.washer_equal_diameter(seat.thickness, thread.D)), thread.d_nut)
     outside = float("inf") if isinstance(seat, Plate) else seat.outside
-    return min(outside, cap, thread.d_nut + 2 * reach)
+    return float(bearing.effective_diameter(thread.d_nut, reach, min(outside, cap)))
 
 
 def _seat(anchor: AnchorSetting, bearing_pressure: float, resisting: FloatArray) -> _Seat:

@@ -6,24 +6,10 @@ a flexible base plate (EN 1993-1-8, 6.2.5(4)), with the pressure of the level co
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 FloatArray = NDArray[np.float64]
-
-
-class GroupPerimeter(NamedTuple):
-    """Perimeter on which a group of bolts punches through the deck [m]; the lesser one governs."""
-
-    singles: FloatArray  # all discs one by one, in proportion to the most loaded one
-    hull: FloatArray  # one cut round all discs
-
-    @property
-    def least(self) -> FloatArray:
-        """The governing perimeter [m]."""
-        return np.minimum(self.singles, self.hull)
 
 
 def plate_reach(t: ArrayLike, f_y: ArrayLike, f: ArrayLike) -> FloatArray:
@@ -51,11 +37,6 @@ def washer_equal_diameter(t: ArrayLike, d: ArrayLike) -> FloatArray:
     Source: EN 1995-1-1:2004 8.5.2(3); t plate thickness [m], d bolt diameter [m].
     """
     return np.asarray(np.minimum(12 * np.asarray(t), 4 * np.asarray(d)))
-
-
-def annulus_area(D: ArrayLike, d_hole: ArrayLike) -> FloatArray:
-    """Area of a round washer without its hole [m²], never below zero."""
-    return np.asarray(np.maximum(np.pi / 4 * (np.square(D) - np.square(d_hole)), 0.0))
 
 
 def disc_in_rectangle(r: ArrayLike, left: ArrayLike, right: ArrayLike, front: ArrayLike, back: ArrayLike) -> FloatArray:
@@ -156,28 +137,6 @@ def _chain(points: FloatArray) -> list[FloatArray]:
 def _turn(a: FloatArray, b: FloatArray, c: FloatArray) -> float:
     """Positive where the way a, b, c turns left [m²]."""
     return float((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]))
-
-
-def group_punching_perimeter(
-    positions: ArrayLike, r: ArrayLike, largest_share: ArrayLike | None = None
-) -> GroupPerimeter:
-    """Perimeters on which a group of discs can leave through the deck [m].
-
-    Parameters
-    ----------
-    positions : bolts [m], (n, 2)
-    r : radius of the disc round each nut [m]
-    largest_share : share of the whole tension on the most loaded bolt [-]; equal shares when not given.
-        The group goes when that one goes, so the singles count 2 π r / share, which is n · 2 π r at best.
-    """
-    share = np.asarray(1 / len(np.asarray(positions)) if largest_share is None else largest_share)
-    singles = np.asarray(2 * np.pi * np.asarray(r, dtype=float) / share)
-    return GroupPerimeter(singles, hull_perimeter(positions, r))
-
-
-def crushing(area: ArrayLike, f: ArrayLike) -> FloatArray:
-    """Force that crushes the wood under `area` [m²] at the bearing strength `f` [Pa], [N]."""
-    return np.asarray(np.asarray(area) * np.asarray(f))
 
 
 def crushing_breaking_stress(f_c90k: ArrayLike, k: ArrayLike = 3.0) -> FloatArray:

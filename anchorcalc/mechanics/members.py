@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -11,15 +9,6 @@ FloatArray = NDArray[np.float64]
 
 WIDEST_SEAT = 0.85
 """Largest width ratio β at which the wall of a tube folds; beyond it other modes govern (AISC 360 K)."""
-
-
-class TStub(NamedTuple):
-    """Tension resistance of a T-stub by mode of failure [N]."""
-
-    mode_1: FloatArray  # flange yields at the web and at the bolts
-    mode_2: FloatArray  # flange yields at the web, bolts break under prying
-    mode_3: FloatArray  # bolts break
-    without_prying: FloatArray  # flange yields at the web alone
 
 
 def leg_bending_nominal(t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike) -> FloatArray:
@@ -41,23 +30,6 @@ def leg_bending_nominal(t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike
     e_by_m = np.divide(e, m, out=np.full(m.shape, np.inf), where=m > 0)
     l_eff_by_m = np.minimum(2 * np.pi, 4 + 1.25 * e_by_m)
     return np.asarray(0.25 * l_eff_by_m * np.square(t) * np.asarray(f_y))
-
-
-def t_stub(M_pl: ArrayLike, m: ArrayLike, n: ArrayLike, F_t: ArrayLike) -> TStub:
-    """All modes of an equivalent T-stub, for reference beside `leg_bending_nominal`.
-
-    Parameters
-    ----------
-    M_pl : plastic moment 0.25 Σl_eff t² f_y [N·m]
-    m : bolt line to the web [m]
-    n : bolt line to the edge, at most 1.25 m; a greater one is cut to that [m]
-    F_t : tension strength of all bolts together [N]
-
-    Source: EN 1993-1-8:2005 table 6.2.
-    """
-    M_pl, m, F_t = np.asarray(M_pl), np.asarray(m), np.asarray(F_t)
-    n = np.minimum(n, 1.25 * m)
-    return TStub(4 * M_pl / m, (2 * M_pl + n * F_t) / (m + n), F_t, 2 * M_pl / m)
 
 
 def tube_wall_yield_line(t: ArrayLike, f_y: ArrayLike, beta: ArrayLike, eta: ArrayLike) -> FloatArray:

@@ -8,8 +8,6 @@ from member to member, y runs along the members; `stiffness_ratio` is D_y / D_x.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -23,20 +21,6 @@ _SPREAD = 0.58 / np.sqrt(2)
 _CARRY_OVER = 2 - np.sqrt(3)
 
 _NOTHING = 1e-9  # length [m] or share [-] below which a patch is a point and a lever none
-
-
-class GluedSection(NamedTuple):
-    """Layers glued to one section, per unit width."""
-
-    EI: FloatArray  # bending stiffness [N·m]
-    neutral_axis: FloatArray  # from the top of the first layer [m]
-    modulus: FloatArray  # moment per stress in the outer face of each layer [m²], (…, n)
-
-
-def layer_share(stiffnesses: ArrayLike) -> FloatArray:
-    """Share of a moment each of several loose or screwed layers takes when they bend together [-], (…, n)."""
-    k = np.asarray(stiffnesses, dtype=float)
-    return np.asarray(k / k.sum(axis=-1, keepdims=True))
 
 
 def shared_resistance(resistances: ArrayLike, stiffnesses: ArrayLike) -> FloatArray:
@@ -55,25 +39,6 @@ def shared_resistance(resistances: ArrayLike, stiffnesses: ArrayLike) -> FloatAr
     bend = np.divide(R, k, out=np.zeros(R.shape), where=k > 0)
     unbroken = bend[..., None, :] >= bend[..., :, None]
     return np.asarray((bend * (unbroken * k[..., None, :]).sum(axis=-1)).max(axis=-1))
-
-
-def glued_section(t_layers: ArrayLike, E_layers: ArrayLike) -> GluedSection:
-    """Transformed section of glued layers, first one on top.
-
-    Parameters
-    ----------
-    t_layers : thicknesses [m], (…, n)
-    E_layers : moduli along the span [Pa], (…, n)
-
-    Source: transformed-section method; Wood Handbook (FPL-GTR-190) ch. 12, E_b I = Σ E_i I_i.
-    """
-    t, E = np.broadcast_arrays(np.asarray(t_layers, dtype=float), np.asarray(E_layers, dtype=float))
-    bottom = np.cumsum(t, axis=-1)
-    middle = bottom - t / 2
-    axis = ((E * t * middle).sum(axis=-1) / (E * t).sum(axis=-1))[..., None]
-    EI = (E * (t**3 / 12 + t * (middle - axis) ** 2)).sum(axis=-1)
-    farthest = np.maximum(np.abs(bottom - axis), np.abs(bottom - t - axis))
-    return GluedSection(EI, axis[..., 0], EI[..., None] / (E * farthest))
 
 
 def gross_bending_resistance(MOR: ArrayLike, t: ArrayLike, S: ArrayLike, S_strong: ArrayLike) -> FloatArray:

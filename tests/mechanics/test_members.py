@@ -26,30 +26,8 @@ def test_more_leg_never_holds_less_and_scales(t, m, e, factor):
     assert grown == pytest.approx(pull * factor**2)
 
 
-def test_leg_is_one_flange_of_a_stub_without_prying():
-    t, m, e = 0.005, 0.03, 0.025
-    l_eff = min(2 * np.pi * m, 4 * m + 1.25 * e)
-    two_flanges = members.t_stub(0.25 * 2 * l_eff * t**2 * MILD, m, e, 1e6)
-    assert members.leg_bending_nominal(t, m, e, MILD) == pytest.approx(two_flanges.without_prying / 4)
-
-
 def test_bolt_at_the_heel_still_has_a_finite_leg():
     assert members.leg_bending_nominal(0.005, 0.0, 0.02, MILD) == pytest.approx(0.5 * np.pi * 0.005**2 * MILD)
-
-
-def test_stub_modes_meet_where_they_should():
-    M_pl, m, n = 1000.0, 0.03, 0.03
-    # Mode 2 passes from mode 1 to mode 3 as the bolts get weaker against the flange.
-    strong = members.t_stub(M_pl, m, n, 4 * M_pl / m + 2 * M_pl / n)
-    weak = members.t_stub(M_pl, m, n, 2 * M_pl / m)
-    assert strong.mode_2 == pytest.approx(strong.mode_1)
-    assert weak.mode_2 == pytest.approx(weak.mode_3)
-    assert weak.without_prying == pytest.approx(weak.mode_3)
-
-
-def test_stub_edge_counts_up_to_a_quarter_more_than_the_arm():
-    wide = members.t_stub(1000.0, 0.03, 0.2, 5e4)
-    assert wide.mode_2 == pytest.approx(members.t_stub(1000.0, 0.03, 0.0375, 5e4).mode_2)
 
 
 @quiet

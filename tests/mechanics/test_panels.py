@@ -231,44 +231,6 @@ def test_the_thickest_rating_is_not_a_matter_of_strength():
 layer_lists = st.lists(st.tuples(st.floats(1.0, 1e4), st.floats(1.0, 1e4)), min_size=1, max_size=4)
 
 
-@quiet
-@given(layers=layer_lists, more=st.tuples(st.floats(1.0, 1e4), st.floats(1.0, 1e4)))
-def test_another_layer_never_takes_strength_away(layers, more):
-    strength, stiffness = (list(column) for column in zip(*layers, strict=True))
-    alone = panels.shared_resistance(strength, stiffness)
-    assert panels.shared_resistance([*strength, more[0]], [*stiffness, more[1]]) >= alone * (1 - 1e-12)
-    assert panels.shared_resistance(strength * 2, stiffness * 2) == pytest.approx(2 * float(alone))
-    assert alone <= sum(strength) * (1 + 1e-12)
-    first_break = np.min(np.array(strength) / panels.layer_share(stiffness))
-    assert alone >= first_break * (1 - 1e-12)
-
-
-def test_layers_that_break_one_by_one():
-    # The stiff weak layer goes at a bend of 0.1; the other alone then holds its own 10.
-    assert panels.shared_resistance([1.0, 10.0], [10.0, 1.0]) == pytest.approx(10.0)
-    # Broken together when the bends are equal.
-    assert panels.shared_resistance([2.0, 3.0], [1.0, 1.5]) == pytest.approx(5.0)
-    assert panels.layer_share([1.0, 3.0]) == pytest.approx([0.25, 0.75])
-
-
-def test_glued_section_gives_the_textbook_stresses():
-    # Gere, Mechanics of Materials, example 6-1 (from memory): wood 4 x 6 in, E 1500 ksi, on steel 4 x 0.5 in,
-    # E 30 000 ksi, M = 60 k·in: 1310 psi on top of the wood, 7620 psi at the bottom of the steel.
-    section = panels.glued_section([6 * INCH, 0.5 * INCH], [1.5e6 * PSI, 30e6 * PSI])
-    moment = 60_000 * LBF * INCH / (4 * INCH)
-    assert section.neutral_axis / INCH == pytest.approx(5.031, abs=0.0005)
-    assert moment / section.modulus / PSI == pytest.approx([1310, 7620], rel=0.004)  # three figures
-
-
-@quiet
-@given(t=st.lists(st.floats(0.003, 0.03), min_size=2, max_size=5))
-def test_equal_layers_glued_are_one_board(t):
-    section = panels.glued_section(t, np.full(len(t), 1e10))
-    assert float(section.EI) == pytest.approx(1e10 * sum(t) ** 3 / 12)
-    assert section.modulus.min() == pytest.approx(sum(t) ** 2 / 6)
-    assert section.neutral_axis == pytest.approx(sum(t) / 2)
-
-
 # --- rolling shear, hold-down, overhang --------------------------------------------------------------------
 
 
@@ -382,3 +344,22 @@ def test_overhang_holds_less_farther_out_and_nearer_to_the_corner(a, y, ratio, f
     assert panels.overhang_bending_pull(500.0, a, y, ratio, 0.01) <= pull
     # Jaramillo (J. Appl. Mech. 1950): greatest root moment of an endless cantilever plate, 0.51 of the load.
     assert panels.overhang_bending_pull(500.0, a, 0.0, ratio, 10.0) <= 500.0 / 0.51
+
+
+@quiet
+@given(layers=layer_lists, more=st.tuples(st.floats(1.0, 1e4), st.floats(1.0, 1e4)))
+def test_another_layer_never_takes_strength_away(layers, more):
+    strength, stiffness = (list(column) for column in zip(*layers, strict=True))
+    alone = panels.shared_resistance(strength, stiffness)
+    assert panels.shared_resistance([*strength, more[0]], [*stiffness, more[1]]) >= alone * (1 - 1e-12)
+    assert panels.shared_resistance(strength * 2, stiffness * 2) == pytest.approx(2 * float(alone))
+    assert alone <= sum(strength) * (1 + 1e-12)
+    first_break = np.min(np.array(strength) / (np.array(stiffness) / sum(stiffness)))
+    assert alone >= first_break * (1 - 1e-12)
+
+
+def test_layers_that_break_one_by_one():
+    # The stiff weak layer goes at a bend of 0.1; the other alone then holds its own 10.
+    assert panels.shared_resistance([1.0, 10.0], [10.0, 1.0]) == pytest.approx(10.0)
+    # Broken together when the bends are equal.
+    assert panels.shared_resistance([2.0, 3.0], [1.0, 1.5]) == pytest.approx(5.0)
