@@ -25,9 +25,7 @@ class Asker:
         self.catalog = catalog
         self.draft = draft
 
-    def ask(
-        self, where: Path, text: str, read: Callable[[str], str], key: str = "", **more: Any
-    ) -> Steps[Answer]:
+    def ask(self, where: Path, text: str, read: Callable[[str], str], key: str = "", **more: Any) -> Steps[Answer]:
         """Ask one question about the value at `where`; what is not known is noted there."""
         question = Question(key or _key(where), self.section, text, where, read, **more)
         answer = yield question
@@ -35,9 +33,7 @@ class Asker:
             self.draft.notes.append((where, f"{text.rstrip('?')}: not known; {question.unknown}."))
         return answer
 
-    def need(
-        self, where: Path, text: str, read: Callable[[str], str], key: str = "", **more: Any
-    ) -> Steps[str]:
+    def need(self, where: Path, text: str, read: Callable[[str], str], key: str = "", **more: Any) -> Steps[str]:
         """Ask what has to be known."""
         answer = yield from self.ask(where, text, read, key, **more)
         assert answer is not None  # noqa: S101 - not known is only taken where `unknown` is given

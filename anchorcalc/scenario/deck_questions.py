@@ -66,9 +66,7 @@ class DeckQuestions(Asker):
                 raise Slip(str(error)) from None
             return text
 
-        thick = yield from self.need(
-            (*path, "thickness"), f"How thick is {which}?", thickness, example=_THIN_EXAMPLE
-        )
+        thick = yield from self.need((*path, "thickness"), f"How thick is {which}?", thickness, example=_THIN_EXAMPLE)
         grain = yield from self.choose(
             (*path, "face_grain"), f"Which way does the face grain of {which} run (planks: the planks)?",
             ("along", "across"), unknown="across is taken, the weak way between cross-members",
@@ -283,11 +281,7 @@ class DeckQuestions(Asker):
             for side, (way, half) in enumerate((("forward", base[0] / 2), ("to the left", base[1] / 2))):
                 text = f"Fastener {index + 1}: how far {way} of the middle of the base (minus for the other way)?"
                 point.append(
-                    (
-                        yield from self.need(
-                            path, text, _within(half), f"{path} {index} {side}", example="1 1/2 in"
-                        )
-                    )
+                    (yield from self.need(path, text, _within(half), f"{path} {index} {side}", example="1 1/2 in"))
                 )
             points.append(point)
         self.put(path, {"points": points})
@@ -304,9 +298,7 @@ class DeckQuestions(Asker):
             return (yield from self._plate(path))
         if kind == "member":
             return (yield from self._through_member(path))
-        width = yield from self.need(
-            (*path, "width"), "Width of the bar?", quantity("SmallExtent"), example="2 in"
-        )
+        width = yield from self.need((*path, "width"), "Width of the bar?", quantity("SmallExtent"), example="2 in")
         thick = yield from self._thickness(path, "the bar", "1/2 in")
         steel = yield from self._steel(path, "mild")
         bars = yield from self.pick((*path, "bars"), "How many such bars for one ring?", ("1", "2"), default="1",
@@ -360,9 +352,7 @@ class DeckQuestions(Asker):
             if walls is not None:
                 backing["walls"] = walls
         washers = through != "all" or (
-            yield from self.agree(
-                f"{path} washers", path, "Are there washers under the nuts?", "none holds less", "no"
-            )
+            yield from self.agree(f"{path} washers", path, "Are there washers under the nuts?", "none holds less", "no")
         )
         if washers:
             backing["washer"] = yield from self._washer((*path, "washer"))
@@ -370,9 +360,7 @@ class DeckQuestions(Asker):
 
     def _thickness(self, path: Path, what: str, example: str) -> Steps[str]:
         return (
-            yield from self.need(
-                (*path, "thickness"), f"Thickness of {what}?", quantity("Thickness"), example=example
-            )
+            yield from self.need((*path, "thickness"), f"Thickness of {what}?", quantity("Thickness"), example=example)
         )
 
     def _steel(self, path: Path, usual: str) -> Steps[str]:

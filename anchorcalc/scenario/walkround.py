@@ -262,9 +262,7 @@ class _StrapQuestions(DeckQuestions):
 
     # --- places ----------------------------------------------------------------------------------------
 
-    def _corner(
-        self, named: str, corners: dict[str, _Corner], common: dict[str, Plain] | None
-    ) -> Steps[_Corner]:
+    def _corner(self, named: str, corners: dict[str, _Corner], common: dict[str, Plain] | None) -> Steps[_Corner]:
         opposite = _other_side(named)
         if opposite in corners and (
             yield from self.agree(
@@ -327,9 +325,7 @@ class _StrapQuestions(DeckQuestions):
         inward = width / 2 - metres("Place", edge)
         return metres("Place", x), inward if side == "left" else -inward
 
-    def _tie_point(
-        self, named: str, ring: tuple[float, float], mounting: str
-    ) -> Steps[tuple[float, float, float]]:
+    def _tie_point(self, named: str, ring: tuple[float, float], mounting: str) -> Steps[tuple[float, float, float]]:
         where: Path = ("load", "tie_points", named, "at")
         centre = metres("Place", self.got("load", "centre_of_gravity")[0])
         ahead = ring[0] > centre
@@ -346,14 +342,10 @@ class _StrapQuestions(DeckQuestions):
 
         def above_ring(text: str) -> str:
             if metres("Height", text) <= pull_height:
-                raise Slip(
-                    f"{text!r} is no higher than the ring ({self.place(pull_height)}): it would pull down"
-                )
+                raise Slip(f"{text!r} is no higher than the ring ({self.place(pull_height)}): it would pull down")
             return text
 
-        height = yield from self.need(
-            where, "How high above the deck?", above_ring, f"{named} height", example="12 in"
-        )
+        height = yield from self.need(where, "How high above the deck?", above_ring, f"{named} height", example="12 in")
         x = ring[0] - along if ahead else ring[0] + along
         y = ring[1] - across if ring[1] >= 0 else ring[1] + across
         return x, y, metres("Height", height)
@@ -380,9 +372,7 @@ def _share(text: str, weight: float) -> float:
     number = text.removesuffix("%").strip()
     try:
         share = (
-            float(number) / 100
-            if text.endswith("%") and "_" not in number
-            else parse_quantity(text, "weight") / weight
+            float(number) / 100 if text.endswith("%") and "_" not in number else parse_quantity(text, "weight") / weight
         )
     except QuantityError as error:
         raise Slip(f"{error}, or per cent: 45 %") from None
