@@ -12,6 +12,7 @@ from anchorcalc.demand import Demand, StrappedLoad, strap_pulls
 from anchorcalc.install import fitting
 from anchorcalc.links.common import Basis
 from anchorcalc.load_path import anchor_strength
+from anchorcalc.plausible import plausibility_warnings
 from anchorcalc.result import (
     AnchorStrength,
     CaseResult,
@@ -33,7 +34,7 @@ from anchorcalc.settings import (
     unit_system,
 )
 from anchorcalc.units import format_quantity
-from anchorcalc.words import GENERAL_CAUTIONS, help_lines, plausibility_warnings, reasons
+from anchorcalc.words import GENERAL_CAUTIONS, help_lines, reasons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -1,17 +1,14 @@
-"""What the numbers mean in plain words: why the verdict is what it is, what would help, what looks odd."""
+"""What the numbers mean in plain words: why the verdict is what it is, what would help."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.units import SI, US, Dimension, UnitSystem, format_quantity
-
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from anchorcalc.catalog import Catalog
     from anchorcalc.result import CaseResult, Result, StrapState
-    from anchorcalc.scenario.model import Scenario, Strap
+    from anchorcalc.scenario.model import Scenario
 
 GENERAL_CAUTIONS = (
     "An estimate, not a rating: the makers' ratings and the rules where you drive come first.",
@@ -144,77 +141,3 @@ def help_lines(result: Result, scenario: Scenario) -> tuple[str, ...]:
 
 def _help_for(link: str) -> list[str]:
     return [text for start, text in _HELP.items() if link.startswith(start)][:1]
-
-
-def plausibility_warnings(scenario: Scenario, catalog: Catalog) -> tuple[str, ...]:
-    """What looks odd without being impossible, each with the usual range."""
-    return tuple(_warnings(scenario, catalog))
-
-
-def _warnings(scenario: Scenario, catalog: Catalog) -> Iterator[str]:
-    load, deck = scenario.load, scenario.deck
-    units = US if scenario.units == "us" else SI
-    if load.kind is not None and f"weight of a {load.kind}" in catalog.usual_ranges:
-        yield from _outside(catalog, f"weight of a {load.kind}", load.weight, f"weight of {load.name}", units)
-    for number, layer in enumerate(deck.layers, start=1):
-        yield from _outside(
-            catalog, "thickness of a deck layer", layer.thickness, f"thickness of layer {number}", units
-        )
-    yield from _outside(
-        catalog, "spacing of cross-members", deck.cross_members.spacing, "spacing of the cross-members", units
-    )
-    yield from _outside(
-        catalog, "spacing of hold-down screws", deck.hold_down.spacing, "spacing of the hold-down screws", units
-    )
-    for name, strap in scenario.straps.items():
-        yield from _strap_warnings(name, strap, catalog, units)
-    if load.friction > 0:
-        yield (
-            f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck "
-            "is clean and dry. Look at the pulls without it too: strongly slanted straps can come out low with it."
-        )
-    kinds = {strap.kind for strap in scenario.straps.values()}
-    if len(kinds) > 1:
-        yield f"{' and '.join(sorted(kinds))} on one load: the stiffer kind takes nearly all of the pull."
-    xs, ys = zip(*load.wheels.values(), strict=True)
-    x, y, z = load.centre_of_gravity
-    if z > max(ys) - min(ys) or z == 0:
-        height = format_quantity(z, units.length, "length", 3)
-        yield f"The centre of gravity is {height} above the deck: unlikely for wheels so far apart."
-    if abs(y - (max(ys) + min(ys)) / 2) > 0.2 * (max(ys) - min(ys)):
-        yield "The centre of gravity lies far to one side: look at its numbers again."
-    if not (min(xs) <= x <= max(xs) and min(ys) <= y <= max(ys)):
-        yield "The centre of gravity lies outside the wheels: look at its numbers again."
-
-
-def _strap_warnings(name: str, strap: Strap, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
-    if strap.route == "over":
-        yield (
-            f"Strap {name} is counted in full because the file says it goes over the load; that is right only if it "
-            "runs to an anchor on the other side."
-        )
-    if strap.hand_tension is not None:
-        yield from _outside(catalog, "hand tension", strap.hand_tension, f"hand tension of strap {name}", units)
-    if strap.kind == "webbing" and strap.rated is not None and strap.width is not None:
-        per_inch = strap.rated / (strap.width / 0.0254)
-        if per_inch > catalog.usual_ranges["rating of webbing per width"].limits()[1] * 1.001:
-            rating = format_quantity(strap.rated, units.force, "force", 3)
-            yield (
-                f"Strap {name} is rated {rating}: much for its width. Is that its breaking strength? "
-                "Then write it as breaking."
-            )
-
-
-def _outside(catalog: Catalog, row: str, value: float, what: str, units: UnitSystem) -> Iterator[str]:
-    usual = catalog.usual_ranges[row]
-    least, most = usual.limits()
-    if not least <= value <= most:
-        unit = _READING_UNIT[units.name][usual.dimension]
-        shown, low, high = (format_quantity(each, unit, usual.dimension, 3) for each in (value, least, most))
-        yield f"{what[0].upper()}{what[1:]} is {shown}; usual is {low} to {high}."
-
-
-_READING_UNIT: dict[str, dict[Dimension, str]] = {
-    "us": {"length": "in", "force": "lbf", "weight": "lb"},
-    "si": {"length": "mm", "force": "kN", "weight": "kg"},
-}

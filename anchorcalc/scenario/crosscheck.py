@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from difflib import get_close_matches
 from itertools import combinations
 from math import hypot, inf
 from typing import TYPE_CHECKING
 
 from anchorcalc.catalog import UnknownName
-from anchorcalc.scenario.model import Mounting, Plate, Ring, Scenario, Strap, TiePoint
+from anchorcalc.scenario.model import Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
 
 if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
+
+_SCREWS_APART = 3.0
+"""Least distance of screws in sheet steel over their diameter: AISI S100 J4.1."""
 
 Path = tuple[str | int, ...]
 Fault = tuple[Path, str]
@@ -24,6 +28,7 @@ def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
         *_table_faults(scenario, catalog),
         *_name_faults(scenario),
         *_deck_faults(scenario),
+        *_crowded_steel(scenario, catalog),
         *(fault for name, mounting in scenario.mountings.items() for fault in _mounting_faults(name, mounting)),
         *_strap_faults(scenario),
         *_rating_faults(scenario),
@@ -151,6 +156,26 @@ def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
             )
 
 
+def _crowded_steel(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
+    """Cross-members that run into each other, and hold-down screws too close to count."""
+    members, hold_down = scenario.deck.cross_members, scenario.deck.hold_down
+    with suppress(UnknownName):  # told already
+        width = catalog.member(members.section).width
+        if members.spacing <= width:
+            yield (
+                ("deck", "cross_members", "spacing"),
+                f"cross-members {1000 * width:.0f} mm wide cannot stand {1000 * members.spacing:.0f} mm apart, "
+                "middle to middle",
+            )
+    with suppress(UnknownName):
+        least = _SCREWS_APART * catalog.screw_named(hold_down.screw).D
+        if hold_down.spacing < least - 1e-9:
+            yield (
+                ("deck", "hold_down", "spacing"),
+                f"screws closer than three diameters ({1000 * least:.0f} mm) do not each hold their own",
+            )
+
+
 def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
     path: Path = ("mountings", name)
     length, width = mounting.ring.base
@@ -216,6 +241,12 @@ def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         size = mounting.ring.base
         if any(abs(x) + D / 2 > size[0] / 2 or abs(y) + D / 2 > size[1] / 2 for x, y in fasteners.at.positions):
             yield (*path, "at"), "a fastener stands outside the ring's base, or its hole breaks out of the edge"
+        washer = (
+            mounting.backing if isinstance(mounting.backing, Washers) else getattr(mounting.backing, "washer", None)
+        )
+        if washer is not None and washer.outside <= catalog.thread(fasteners.size).d_nut:
+            inside = () if washer is mounting.backing else ("washer",)
+            yield ("mountings", name, "backing", *inside, "outside"), "the washer is no wider than the bolt's nut"
         plate = mounting.backing.size if isinstance(mounting.backing, Plate) else (inf, inf)
         if any(abs(x) + D > plate[0] / 2 or abs(y) + D > plate[1] / 2 for x, y in fasteners.at.positions):
             yield (

@@ -142,7 +142,7 @@ class DeckQuestions(Asker):
         return text
 
     def _within_width(self, text: str) -> str:
-        if metres("Extent", text) > metres("Extent", self.got("deck", "width")):
+        if metres("RailsApart", text) > metres("Extent", self.got("deck", "width")):
             raise Slip(f"{text!r} is more than the deck is wide ({self.got('deck', 'width')})")
         return text
 

@@ -55,6 +55,7 @@ _LENGTH, _FORCE, _WEIGHT = _schema("length"), _schema("force"), _schema("weight"
 
 Place = Annotated[float, _reader("length", -30.0, 30.0), _LENGTH]
 Extent = Annotated[float, _reader("length", 0.0, 30.0, least_allowed=False), _LENGTH]
+RailsApart = Annotated[float, _reader("length", 0.3, 30.0), _LENGTH]
 Height = Annotated[float, _reader("length", 0.0, 5.0), _LENGTH]
 Thickness = Annotated[float, _reader("length", 0.0003, 0.15), _LENGTH]
 SmallExtent = Annotated[float, _reader("length", 0.002, 1.5), _LENGTH]
@@ -132,7 +133,7 @@ class CrossMembers(_Part):
     spacing: SmallExtent
     first_at: Height = Field(description="distance of the first centreline from the rear edge")
     steel: Name
-    rails: Extent | None = Field(None, description="distance between the main rails that carry the members")
+    rails: RailsApart | None = Field(None, description="distance between the main rails that carry the members")
 
 
 class HoldDown(_Part):
