@@ -77,6 +77,8 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
     breaking = {name: limit for name, (limit, _) in _anchor_limits(straps, own, "breaking").items()}
     if scenario.trailer is not None and len(scenario.deck.layers) > 1:
         ledger.assume("layers above the lowest", "not in the trailer's empty weight", "not said; counted as added")
+    for what, taken in scenario.assumed.items():
+        ledger.assume(what, taken, "not known when the file was written; put right what you have measured")
     counts = (
         *older_rule(load.weight, straps, breaking, rules, unit_system(scenario)),
         *requirements(scenario, rules, unit_system(scenario)),

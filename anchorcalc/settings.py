@@ -42,6 +42,8 @@ if TYPE_CHECKING:
 
 FloatArray = NDArray[np.float64]
 
+_ONLY_MARKED = "unmarked; these rules count only what is marked"
+
 
 @dataclass
 class Ledger:
@@ -349,9 +351,9 @@ def _strap_setting(
     multiple = rules.breaking_over_rated[strap.kind]
     rated = _rated(strap.rated, strap.breaking, multiple) or 0.0
     if not rated:
-        rated = ledger.force(
-            f"rating of strap {name}", row.rated if rules.unmarked_counts else 0.0, f"unmarked; {row.source}"
-        )
+        table, *_ = row.source.split(";")  # what follows tells of its stretch
+        taken, why = (row.rated, f"unmarked; {table}") if rules.unmarked_counts else (0.0, _ONLY_MARKED)
+        rated = ledger.force(f"rating of strap {name}", taken, why)
         unrated.append(f"strap {name}")
     hand_tension = strap.hand_tension
     if hand_tension is None:

@@ -71,6 +71,10 @@ class Asker:
         """Put a comment at `where` in the file."""
         self.draft.notes.append((where, sentence))
 
+    def assume(self, what: str, taken: str) -> None:
+        """List in the file, and so in every result, that `taken` was written for want of knowing `what`."""
+        self.put(("assumed", what), taken)
+
     def put(self, where: Path, value: Plain) -> None:
         """Write `value` at `where`, unless it is None."""
         if value is None:

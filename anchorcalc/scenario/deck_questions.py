@@ -88,6 +88,8 @@ class DeckQuestions(Asker):
                 path, "How are the layers joined?", ("loose", "screwed", "glued"),
                 unknown="loose is written, the weakest way",
             )  # fmt: skip
+            if joined is None:
+                self.assume("how the layers are joined", "loose, the weakest way")
         self.put(path, joined or "loose")
 
     def under_the_deck(self) -> Steps[None]:
@@ -129,6 +131,8 @@ class DeckQuestions(Asker):
             (*path, "screw"), "Which screws hold the deck down to the cross-members?",
             [row.name for row in into_steel], unknown=f"{weakest} is written, the smallest in the table",
         )  # fmt: skip
+        if screw is None:
+            self.assume("screws that hold the deck down", f"{weakest}, the smallest in the table")
         self.put((*path, "screw"), screw or weakest)
         spacing = yield from self.need(
             (*path, "spacing"), "Distance from one of these screws to the next, along a cross-member?",
@@ -216,26 +220,34 @@ class DeckQuestions(Asker):
         kind = yield from self.pick(
             (*path, "kind"), "What holds the ring to the deck?", ("bolt", "wood screw", "lag screw")
         )
-        sizes = list(self.catalog.threads)
-        if kind != "bolt":
-            sizes = [row.size for row in self.catalog.screws.values() if row.kind == kind]
-        size = yield from self.pick((*path, "size"), f"Size of the {kind}s?", sizes)
-        self.put(path, {"kind": kind, "size": size})
         if kind == "bolt":
+            size = yield from self.pick((*path, "size"), "Size of the bolts?", list(self.catalog.threads))
+            self.put(path, {"kind": kind, "size": size})
             yield from self._grade(path, size)
         else:
+            yield from self._screw_size(path, kind)
             length = yield from self.need(
                 (*path, "length"), "Length of the screws?", quantity("SmallExtent"), example="1 1/2 in"
             )
             self.put((*path, "length"), length)
-            holes = yield from self.pick(
-                (*path, "holes"),
-                "Were they driven into new holes, or again into old ones?",
-                ("new", "re-driven"),
-            )
+            holes = yield from self.choose(
+                (*path, "holes"), "Were they driven into new holes, or again into old ones?", ("new", "re-driven"),
+                unknown="re-driven is taken; such screws hold nothing that can be counted",
+            )  # fmt: skip
             self.put((*path, "holes"), holes)
         yield from self._pattern((*path, "at"), (*path[:-1], "ring", "base"), kind)
         return kind
+
+    def _screw_size(self, path: Path, kind: str) -> Steps[None]:
+        rows = [row for row in self.catalog.screws.values() if row.kind == kind]
+        weakest = min(rows, key=lambda row: row.D).size
+        size = yield from self.choose(
+            (*path, "size"), f"Size of the {kind}s?", [row.size for row in rows],
+            unknown=f"{weakest} is written, the smallest in the table",
+        )  # fmt: skip
+        if size is None:
+            self.assume(f"size of the {kind}s of {path[1]}", f"{weakest}, the smallest in the table")
+        self.put(path, {"kind": kind, "size": size or weakest})
 
     def _grade(self, path: Path, size: str) -> Steps[None]:
         thread = self.catalog.thread(size)
@@ -312,9 +324,22 @@ class DeckQuestions(Asker):
             quantity("SmallExtent"),
             example="1 1/2 in",
         )
-        thick = yield from self._thickness(path, "the washers", "0.08 in, or 2 mm")
+        thick = yield from self._washer_thickness(path)
         steel = yield from self._steel(path, "mild-washer")
         return {"outside": outside, "thickness": thick, "steel": steel}
+
+    def _washer_thickness(self, path: Path) -> Steps[str]:
+        thick = yield from self.ask(
+            (*path, "thickness"), "Thickness of the washers?", quantity("Thickness"), example="0.08 in, or 2 mm",
+            unknown="the thinnest that a standard allows for this bolt is written",
+        )  # fmt: skip
+        if thick is not None:
+            return thick
+        bolt = self.got("mountings", str(path[1]), "fasteners", "size")
+        stock = self.catalog.washers.values()
+        thinnest = min(row.thickness_least for row in [row for row in stock if row.bolt == bolt] or stock)
+        self.assume(f"thickness of the washers of {path[1]}", f"{self.place(thinnest)}, the thinnest standard one")
+        return self.place(thinnest)
 
     def _plate(self, path: Path) -> Steps[dict[str, Plain]]:
         pattern = self.got(*map(str, path[:-1]), "fasteners", "at")

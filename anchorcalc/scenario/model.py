@@ -348,3 +348,6 @@ class Scenario(_Part):
     anchors: dict[Name, Anchor] = Field(min_length=1)
     straps: dict[Name, Strap] = Field(min_length=1)
     trailer: Trailer | None = None
+    assumed: dict[Name, Name] = Field(
+        {}, max_length=200, description="what stands in this file though nobody knew it: name, and what was taken"
+    )

@@ -37,8 +37,9 @@ def walk_round(catalog: Catalog) -> Steps[Draft]:
     yield from deck.mountings()
     yield from _LoadQuestions(catalog, draft).load()
     yield from _StrapQuestions(catalog, draft).straps()
-    if "trailer" in draft.content:  # the least of it, so it comes last in the file
-        draft.content["trailer"] = draft.content.pop("trailer")
+    for last in ("trailer", "assumed"):  # the least of it, so it comes last in the file
+        if last in draft.content:
+            draft.content[last] = draft.content.pop(last)
     return draft
 
 
@@ -139,6 +140,8 @@ class _LoadQuestions(DeckQuestions):
             help="a public scale: drive only the front wheels onto it",
         )  # fmt: skip
         height = yield from self._centre_height(where)
+        if share is None:
+            self.assume("weight on the front wheels", "half of the load's weight")
         x = rear + base * _share(share or _BETWEEN_AXLES, weight)
         self.put(where, [self.place(x), self.place(offset), height])
         self.note(
@@ -156,7 +159,9 @@ class _LoadQuestions(DeckQuestions):
         overall = yield from self.length(
             "overall height", where, "Its overall height, then?", "Height", example="48 in"
         )
-        return self.place(overall * _HALF_OF_HEIGHT)
+        half = self.place(overall * _HALF_OF_HEIGHT)
+        self.assume("height of the centre of gravity", f"{half}, half of the load's overall height")
+        return half
 
 
 @dataclass

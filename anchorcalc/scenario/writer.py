@@ -28,10 +28,20 @@ _SECTION_WORDS: Final = {
     "anchors": "Where the middle of each ring stands: x, y.",
     "straps": "Each strap runs straight from an anchor's ring to a tie point of the load.",
     "trailer": "Weights of the trailer.",
+    "assumed": "What nobody knew, and what was taken for it above. Take a line out once its value is measured.",
 }
 # User-made names stand one a line; what they name stands behind them.
 _NAMED: Final = frozenset(
-    {("load",), ("load", "wheels"), ("load", "tie_points"), ("deck",), ("mountings",), ("anchors",), ("straps",)}
+    {
+        ("load",),
+        ("load", "wheels"),
+        ("load", "tie_points"),
+        ("deck",),
+        ("mountings",),
+        ("anchors",),
+        ("straps",),
+        ("assumed",),
+    }
 )
 _PLAIN_TEXT: Final = re.compile(
     r"[A-Za-z0-9](?:[A-Za-z0-9 _./+%*()×°-]*[A-Za-z0-9_./+%*()×°-])?|-[0-9][0-9A-Za-z ./]*[0-9A-Za-z]"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -105,10 +106,25 @@ def test_whatever_is_not_known_is_assumed_in_the_result_or_noted_in_the_file(cat
     assumed = " ".join(entry.what for entry in result.assumed)
     for words in ("face grain", "main rails", "bolt grade, eye bolts", "walls of the tube", "ring's base, screws",
                   "hand tension of strap front left", "route of strap front left",
-                  "rating of strap front right"):  # fmt: skip
+                  "rating of strap front right", "screw holes, screws"):  # fmt: skip
         assert words in assumed
+    content: Any = interview.draft.content
+    written = [question for question in unknown if _is_there(content, question.where)]
+    assert len(written) == len(content["assumed"]) == 4  # hold-down and lag screws, washers, height of the centre
+    for what, taken in content["assumed"].items():
+        assert (what, taken) in {(entry.what, entry.value) for entry in result.assumed}
     assert {"ring of anchor tail", "tie point front left", "strap front right"} <= set(result.unrated)
     assert result.verdict != "pass"
+
+
+def _is_there(content: Any, where: tuple[str | int, ...]) -> bool:
+    for step in where:
+        if (isinstance(content, dict) and step not in content) or (
+            isinstance(content, list) and isinstance(step, int) and step >= len(content)
+        ):
+            return False
+        content = content[step]
+    return True
 
 
 def test_nothing_known_never_passes_where_all_known_does(catalog: Catalog) -> None:
