@@ -99,9 +99,9 @@ def _choice(choice: Choice) -> dict[str, Any]:
 
 def _backing(backing: StockBacking) -> dict[str, Any]:
     if isinstance(backing, Washers):
-        return _washer_data(backing, backing.kind)
+        return {"kind": backing.kind, **_washer_data(backing)}
     if isinstance(backing, ThroughMember):
-        washer = _washer_data(backing.washer, "washers") if backing.washer is not None else None
+        washer = _washer_data(backing.washer) if backing.washer is not None else None
         return {"kind": backing.kind, "through": backing.through, "walls": backing.walls, "washer": washer}
     common = {"kind": backing.kind, "thickness_m": backing.thickness, "steel": backing.steel}
     if isinstance(backing, Plate):
@@ -109,8 +109,8 @@ def _backing(backing: StockBacking) -> dict[str, Any]:
     return {**common, "width_m": backing.width, "bars": int(backing.bars)}
 
 
-def _washer_data(washer: WasherSize, kind: str) -> dict[str, Any]:
-    return {"kind": kind, "outside_m": washer.outside, "thickness_m": washer.thickness, "steel": washer.steel}
+def _washer_data(washer: WasherSize) -> dict[str, Any]:
+    return {"outside_m": washer.outside, "thickness_m": washer.thickness, "steel": washer.steel}
 
 
 def _finite(value: float) -> float | None:

@@ -19,10 +19,10 @@ if TYPE_CHECKING:
 
     from anchorcalc.stock_search import Choice
 
-_WIDTH, _HEIGHT = 960.0, 420.0
+_WIDTH, _HEIGHT = 1120.0, 440.0
 _PANEL = 240.0  # side of a panel's drawing
 _TOP = 90.0
-_LEFTS = (40.0, 370.0, 690.0)
+_LEFTS = (40.0, 400.0, 760.0)
 _MOST_CURVES = 4
 _LADDER = (247, 231, 206), (122, 24, 24)  # no pressure, the wood's strength
 _COLOURS = ("#0b5394", "#b45f06", "#38761d", "#674ea7")
@@ -85,14 +85,14 @@ def _pressure_panel(bearing: Bearing, choice: Choice, units: UnitSystem) -> Mark
         for x, y in places.tolist()
     ]  # fmt: skip
     strength = format_quantity(most, "psi" if units is US else "MPa", "pressure", 3)
-    what = "plate" if isinstance(choice.backing, Plate) else "washer under the most loaded nut"
+    what = "plate" if isinstance(choice.backing, Plate) else "most loaded washer"
     return titled(
         f"Pressure under the {what}",
         label(left, _TOP - 12, f"Pressure under the {what}"),
         group(*cells),
         *nuts,
         label(left, _TOP + _PANEL + 22, f"darkest: {strength}", class_="small"),
-        label(left, _TOP + _PANEL + 38, f"{length(long, units)} along × {length(wide, units)} across", class_="small"),
+        label(left, _TOP + _PANEL + 36, f"{length(long, units)} along × {length(wide, units)} across", class_="small"),
     )
 
 
@@ -120,7 +120,7 @@ def _bend_panel(bearing: Bearing, choice: Choice, units: UnitSystem) -> Markup:
         frame.curve(bearing.x, through_middle, _COLOURS[1], dashed=True),
         frame.level(0.0),
         label(_LEFTS[1], _TOP + _PANEL + 22, f"blue: under a row of nuts; most {scale} into the wood", class_="small"),
-        label(_LEFTS[1], _TOP + _PANEL + 38, "dashed: along the middle; below the dots it gapes", class_="small"),
+        label(_LEFTS[1], _TOP + _PANEL + 36, "dashed: along the middle; below the dots it gapes", class_="small"),
     )
 
 
@@ -138,8 +138,8 @@ def _thickness_panel(
             frame.curve(t, np.array([point.working for point in found]), colour, marks=True),
             frame.curve(t, np.array([min(point.first_bend, most) for point in found]), colour, dashed=True),
             label(
-                _LEFTS[2], _TOP + _PANEL + 38 + 14 * number, f"{describe(choice.backing, units)}, {bolts(choice)}",
-                most=46, class_="small", style=f"fill:{colour}",
+                _LEFTS[2], _TOP + _PANEL + 50 + 14 * number, f"{describe(choice.backing, units)}, {bolts(choice)}",
+                most=64, class_="small", style=f"fill:{colour}",
             ),
         ]  # fmt: skip
     ends = f"steel {length_number(thinnest, units)} to {length(thickest, units)}; top {force(most, units)}"
@@ -149,7 +149,8 @@ def _thickness_panel(
         frame.box(),
         *drawn,
         frame.level(answer.wanted.working),
-        label(_LEFTS[2], _TOP + _PANEL + 22, f"{ends}; dashed: first bend", most=60, class_="small"),
+        label(_LEFTS[2], _TOP + _PANEL + 22, ends, class_="small"),
+        label(_LEFTS[2], _TOP + _PANEL + 36, "dashed: the steel first bends; dots: what is wanted", class_="small"),
     )
 
 
