@@ -7,13 +7,13 @@ user's own.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import yaml
-from pydantic import ValidationError
+from pydantic import RootModel, ValidationError
 
 from anchorcalc.resources import data_folder
 from anchorcalc.table_rows import (
@@ -64,7 +64,7 @@ __all__ = [
 
 
 class CatalogError(Exception):
-    """A table that cannot be read, or whose rows do not fit; the message names file and row."""
+    """No folder of tables, a file in it that is none, or shipped tables that do not fit."""
 
 
 R = TypeVar("R", bound=Row)
@@ -81,8 +81,9 @@ class Catalog:
     Raises
     ------
     CatalogError
-        A folder of `own_folders` that is none, or holds a file that is not a table; from any look-up, a table
-        that does not fit its schema.
+        A folder of `own_folders` that is none, or holds a file that is not a table.
+    InputFaults
+        Everything that is wrong in one of the files of `own_folders`, each with its place.
     """
 
     def __init__(self, own_folders: Sequence[Path] = ()) -> None:
@@ -91,6 +92,8 @@ class Catalog:
             _check_own_folder(folder, shipped)
         self._folders = [(shipped, False), *((folder, True) for folder in own_folders)]
         self.own_rows_used: dict[str, str] = {}
+        for table in _tables_in(own_folders):
+            getattr(self, table)  # a fault in a table of one's own is told whether or not it is used
 
     def panel(self, name: str) -> PanelKind:
         """Panel kind by name."""
@@ -239,30 +242,18 @@ class Catalog:
         found: dict[str, RuleSet] = {}
         for folder, own in self._folders:
             for path in sorted((folder / "rules").glob("*.yaml")):
-                self._add(found, path, [_load(path)], RuleSet, own)
+                _add(found, [_own_rule_set(path, found)] if own else _shipped(path, [_load(path)], RuleSet))
         return found
 
     def _read(self, file: str, model: type[R]) -> dict[str, R]:
         found: dict[str, R] = {}
         for folder, own in self._folders:
             path = folder / file
-            if not own or path.is_file():
-                self._add(found, path, _load(path), model, own)
+            if not own:
+                _add(found, _shipped(path, _load(path), model))
+            elif path.is_file():
+                _add(found, _own_rows(path, model, found))
         return found
-
-    def _add(self, found: dict[str, R], path: Path, rows: Any, model: type[R], own: bool) -> None:
-        if not isinstance(rows, list):
-            raise CatalogError(f"{path}: a list of rows is wanted")
-        for number, raw in enumerate(rows, start=1):
-            name = raw.get("name", f"row {number}") if isinstance(raw, dict) else f"row {number}"
-            try:
-                row = model.model_validate({**raw, "own_file": str(path)} if own else raw)
-            except (ValidationError, TypeError) as error:
-                raise CatalogError(f"{path}: {name}: {_reason(error)}") from None
-            if row.name in found:
-                first = found[row.name].own_file or f"the shipped {path.name}"
-                raise CatalogError(f"{path}: {row.name!r} is already in {first}")
-            found[row.name] = row
 
     def _find(self, rows: dict[str, R], kind: str, name: str) -> R:
         if name not in rows:
@@ -278,33 +269,83 @@ class Catalog:
 def _check_own_folder(folder: Path, shipped: Path) -> None:
     if not folder.is_dir():
         raise CatalogError(f"{folder}: no such folder of tables")
-    allowed = sorted(path.name for path in shipped.glob("*.yaml"))
-    strange = sorted(path.name for path in folder.glob("*.y*ml") if path.name not in allowed)
+    allowed = {path.name for path in shipped.glob("*.yaml")}
+    strange = sorted(path for path in folder.glob("*.y*ml") if path.name not in allowed)
+    strange += sorted(path for path in (folder / "rules").glob("*") if path.suffix != ".yaml")
     if strange:
-        raise CatalogError(f"{folder / strange[0]}: no table has this name; allowed: {', '.join(allowed)}, rules/")
+        names = ", ".join(sorted(allowed))
+        raise CatalogError(f"{strange[0]}: no table has this name; allowed: {names}, and rules/*.yaml")
+    if not any(folder.glob("*.yaml")) and not any((folder / "rules").glob("*.yaml")):
+        raise CatalogError(f"{folder}: holds no table; allowed: {', '.join(sorted(allowed))}, and rules/*.yaml")
 
 
-class _Loader(_Safe):
-    """Safe loader that refuses a key written twice, where the last would silently win."""
+def _tables_in(folders: Sequence[Path]) -> list[str]:
+    """Attributes of a catalog that the files of `folders` add to."""
+    files = [path.stem for folder in folders for path in sorted(folder.glob("*.yaml"))]
+    return [*dict.fromkeys(files), *(["rule_sets"] if any((folder / "rules").is_dir() for folder in folders) else [])]
 
-    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Any, Any]:
-        keys = [key.value for key, _ in node.value]
-        if len(set(keys)) < len(keys):
-            twice = next(key for key in keys if keys.count(key) > 1)
-            raise yaml.YAMLError(f"key {twice!r} stands twice in line {node.start_mark.line + 1} or below")
-        return super().construct_mapping(node, deep)
+
+# --- the shipped tables, which the tests have read before ---------------------------------------------------
 
 
 def _load(path: Path) -> Any:
     try:
-        return yaml.load(path.read_bytes(), Loader=_Loader)  # noqa: S506 - a safe loader
-    except (OSError, yaml.YAMLError, UnicodeDecodeError) as error:
+        return yaml.load(path.read_bytes(), Loader=_Safe)  # noqa: S506 - a safe loader
+    except (OSError, yaml.YAMLError) as error:
         raise CatalogError(f"{path}: {' '.join(str(error).split())}") from None
 
 
-def _reason(error: ValidationError | TypeError) -> str:
-    if isinstance(error, TypeError):
-        return "a row must be a mapping"
-    first = error.errors(include_url=False)[0]
-    message = first["msg"].removeprefix("Value error, ")
-    return ": ".join([".".join(str(part) for part in first["loc"]), message]) if first["loc"] else message
+def _shipped(path: Path, rows: Any, model: type[R]) -> list[R]:
+    try:
+        return [model.model_validate(row) for row in rows]
+    except ValidationError as error:
+        raise CatalogError(f"{path}: {error}") from None
+
+
+def _add(found: dict[str, R], rows: Iterable[R]) -> None:
+    for row in rows:
+        if row.name in found:
+            raise CatalogError(f"{row.name!r} stands twice in the shipped tables")
+        found[row.name] = row
+
+
+# --- tables of one's own, read as carefully as a scenario ---------------------------------------------------
+
+
+def _own_rows(path: Path, model: type[R], found: Mapping[str, R]) -> list[R]:
+    """Rows of the user's table `path`, marked as such.
+
+    Raises
+    ------
+    InputFaults
+        With everything that is wrong in it; a name in `found` may not come again.
+    """
+    from anchorcalc.scenario.reader import read_model, text_of
+
+    def clashes(table: RootModel[list[R]]) -> Iterator[tuple[tuple[int, str], str]]:
+        for number, row in enumerate(table.root):
+            first = _stands_in(row.name, found, path)
+            earlier = any(row.name == other.name for other in table.root[:number])
+            if first or earlier:
+                yield (number, "name"), f"{row.name!r} is already in {first or 'this file'}"
+
+    table = read_model(*text_of(path), RootModel[list[model]], clashes)  # type: ignore[valid-type]
+    rows: list[R] = table.root
+    return [row.model_copy(update={"own_file": str(path)}) for row in rows]
+
+
+def _own_rule_set(path: Path, found: Mapping[str, RuleSet]) -> RuleSet:
+    """The user's rule set in `path`; see `_own_rows`."""
+    from anchorcalc.scenario.reader import read_model, text_of
+
+    def clash(rules: RuleSet) -> Iterator[tuple[tuple[str], str]]:
+        if first := _stands_in(rules.name, found, path):
+            yield ("name",), f"{rules.name!r} is already in {first}"
+
+    return read_model(*text_of(path), RuleSet, clash).model_copy(update={"own_file": str(path)})
+
+
+def _stands_in(name: str, found: Mapping[str, Row], path: Path) -> str | None:
+    if name not in found:
+        return None
+    return found[name].own_file or f"the shipped {path.name if not isinstance(found[name], RuleSet) else 'rules'}"

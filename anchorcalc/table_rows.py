@@ -9,7 +9,9 @@ from math import isfinite
 from typing import Annotated, Final, Literal, Self, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic.json_schema import SkipJsonSchema
 
+from anchorcalc.names import Name
 from anchorcalc.units import Dimension, parse_quantity
 
 
@@ -23,11 +25,16 @@ class UnknownName(LookupError):  # noqa: N818 - says what it is
         super().__init__(f"no {kind} {name!r}{hint} Known: {', '.join(self.allowed)}")
 
 
-def _reader(dimension: Dimension) -> BeforeValidator:
+def _reader(dimension: Dimension, most: str | None = None) -> BeforeValidator:
+    """Reads a text with a unit of `dimension`, no greater than `most`."""
+
     def read(value: object) -> float:
         if not isinstance(value, str):
             raise ValueError(f"a {dimension} with its unit is wanted, not {value!r}")
-        return parse_quantity(value, dimension)
+        found = parse_quantity(value, dimension)
+        if most is not None and found > parse_quantity(most, dimension):
+            raise ValueError(f"{value!r} is more than there is; allowed: up to {most}")
+        return found
 
     return BeforeValidator(read)
 
@@ -35,11 +42,15 @@ def _reader(dimension: Dimension) -> BeforeValidator:
 _POSITIVE: Final = Field(gt=0, allow_inf_nan=False)
 _NOT_NEGATIVE: Final = Field(ge=0, allow_inf_nan=False)
 
-Length = Annotated[float, _reader("length"), _POSITIVE]
-Force = Annotated[float, _reader("force"), _POSITIVE]
-ForceOrNone = Annotated[float, _reader("force"), _NOT_NEGATIVE]
-Weight = Annotated[float, _reader("weight"), _POSITIVE]
-Stress = Annotated[float, _reader("pressure"), _POSITIVE]
+# The ends refuse what no part of a trailer can be; what is sold lies well within them.
+Length = Annotated[float, _reader("length", "10 m"), _POSITIVE]
+Force = Annotated[float, _reader("force", "1000 kN"), _POSITIVE]
+ForceOrNone = Annotated[float, _reader("force", "50 kN"), _NOT_NEGATIVE]
+Weight = Annotated[float, _reader("weight", "60000 kg"), _POSITIVE]
+WoodStress = Annotated[float, _reader("pressure", "250 MPa"), _POSITIVE]
+WoodStiffness = Annotated[float, _reader("pressure", "30 GPa"), _POSITIVE]
+SteelStress = Annotated[float, _reader("pressure", "2.5 GPa"), _POSITIVE]
+SteelStiffness = Annotated[float, _reader("pressure", "250 GPa"), _POSITIVE]
 Density = Annotated[float, _reader("weight_density"), _POSITIVE]
 SectionI = Annotated[float, _reader("inertia_per_width"), _NOT_NEGATIVE]
 SectionS = Annotated[float, _reader("modulus_per_width"), _NOT_NEGATIVE]
@@ -54,9 +65,9 @@ class Row(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    name: Annotated[str, Field(min_length=1)]
-    source: Annotated[str, Field(min_length=1)]
-    own_file: str | None = None  # set when the row comes from a user's own table
+    name: Name
+    source: Name
+    own_file: SkipJsonSchema[str | None] = None  # set when the row comes from a user's own table
 
     def _in_order(self, *names: str) -> None:
         """Refuse a row whose fields `names` do not rise, or stay, in that order."""
@@ -67,6 +78,9 @@ class Row(BaseModel):
 
 def _both_lengths(length: float) -> str:
     return f"{1000 * length:.1f} mm ({length / 0.0254:.3g} in)"
+
+
+_ROUNDED: Final = 1.01  # handbooks round their figures
 
 
 class PanelSection(BaseModel):
@@ -83,22 +97,32 @@ class PanelSection(BaseModel):
     IbQ_perp: SectionIbQ
     source: str
 
+    @model_validator(mode="after")
+    def _no_more_than_solid(self) -> Self:
+        """No layup has more than a solid slab of its thickness: I = t³/12, S = t²/6, Ib/Q below t, per width."""
+        t = self.thickness * _ROUNDED
+        for name, most in (("I", t**3 / 12), ("S", t**2 / 6), ("IbQ", t)):
+            for way in ("par", "perp"):
+                if getattr(self, f"{name}_{way}") > most:
+                    raise ValueError(f"{name}_{way} is more than a solid panel of that thickness has")
+        return self
+
 
 class PanelKind(Row):
     """A kind of deck panel: material values, and section properties by thickness."""
 
     label: str
     G: Share
-    E: Stress
-    MOR_mean: Stress
+    E: WoodStiffness
+    MOR_mean: WoodStress
     MOR_cov: Share
-    F_b: Stress
-    rolling_shear_mean: Stress
+    F_b: WoodStress
+    rolling_shear_mean: WoodStress
     rolling_shear_cov: Share
-    F_s: Stress
-    bearing_allowable: Stress
-    f_c90_k: Stress
-    dowel_bearing: Stress
+    F_s: WoodStress
+    bearing_allowable: WoodStress
+    f_c90_k: WoodStress
+    dowel_bearing: WoodStress
     density: Density
     sections: tuple[PanelSection, ...]
 
@@ -132,8 +156,8 @@ class Screw(Row):
     D: Length
     D_root: Length
     D_head: Length
-    F_yb: Stress
-    F_u: Stress
+    F_yb: SteelStress
+    F_u: SteelStress
     thread_fraction: Share
 
     @model_validator(mode="after")
@@ -172,9 +196,9 @@ class BoltGrade(Row):
     """Least strengths of a bolt grade."""
 
     series: Literal["inch", "metric"]
-    proof: Stress
-    yield_strength: Stress
-    tensile: Stress
+    proof: SteelStress
+    yield_strength: SteelStress
+    tensile: SteelStress
     up_to: Length
 
     @model_validator(mode="after")
@@ -203,9 +227,9 @@ class Washer(Row):
 class Steel(Row):
     """A steel or aluminium by its least strengths."""
 
-    F_y: Stress
-    F_u: Stress
-    E: Stress
+    F_y: SteelStress
+    F_u: SteelStress
+    E: SteelStiffness
     density: Density
 
     @model_validator(mode="after")
@@ -231,6 +255,15 @@ class Member(Row):
     thickness: Length
     S: Modulus
 
+    @model_validator(mode="after")
+    def _no_more_than_solid(self) -> Self:
+        if self.thickness > min(self.depth, self.width) / 2:
+            raise ValueError("thickness is more than half of the section")
+        solid = self.width * self.depth**2 / 6
+        if _ROUNDED * solid < self.S:
+            raise ValueError("S is more than a solid bar of that size has, width x depth² / 6")
+        return self
+
 
 class Strap(Row):
     """Default values of a tie-down nobody marked."""
@@ -239,8 +272,15 @@ class Strap(Row):
     size: Length
     grade: str
     rated: Force
-    stretch: Number
+    stretch: Annotated[float, Field(ge=0.001, le=0.5, allow_inf_nan=False)]
     hand_tension: ForceOrNone
+
+
+_Acceleration = Annotated[float, Field(ge=-5, le=5, allow_inf_nan=False)]
+_WAYS: Final = {
+    "forward": (1, 0, 0), "rearward": (-1, 0, 0), "left": (0, 1, 0), "right": (0, -1, 0), "upward": (0, 0, 1),
+}  # fmt: skip
+_LEAST_PUSH: Final = 0.1
 
 
 class LoadCase(BaseModel):
@@ -250,9 +290,16 @@ class LoadCase(BaseModel):
 
     case: Literal["forward", "rearward", "left", "right", "upward"]
     level: Literal["breaking", "working"]
-    acceleration: tuple[float, float, float]
+    acceleration: tuple[_Acceleration, _Acceleration, _Acceleration]
     gravity: bool
     source: str
+
+    @model_validator(mode="after")
+    def _pushes_the_way_it_says(self) -> Self:
+        along = sum(part * way for part, way in zip(self.acceleration, _WAYS[self.case], strict=True))
+        if along < _LEAST_PUSH or along < max(map(abs, self.acceleration)):
+            raise ValueError(f"{self.case} does not push {self.case} by at least {_LEAST_PUSH} g")
+        return self
 
 
 class SumRule(BaseModel):
@@ -260,7 +307,7 @@ class SumRule(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    fraction_of_weight: Share
+    fraction_of_weight: Annotated[float, Field(gt=0, le=2, allow_inf_nan=False)]
     direct_counts: Share
     over_counts: Share
     source: str
@@ -316,11 +363,11 @@ class RuleSet(Row):
 
     title: str
     note: str
-    design_factor: Annotated[float, Field(ge=1)]
+    design_factor: Annotated[float, Field(ge=2, le=20)]
     duration_factor: Annotated[float, Field(ge=1, le=1.6)]
     pass_below: Share
     fail_above: Share
-    breaking_over_rated: dict[RatedKind, Annotated[float, Field(ge=1)]]
+    breaking_over_rated: dict[RatedKind, Annotated[float, Field(ge=1, le=5)]]
     unmarked_counts: bool
     cases: tuple[LoadCase, ...]
     rule_of_thumb: SumRule
@@ -337,6 +384,9 @@ class RuleSet(Row):
         missing = [kind for kind in get_args(RatedKind) if kind not in self.breaking_over_rated]
         if missing:
             raise ValueError(f"breaking_over_rated lacks {', '.join(missing)}")
+        unasked = sorted(_WAYS.keys() - {case.case for case in self.cases})
+        if unasked:
+            raise ValueError(f"cases lacks {', '.join(unasked)}")
         return self
 
 
@@ -351,7 +401,10 @@ class Factor(Row):
     def number(self) -> float:
         """The value in SI."""
         if self.dimension == "number":
-            return float(self.value)
+            try:
+                return float(self.value)
+            except ValueError:
+                raise ValueError(f"value {self.value!r} is no plain number") from None
         return parse_quantity(str(self.value), self.dimension)
 
     @model_validator(mode="after")

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from anchorcalc.catalog import Catalog, CatalogError, UnknownName
+from anchorcalc.catalog import Catalog, CatalogError, PanelSection, UnknownName
 from anchorcalc.resources import data_folder
+from anchorcalc.scenario.faults import InputFaults
 
 INCH = 0.0254
 LBF = 4.4482216152605
@@ -148,19 +149,27 @@ class TestOwnTables:
         assert catalog.own_rows_used == {"oak iron": str(folder / "steels.yaml")}
         assert catalog.steel("mild").own_file is None
 
-    def test_a_clash_with_the_shipped_names_both_files(self, tmp_path: Path) -> None:
+    def test_a_clash_with_the_shipped_tells_where(self, tmp_path: Path) -> None:
         folder = own_folder(tmp_path, "steels.yaml", OAK.replace("oak iron", "mild"))
-        with pytest.raises(CatalogError) as caught:
-            Catalog([folder]).steel("mild")
-        assert str(caught.value) == f"{folder / 'steels.yaml'}: 'mild' is already in the shipped steels.yaml"
+        with pytest.raises(InputFaults) as caught:
+            Catalog([folder])
+        assert str(caught.value).startswith(f"{folder / 'steels.yaml'}:2:10: item 1 › name: ")
+        assert "'mild' is already in the shipped steels.yaml" in str(caught.value)
 
     def test_a_clash_between_two_own_folders_names_both_files(self, tmp_path: Path) -> None:
         first = own_folder(tmp_path / "a", "steels.yaml", OAK)
         second = own_folder(tmp_path / "b", "steels.yaml", OAK)
-        with pytest.raises(CatalogError) as caught:
-            Catalog([first, second]).steel("mild")
-        assert str(first / "steels.yaml") in str(caught.value)
-        assert str(second / "steels.yaml") in str(caught.value)
+        with pytest.raises(InputFaults) as caught:
+            Catalog([first, second])
+        assert f"is already in {first / 'steels.yaml'}" in str(caught.value)
+        assert str(caught.value).startswith(str(second / "steels.yaml"))
+
+    def test_a_clash_within_one_file_and_of_rule_sets(self, tmp_path: Path) -> None:
+        with pytest.raises(InputFaults, match=r"item 2 › name: 'oak iron' is already in this file"):
+            Catalog([own_folder(tmp_path / "a", "steels.yaml", OAK + OAK)])
+        text = (data_folder("tables") / "rules" / "nz-road.yaml").read_text(encoding="utf-8")
+        with pytest.raises(InputFaults, match="name: 'nz-road' is already in the shipped rules"):
+            Catalog([own_folder(tmp_path / "b", "rules/nz-road.yaml", text)])
 
     def test_a_rule_set_of_ones_own(self, tmp_path: Path) -> None:
         text = (data_folder("tables") / "rules" / "nz-road.yaml").read_text(encoding="utf-8")
@@ -173,6 +182,14 @@ class TestOwnTables:
         with pytest.raises(CatalogError, match="no such folder of tables"):
             Catalog([tmp_path / "nothing"])
 
+    def test_a_folder_without_tables(self, tmp_path: Path) -> None:
+        with pytest.raises(CatalogError, match=r"holds no table; allowed: .*steels\.yaml"):
+            Catalog([tmp_path])
+
+    def test_a_misspelt_rule_file(self, tmp_path: Path) -> None:
+        with pytest.raises(CatalogError, match=r"club\.yml: no table has this name"):
+            Catalog([own_folder(tmp_path, "rules/club.yml", "name: club")])
+
     def test_a_misspelt_file(self, tmp_path: Path) -> None:
         with pytest.raises(CatalogError, match=r"steel\.yaml: no table has this name; allowed: .*steels\.yaml"):
             Catalog([own_folder(tmp_path, "steel.yaml", OAK)])
@@ -181,47 +198,115 @@ class TestOwnTables:
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        (("F_y: 40 ksi", "F_y: 40"), "oak iron: F_y: a pressure with its unit is wanted, not 40"),
-        (("F_y: 40 ksi", "F_y: 40 kis"), "oak iron: F_y: '40 kis': unknown unit 'kis'; allowed: Pa"),
-        (("F_y: 40 ksi", "F_y: 40 in"), "oak iron: F_y: '40 in' is a length, a pressure is wanted"),
-        (("F_y: 40 ksi", "F_y: 0 ksi"), "oak iron: F_y: Input should be greater than 0"),
-        (("F_y: 40 ksi", "F_y: -40 ksi"), "oak iron: F_y: Input should be greater than 0"),
-        (("F_y: 40 ksi", "F_y: nan ksi"), "oak iron: F_y: 'nan ksi' is not a finite number"),
-        (("F_y: 40 ksi", "F_y: 70 ksi"), "oak iron: F_y is greater than F_u"),
-        (("F_y: 40 ksi, ", ""), "oak iron: F_y: Field required"),
-        (("F_y: 40 ksi", "F_y: 40 ksi, colour: red"), "oak iron: colour: Extra inputs are not permitted"),
-        (("F_y: 40 ksi", "F_y: 40 ksi, F_y: 80 ksi"), "key 'F_y' stands twice"),
-        (("mill sheet 17", '""'), "oak iron: source: String should have at least 1 character"),
-        (("- {name: oak iron", "- [name, oak iron"), "while parsing"),
-        (("- {", "{"), "a list of rows is wanted"),
-        ((OAK, "- oak"), "row 1: a row must be a mapping"),
+        (("F_y: 40 ksi", "F_y: 40"), "2:25: item 1 › F_y: '40' has no unit"),
+        (("F_y: 40 ksi", "F_y: 40 kis"), "2:25: item 1 › F_y: '40 kis': unknown unit 'kis'; allowed: Pa"),
+        (("F_y: 40 ksi", "F_y: 40 in"), "2:25: item 1 › F_y: '40 in' is a length, a pressure is wanted"),
+        (("F_y: 40 ksi", "F_y: 0 ksi"), "2:25: item 1 › F_y: this should be greater than 0; read: '0 ksi'"),
+        (("F_y: 40 ksi", "F_y: -40 ksi"), "2:25: item 1 › F_y: this should be greater than 0; read: '-40 ksi'"),
+        (
+            ("F_y: 40 ksi", "F_y: 1e6 ksi"),
+            "2:25: item 1 › F_y: '1e6 ksi' is more than there is; allowed: up to 2.5 GPa",
+        ),
+        (("F_y: 40 ksi", "F_y: nan ksi"), "2:25: item 1 › F_y: 'nan ksi' is not a finite number"),
+        (("F_y: 40 ksi", "F_y: 70 ksi"), "2:3: item 1: F_y is greater than F_u"),
+        (("F_y: 40 ksi, ", ""), "2:3: item 1: missing key 'F_y'"),
+        (("F_y: 40 ksi", "F_y: 40 ksi, colour: red"), "2:33: item 1: unknown key 'colour'"),
+        (("F_y: 40 ksi", "F_y: 40 ksi, F_y: 80 ksi"), "2:33: item 1 › F_y: this key is already given in line 2"),
+        (("mill sheet 17", '""'), "item 1 › source: an empty text says nothing"),
+        (("mill sheet 17", '"\\e[2J"'), "item 1 › source: a name with the control character U+001B"),
+        (("mill sheet 17", "&a b"), "anchors (&a) are not read"),
+        (("mill sheet 17", "!!python/name:os.system x"), "tags (words that begin with !) are not read"),
+        (("- {name: oak iron", "- [name, oak iron"), "is missing before this '}'"),
+        (("- {", "{"), "2:1: the file is keys with values; a list of rows (- {name: ...}) is wanted"),
+        ((OAK, "- oak"), "1:3: item 1: keys with values (name, source, F_y, F_u, E, density) are wanted here"),
+        ((OAK, ""), "the file says nothing"),
     ],
 )
-def test_a_faulty_row_is_told(tmp_path: Path, change: tuple[str, str], told: str) -> None:
+def test_a_faulty_row_is_told_with_its_place(tmp_path: Path, change: tuple[str, str], told: str) -> None:
     folder = own_folder(tmp_path, "steels.yaml", OAK.replace(*change))
-    with pytest.raises(CatalogError) as caught:
-        Catalog([folder]).steel("mild")
-    assert str(caught.value).startswith(f"{folder / 'steels.yaml'}: ")
+    with pytest.raises(InputFaults) as caught:
+        Catalog([folder])
+    assert str(caught.value).startswith(f"{folder / 'steels.yaml'}:")
     assert told in str(caught.value)
+
+
+def test_all_faults_of_a_table_are_told_at_once(tmp_path: Path) -> None:
+    rows = OAK.replace("40 ksi", "40") + OAK.replace("oak iron", "elm iron").replace("60 ksi", "60 kg")
+    with pytest.raises(InputFaults) as caught:
+        Catalog([own_folder(tmp_path, "steels.yaml", rows)])
+    assert len(caught.value.faults) == 2
 
 
 @pytest.mark.parametrize(
     ("line", "told"),
     [
-        ("{name: f, value: .nan, dimension: number, why: w, source: s}", "value is not finite"),
+        ("{name: f, value: .nan, dimension: number, why: w, source: s}", "value '.nan' is no plain number"),
+        ("{name: f, value: nan, dimension: number, why: w, source: s}", "value is not finite"),
         ("{name: f, value: 3 kg, dimension: length, why: w, source: s}", "a length is wanted"),
     ],
 )
-def test_a_faulty_factor_is_told_on_reading(tmp_path: Path, line: str, told: str) -> None:
-    with pytest.raises(CatalogError, match=told):
-        Catalog([own_folder(tmp_path, "factors.yaml", f"- {line}\n")]).factor("aisc_bolt")
+def test_a_faulty_factor_is_told(tmp_path: Path, line: str, told: str) -> None:
+    with pytest.raises(InputFaults, match=told):
+        Catalog([own_folder(tmp_path, "factors.yaml", f"- {line}\n")])
 
 
-def test_a_rule_set_must_know_every_kind(tmp_path: Path) -> None:
-    text = (data_folder("tables") / "rules" / "us-road.yaml").read_text(encoding="utf-8")
-    faulty = text.replace("name: us-road", "name: club").replace("rope: 5, ", "")
-    with pytest.raises(CatalogError, match="breaking_over_rated lacks rope"):
-        Catalog([own_folder(tmp_path, "rules/club.yaml", faulty)]).rule_set("us-road")
+SOLID = "- {name: my bar, shape: tube, depth: 2 in, width: 2 in, thickness: 1/4 in, S: 1 in3, source: mine}\n"
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (("thickness: 1/4 in", "thickness: 1.1 in"), "thickness is more than half of the section"),
+        (("S: 1 in3", "S: 1.4 in3"), "S is more than a solid bar of that size has"),
+    ],
+)
+def test_a_section_cannot_hold_more_steel_than_its_outline(tmp_path: Path, change: tuple[str, str], told: str) -> None:
+    assert "my bar" in Catalog([own_folder(tmp_path / "sound", "members.yaml", SOLID)]).members
+    with pytest.raises(InputFaults, match=told):
+        Catalog([own_folder(tmp_path, "members.yaml", SOLID.replace(*change))])
+
+
+@pytest.mark.parametrize("name", ["I_par", "S_par", "IbQ_par", "I_perp", "S_perp", "IbQ_perp"])
+def test_no_panel_is_stiffer_than_a_solid_slab(name: str) -> None:
+    # A solid slab of thickness t, per width: I = t³/12, S = t²/6; Ib/Q stays below t.
+    section = {"I_par": "6 mm4/mm", "S_par": "6 mm3/mm", "IbQ_par": "5 mm2/mm", "source": "mine", "thickness": "6 mm",
+               "I_perp": "6 mm4/mm", "S_perp": "6 mm3/mm", "IbQ_perp": "5 mm2/mm"}  # fmt: skip
+    assert PanelSection.model_validate(section).thickness == pytest.approx(0.006)
+    unit = section[name].split()[1]
+    with pytest.raises(ValueError, match=f"{name} is more than a solid panel"):
+        PanelSection.model_validate({**section, name: f"20 {unit}"})
+
+
+RULES = (data_folder("tables") / "rules" / "us-road.yaml").read_text(encoding="utf-8").replace("us-road", "club")
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (("rope: 5, ", ""), "breaking_over_rated lacks rope"),
+        (
+            ("design_factor: 3", "design_factor: 1"),
+            "design_factor: this should be greater than or equal to 2; read: '1'",
+        ),
+        (("fail_above: 1.00", "fail_above: 1.5"), "fail_above: this should be less than or equal to 1"),
+        (("acceleration: [0.8, 0, 0]", "acceleration: [0, 0, 0]"), "forward does not push forward by at least 0.1 g"),
+        (("acceleration: [0.8, 0, 0]", "acceleration: [-0.8, 0, 0]"), "forward does not push forward"),
+        (("{case: upward", "{case: left"), "left does not push left"),
+        (("fraction_of_weight: 0.5", "fraction_of_weight: 0"), "fraction_of_weight: this should be greater than 0"),
+    ],
+)
+def test_a_rule_set_that_asks_too_little_is_refused(tmp_path: Path, change: tuple[str, str], told: str) -> None:
+    assert "club" in Catalog([own_folder(tmp_path / "sound", "rules/club.yaml", RULES)]).rule_sets
+    assert change[0] in RULES
+    with pytest.raises(InputFaults) as caught:
+        Catalog([own_folder(tmp_path, "rules/club.yaml", RULES.replace(*change))])
+    assert told in str(caught.value)
+
+
+def test_a_rule_set_must_push_all_ways(tmp_path: Path) -> None:
+    some = "\n".join(line for line in RULES.splitlines() if "case: left" not in line)
+    with pytest.raises(InputFaults, match="cases lacks left"):
+        Catalog([own_folder(tmp_path, "rules/club.yaml", some)])
 
 
 def test_a_broken_install_names_the_missing_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

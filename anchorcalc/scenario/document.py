@@ -48,7 +48,7 @@ class Document:
     values: dict[Path, Mark] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     whole: bool = False
-    """True when the file was read to its end and holds keys with values."""
+    """True when the file was read to its end and holds what is wanted: keys with values, or rows."""
     unsound: set[Path] = field(default_factory=set)
     """Paths whose value a fault is already told about."""
     quoted: set[Path] = field(default_factory=set)
@@ -111,10 +111,10 @@ def split_lines(text: str) -> list[str]:
     return _LINE_BREAK.split(text)
 
 
-def read_document(text: str) -> Document:
-    """Read `text`; whatever is wrong with its form is in the document's `faults`."""
+def read_document(text: str, *, rows: bool = False) -> Document:
+    """Read `text`, keys with values or a list of `rows`; what is wrong with its form is in the `faults`."""
     text = text.removeprefix("\ufeff")
-    builder = _Builder(text)
+    builder = _Builder(text, rows)
     if len(text) > MOST_BYTES:
         builder.document.faults.append(Fault((), f"larger than {MOST_BYTES >> 10} KiB, which no file of this kind is"))
         return builder.document
@@ -143,8 +143,9 @@ class _Stop(Exception):  # noqa: N818 - leaves the walk
 class _Builder:
     """Turns the parser's events into a `Document`."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, rows: bool) -> None:
         self.document = Document(split_lines(text))
+        self._rows = rows
         self._text = text
         self._frames: list[_Frame] = []
         self._documents = 0
@@ -175,19 +176,21 @@ class _Builder:
 
     def _check_top(self) -> None:
         content = self.document.content
-        self.document.whole = isinstance(content, dict)
+        self.document.whole = isinstance(content, list if self._rows else dict)
         if self.document.whole or () in self.document.unsound:
             return
         if content is None:
             message = "the file says nothing: it is empty or holds only comments"
             self.document.faults.append(Fault((), message))
             return
-        kind = f"the text {shortened(content, 40)!r}" if isinstance(content, str) else "a list"
+        form = "keys with values" if isinstance(content, dict) else "a list"
+        kind = f"the text {shortened(content, 40)!r}" if isinstance(content, str) else form
         hint = None
         if isinstance(content, str) and re.match(r"\w+:\S", content):
             hint = "a key and its value have a colon and a space between them"
         line, column = self.document.place(())
-        message = f"the file is {kind}; keys with their values (key: value) are wanted"
+        wanted = "a list of rows (- {name: ...}) is" if self._rows else "keys with their values (key: value) are"
+        message = f"the file is {kind}; {wanted} wanted"
         self.document.faults.append(Fault((), message, line, column, hint))
 
     def _take(self, event: Any) -> None:

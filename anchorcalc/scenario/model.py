@@ -7,11 +7,11 @@ trailer can be; what is merely unusual is left to plausibility warnings.
 
 from __future__ import annotations
 
-import unicodedata
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 
+from anchorcalc.names import Name
 from anchorcalc.units import Dimension, format_quantity, parse_quantity
 
 _RANGE_UNIT: dict[Dimension, str] = {"length": "mm", "force": "kN", "weight": "kg"}
@@ -69,19 +69,6 @@ Friction = Annotated[
 Point2 = tuple[Place, Place]
 Point3 = tuple[Place, Place, Height]
 Size2 = tuple[SmallExtent, SmallExtent]
-
-
-def _harmless(name: str) -> str:
-    """Refuse what could draw on a terminal or turn the direction of the text round."""
-    bad = next((c for c in name if unicodedata.category(c) in ("Cc", "Cs") or c in _TURNS_TEXT), None)
-    if bad is not None:
-        raise ValueError(f"a name with the control character U+{ord(bad):04X}; use plain letters, in any script")
-    return name
-
-
-_TURNS_TEXT = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
-
-Name = Annotated[str, Field(min_length=1, max_length=10_000), AfterValidator(_harmless)]
 
 
 class _Part(BaseModel):

@@ -14,7 +14,7 @@ from difflib import get_close_matches
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, RootModel, ValidationError
 
 from anchorcalc.scenario.document import MOST_BYTES, Document, Mark, Undecodable, decode, read_document
 from anchorcalc.scenario.faults import Fault, InputFaults, Path, shortened
@@ -50,15 +50,26 @@ def read_scenario(source: FilePath | str, *, catalog: Catalog | None = None) -> 
     InputFaults
         No such file, not readable, or anything wrong in it.
     """
+    text, name = text_of(source)
+    return parse_scenario(text, name, catalog=catalog)
+
+
+def text_of(source: FilePath | str) -> tuple[str, str]:
+    """Text of the file `source`, or of standard input if that is ``-``, and what to call it.
+
+    Raises
+    ------
+    InputFaults
+        No such file, not readable, or no text.
+    """
     if source == STANDARD_INPUT:
         data, name = sys.stdin.buffer.read(MOST_BYTES + 1), "standard input"
     else:
         data, name = _bytes_of(FilePath(source)), str(source)
     try:
-        text = decode(data)
+        return decode(data), name
     except Undecodable as error:
         raise InputFaults(name, error.lines, [error.fault]) from None
-    return parse_scenario(text, name, catalog=catalog)
 
 
 def parse_scenario(text: str, name: str, *, catalog: Catalog | None = None) -> Scenario:
@@ -80,7 +91,7 @@ def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M
     name
         What the faults call the text, usually its file.
     model
-        Model whose fields take texts.
+        Model whose fields take texts; a root model of a list where rows are wanted.
     cross_faults
         Called with a model whose parts are each sound.
 
@@ -89,7 +100,7 @@ def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M
     InputFaults
         With everything that is wrong.
     """
-    document = read_document(text)
+    document = read_document(text, rows=issubclass(model, RootModel))
     faults = list(document.faults)
     more = 0
     if document.whole:
@@ -233,7 +244,7 @@ class _Phrasing:
             case "string_too_long":
                 return Fault(path, f"longer than {context['max_length']} characters", *mark)
         sentence = error["msg"].replace("Input should be", "this should be")
-        return Fault(path, f"{sentence[:1].lower()}{sentence[1:]}; read: {_kind(value)}", *mark)
+        return Fault(path, f"{sentence[:1].lower()}{sentence[1:]}; read: {_kind(self._content(path))}", *mark)
 
     def _list_wanted(self, path: Path, shape: Shape, value: Any, mark: Mark) -> Fault:
         count = shape.fixed_length

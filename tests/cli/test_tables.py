@@ -113,14 +113,14 @@ def test_the_variable_takes_several_folders(own: Path, tmp_path: Path) -> None:
     [
         (STEEL.replace("my steel", "mild"), "'mild' is already in the shipped steels.yaml"),
         (STEEL + STEEL, "'my steel' is already in"),
-        (STEEL.replace("50 ksi", "50"), "my steel: F_y"),
+        (STEEL.replace("50 ksi", "50"), "item 1 › F_y: "),
         (STEEL.replace("50 ksi", "0 ksi"), "greater than 0"),
         (STEEL.replace("50 ksi", "90 ksi"), "F_y is greater than F_u"),
         (STEEL.replace(", source: mill sheet", ""), "source"),
         (STEEL.replace("F_y", "f_y"), "F_y"),
-        ("just words\n", "a list of rows is wanted"),
-        ("- [1]\n", "a row must be a mapping"),
-        ("- {a: 1, a: 2}\n", "stands twice"),
+        ("just words\n", "a list of rows (- {name: ...}) is wanted"),
+        ("- [1]\n", "keys with values (name, source, F_y"),
+        ("- {a: 1, a: 2}\n", "this key is already given in line 1"),
         ("- !!python/object/apply:os.system [echo hurt]\n", "python/object"),
     ],
 )
@@ -137,7 +137,7 @@ def test_a_check_with_faulty_own_tables_computes_nothing(own: Path) -> None:
     (own / "steels.yaml").write_text(STEEL.replace("50 ksi", "-50 ksi"), encoding="utf-8")
     done = run("check", "roadster", "--tables", str(own))
     assert done.returncode == 2
-    assert "my steel: F_y" in done.stderr
+    assert "item 1 › F_y: " in done.stderr
     assert done.stdout == ""
 
 
