@@ -86,20 +86,21 @@ def command(
 
 
 def _wanted(at: Place, strength: str | None, *, as_ring: bool) -> Wanted:
+    from pydantic import TypeAdapter, ValidationError
+
     from anchorcalc import sizing
+    from anchorcalc.scenario.model import Rating
     from anchorcalc.stock_search import Wanted
-    from anchorcalc.units import QuantityError, parse_quantity
 
     if as_ring:
         return sizing.as_ring(at)
     if strength is None:
         return sizing.needed(at)
     try:
-        newtons = parse_quantity(strength, "force")
-    except QuantityError as error:
-        raise click.UsageError(f"--strength: {error}") from None
-    if newtons <= 0:
-        raise click.UsageError(f"--strength: {strength[:40]!r} is not more than nothing")
+        newtons = TypeAdapter(Rating).validate_python(strength)
+    except ValidationError as error:
+        reason = error.errors(include_url=False)[0]["ctx"]["error"]
+        raise click.UsageError(f"--strength: {reason}") from None
     return Wanted(newtons, 0.0, "as asked")
 
 

@@ -117,10 +117,9 @@ def template_of(scenario: Scenario, name: str, sheet: MountingSheet) -> Template
     lines = list(_lines(mounting, right + _BEYOND, top + _BEYOND))
     half = max(right + _BEYOND + _GAP, _NARROWEST / 2)
     arrow = list(_arrow(top + _BEYOND + 2))
-    number = list(scenario.mountings).index(name) + 1
     return Template(
         title=harmless(scenario.title, 80),
-        subtitle=f"mounting {number} of {len(scenario.mountings)}: {harmless(name, 60)}; seen from above the deck",
+        subtitle=f"mounting {harmless(name, 60)!r}, seen from above the deck",
         shapes=(*lines, *outlines, *arrow),
         canvas=(-half, -top - _BEYOND - _GAP, half, top + _BEYOND + _ROOM_FOR_ARROW),
         notes=tuple(_notes(scenario, mounting, sheet)),
