@@ -238,12 +238,13 @@ def hold_down(question: Question) -> Link:
     at, span, spacing = _patch_middle(question), _span(question), anchor.hold_down_spacing
     share = lifted(question)
     near = at if places.overhang else min(at, span - at)
-    edge = strip_of(question).edge
-    count = float(panels.screws_counted(min(patch_y + 2 * max(near - patch_x / 2, 0.0), 2 * edge), spacing))
+    strip = strip_of(question)
+    reach = panels.hold_down_reach(near, patch_x, patch_y, strip.ratio, strip.edge)
+    count = float(panels.screws_counted(reach, spacing))
     if places.overhang:
         one = count / (at + span) * span  # lever about the member behind the last one
     else:
-        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y, edge))
+        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y, strip.ratio, strip.edge))
     return make_link(
         question,
         "hold-down screws let the deck go",
@@ -251,11 +252,13 @@ def hold_down(question: Question) -> Link:
         per_newton(one * allowable, share),
         code="NDS head pull-through or AISI pull-out",
         formula="screws × least of head pull-through, pull-out of steel, screw steel, over the share of each member",
-        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.hold_down.source}; the reach of 45° is our judgement",
+        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.hold_down.source}; the reach is our judgement",
         figures=(
             force("screw", low, f"low estimate of one screw: {how}"),
             length("spacing", spacing, "of the hold-down screws"),
-            number("count", count, "screws counted on the nearer member, within 45° of the patch and the deck's edge"),
+            number(
+                "count", count, "screws counted on the nearer member, within reach of the patch and the deck's edge"
+            ),
             number("all", one, "screws' worth that the two members hold together, by their shares"),
             number("anchors", places.sharing, "anchors that lift the same strip"),
             number("lift", share, "of the pull lifts the strip, all its anchors together"),

@@ -185,8 +185,8 @@ def rolling_shear_pull(
 ) -> FloatArray:
     """Pull on a patch at which a cross ply shears between the patch and the nearer member [N].
 
-    The nearer member takes F · max(a, b) / L over the patch plus 45° on either side of the gap, less where
-    the panel is limp along the members, and never over more than `effective_width`.
+    The nearer member takes F · max(a, b) / L over the patch plus 45° on either side of the gap, less by
+    √(D_y / D_x) where the panel is limp along the members, and never over more than `effective_width`.
 
     Parameters
     ----------
@@ -195,13 +195,13 @@ def rolling_shear_pull(
     others as in `patch_bending_pull`
 
     Source: V = F_s (Ib/Q), Plywood Design Specification; the spread is judgement, safe against Lévy's series
-    for the shear at the support.
+    for the shear at the support and against the numerical deck (tests/test_numerical_deck.py).
     """
     L = np.asarray(L, dtype=float)
     part, middle, length = _between_members(L, a, patch_x)
     near = np.minimum(middle, L - middle)
     ratio = np.asarray(stiffness_ratio, dtype=float)
-    spread = 2 * (near - length / 2) * np.minimum(ratio**0.25, 1.0)
+    spread = 2 * (near - length / 2) * np.minimum(np.sqrt(ratio), 1.0)
     bending = effective_width(4 * near * (L - near) / L, patch_y, ratio)
     width = np.minimum(np.asarray(patch_y) + spread, bending) / np.asarray(edge_factor)
     return _quotient(np.asarray(IbQ) * np.asarray(F_s) * width, part * (L - near) / L)
@@ -265,6 +265,19 @@ def screws_counted(reach: ArrayLike, spacing: ArrayLike) -> FloatArray:
     return np.asarray(np.maximum(np.minimum(q, 1.0), q - 1.0))
 
 
+def hold_down_reach(
+    distance: ArrayLike, patch_x: ArrayLike, patch_y: ArrayLike, stiffness_ratio: ArrayLike, edge: ArrayLike = np.inf
+) -> FloatArray:
+    """Stretch of a member, `distance` from the middle of a patch, whose screws help to hold the patch down [m].
+
+    45° from the patch's edge, less by √(D_y / D_x) where the panel is limp along the members; on either side no
+    farther than the deck's free edge is: beyond it there are no screws, and the panel turns about it.
+    """
+    gap = np.maximum(np.asarray(distance) - np.asarray(patch_x) / 2, 0.0)
+    spread = 2 * gap * np.minimum(np.sqrt(np.asarray(stiffness_ratio, dtype=float)), 1.0)
+    return np.asarray(np.minimum(np.asarray(patch_y) + spread, 2 * np.asarray(edge)))
+
+
 def hold_down_pull(
     capacity: ArrayLike,
     spacing: ArrayLike,
@@ -272,28 +285,26 @@ def hold_down_pull(
     a: ArrayLike,
     patch_x: ArrayLike,
     patch_y: ArrayLike,
+    stiffness_ratio: ArrayLike = 1.0,
     edge: ArrayLike = np.inf,
 ) -> FloatArray:
     """Pull on a patch at which the screws that hold the deck to the two members beside it let go [N].
 
-    Counted on each member: the screws within 45° of the patch's edge, as `screws_counted` does, and on either
-    side no farther than the deck's free edge is: beyond it there are none, and the panel turns about it.
+    Counted on each member: the screws within `hold_down_reach`, as `screws_counted` does.
 
     Parameters
     ----------
     capacity : of one screw, head or point, in panel or steel, whichever is least [N]
     spacing : of the screws along a member [m]
-    L, a, patch_x, patch_y : as in `patch_bending_pull`
-
+    L, a, patch_x, patch_y, stiffness_ratio : as in `patch_bending_pull`
     edge : middle of the patch to the nearest edge of the deck, or of the sheet, along the span [m]
 
-    Source: `member_reactions`; the 45° are judgement. Against the numerical deck the pull comes out up to
-    1.3 times too high, on a single thin layer over wide spans (tests/test_numerical_deck.py).
+    Source: `member_reactions`; the reach is judgement, safe against the numerical deck
+    (tests/test_numerical_deck.py).
     """
     pulls = []
     for share, distance in zip(member_reactions(L, a), (a, np.asarray(L) - np.asarray(a)), strict=True):
-        gap = np.maximum(np.asarray(distance) - np.asarray(patch_x) / 2, 0.0)
-        reach = np.minimum(np.asarray(patch_y) + 2 * gap, 2 * np.asarray(edge))
+        reach = hold_down_reach(distance, patch_x, patch_y, stiffness_ratio, edge)
         pulls.append(_quotient(screws_counted(reach, spacing) * np.asarray(capacity), share))
     return np.asarray(np.minimum(*pulls))
 

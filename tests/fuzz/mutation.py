@@ -72,7 +72,7 @@ _WORDS = (
     "\u00a0", "\u2028", "\x00", "\x1b[31m", "\ufeff", "\U0001f600", "x" * 300, "front left", "plate", "bolt", "member",
     "bridge", "all", "both", "over", "chain", "re-driven", "decayed", "glued", "none", "../x", "{{7*7}}", "%s%n",
 )  # fmt: skip
-_NOT_ON_EARTH = ("-1", "-1e-9", "nan", "inf", "-inf", "1e400")
+_NOT_ON_EARTH = ("-1", "-1e-9", "nan", "inf", "-inf", "1e400", "1e30")
 _BYTES = (
     b"\x00", b"\xff", b"\xc3", b"\r", b"\n", b"\t", b":", b"{", b"}", b"[", b"]", b"-", b"#", b"&", b"*", b"!", b"|",
     b"'", b'"', b",", b"0", b"9", b"e", b".", b"\xef\xbb\xbf", b"\xed\xa0\x80", b"\xe2\x80\xae",
