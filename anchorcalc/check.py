@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -73,14 +74,15 @@ def check(scenario: Scenario, catalog: Catalog) -> Result:
         _case(number, case, demand, load, straps, strengths, rules) for number, case in enumerate(rules.cases)
     )
     own = {name: strengths.along(strap.anchor, load.directions[i]) for i, (name, strap) in enumerate(straps.items())}
-    thumb = rule_of_thumb(load.weight, straps, _anchor_limits(straps, own, "working"), rules)
+    counted = _sharing_tie_points(straps)
+    thumb = rule_of_thumb(load.weight, counted, _anchor_limits(straps, own, "working"), rules)
     breaking = {name: limit for name, (limit, _) in _anchor_limits(straps, own, "breaking").items()}
     if scenario.trailer is not None and len(scenario.deck.layers) > 1:
         ledger.assume("layers above the lowest", "not in the trailer's empty weight", "not said; counted as added")
     for what, taken in scenario.assumed.items():
         ledger.assume(what, taken, "not known when the file was written; put right what you have measured")
     counts = (
-        *older_rule(load.weight, straps, breaking, rules, unit_system(scenario)),
+        *older_rule(load.weight, counted, breaking, rules, unit_system(scenario)),
         *requirements(scenario, rules, unit_system(scenario)),
         *_fits(scenario, catalog),
         *_without_friction(scenario, catalog),
@@ -184,7 +186,8 @@ def _case(
     held = bool(demand.held[number])
     pulls = demand.pulls[number]
     states = tuple(
-        _strap_state(strap, float(pulls[i]), _pull_on_ring(strap.anchor, pulls, load, straps), load.directions[i],
+        _strap_state(strap, float(pulls[i]), _pull_on_ring(strap.anchor, pulls, load, straps),
+                     _pull_on_tie_point(strap.tie_point, pulls, straps), load.directions[i],
                      strengths, case.level, load.weight)
         for i, strap in enumerate(straps.values())
     )  # fmt: skip
@@ -211,8 +214,13 @@ def _pull_on_ring(anchor: str, pulls: Vector, load: StrappedLoad, straps: Mappin
     return np.asarray((pulls[on_ring, None] * load.directions[on_ring]).sum(axis=0))
 
 
+def _pull_on_tie_point(tie_point: str, pulls: Vector, straps: Mapping[str, StrapSetting]) -> float:
+    """All straps on one tie point, their pulls added up whatever their directions: the safe side [N]."""
+    return float(sum(pulls[i] for i, strap in enumerate(straps.values()) if strap.tie_point == tie_point))
+
+
 def _strap_state(
-    strap: StrapSetting, tension: float, on_ring: Vector, own_direction: Vector,
+    strap: StrapSetting, tension: float, on_ring: Vector, on_tie_point: float, own_direction: Vector,
     strengths: _Strengths, level: Level, weight: float,
 ) -> StrapState:  # fmt: skip
     """One strap against the least limit along it: strap, tie point, ring and every link under it."""
@@ -221,11 +229,12 @@ def _strap_state(
     direction = own_direction if slack else on_ring / total
     anchor = strengths.along(strap.anchor, direction)
     link = anchor.weakest(level)
-    # Where several straps share a ring its limit falls to each in proportion to its pull.
+    # Where several straps share a ring or a tie point its limit falls to each in proportion to its pull.
+    tie_point_limit = strap.tie_point_breaking if level == "breaking" else strap.tie_point_rated
     anchor_limit = link.at(level) * (1.0 if slack else tension / total)
     limits = [
         (strap.breaking if level == "breaking" else strap.rated, "strap"),
-        (strap.tie_point_breaking if level == "breaking" else strap.tie_point_rated, "tie point"),
+        (tie_point_limit * (1.0 if slack else tension / on_tie_point), "tie point"),
         (anchor_limit, link.name),
     ]
     limit, weakest = min(limits, key=lambda pair: pair[0])
@@ -235,6 +244,19 @@ def _strap_state(
 
 def _ratio(demand: float, limit: float) -> float:
     return demand / limit if limit > 0 else math.inf
+
+
+def _sharing_tie_points(straps: Mapping[str, StrapSetting]) -> dict[str, StrapSetting]:
+    """The straps as the sums count them: those on one tie point share what it holds evenly."""
+    on_point = Counter(strap.tie_point for strap in straps.values())
+    return {
+        name: replace(
+            strap,
+            tie_point_rated=strap.tie_point_rated / on_point[strap.tie_point],
+            tie_point_breaking=strap.tie_point_breaking / on_point[strap.tie_point],
+        )
+        for name, strap in straps.items()
+    }
 
 
 def _anchor_limits(

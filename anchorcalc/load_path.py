@@ -20,9 +20,12 @@ if TYPE_CHECKING:
 
 
 def anchor_strength(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> AnchorStrength:
-    """What `anchor` holds along `direction` (3,), by every link of its mounting, weakest first."""
+    """What `anchor` holds along `direction` (3,), by every link of its mounting, weakest first.
+
+    Of links that hold alike the one nearer to the strap comes first: it is the cause.
+    """
     d = np.asarray(direction, dtype=float)
-    links = sorted(_links(anchor, d, basis), key=lambda link: (link.working, link.breaking, link.name))
+    links = sorted(_links(anchor, d, basis), key=lambda link: (link.working, link.breaking))
     return AnchorStrength(anchor.name, anchor.mounting, (float(d[0]), float(d[1]), float(d[2])), tuple(links))
 
 

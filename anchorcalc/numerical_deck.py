@@ -12,7 +12,15 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from anchorcalc.links.common import FloatArray, force, make_link, number, per_newton
-from anchorcalc.links.deck import Strip, hold_down_screw, lifted, moments_of, strip_of
+from anchorcalc.links.deck import (
+    Strip,
+    hold_down_screw,
+    lifted,
+    moments_of,
+    others_on_the_screws,
+    strip_of,
+    weakest_by_grain,
+)
 from anchorcalc.mechanics import panels
 from anchorcalc.mechanics.hermite import PlateError, grid_lines
 from anchorcalc.mechanics.plate_contact import DeckResponse, Members, Screws, solve_deck
@@ -74,6 +82,8 @@ def deck_links_by_plates(question: Question) -> list[Link]:
     PlateError
         The deck cannot be laid out, or its balance was not found.
     """
+    if not all(layer.grain_known for layer in question.anchor.layers):
+        return weakest_by_grain(question, deck_links_by_plates)
     strip = strip_of(question)
     if not strip.layers:
         return []
@@ -296,7 +306,10 @@ def _rolling_shear(question: Question, strip: Strip, decks: list[LiftedDeck]) ->
 
 def _hold_down(question: Question, decks: list[LiftedDeck]) -> Link:
     low, allowable, how = hold_down_screw(question)
-    greatest = max(deck.greatest_screw_pull for deck in decks) * lifted(question)
+    strip = strip_of(question)
+    # Anchors of other bays add to the screws of a shared member; a member takes half of the own lift or more.
+    crowd = 1 + 2 * max(others_on_the_screws(question.anchor, strip.patch_y + 2 * strip.span))
+    greatest = max(deck.greatest_screw_pull for deck in decks) * lifted(question) * crowd
     return make_link(
         question,
         "hold-down screws let the deck go",

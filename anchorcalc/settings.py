@@ -16,6 +16,7 @@ from anchorcalc.result import Assumed
 from anchorcalc.scenario.model import (
     Anchor,
     Backing,
+    Deck,
     Fasteners,
     Mounting,
     Plate,
@@ -23,6 +24,7 @@ from anchorcalc.scenario.model import (
     Strap,
     ThroughMember,
     WasherSize,
+    Zone,
 )
 from anchorcalc.units import SI, US, UnitSystem, format_quantity
 
@@ -42,6 +44,8 @@ if TYPE_CHECKING:
 
 FloatArray = NDArray[np.float64]
 
+_RAILS_AT_LEAST = 0.5
+"""Least distance of the main rails over the deck's width; common practice, no source."""
 _ONLY_MARKED = "unmarked; these rules count only what is marked"
 
 
@@ -75,6 +79,7 @@ class LayerSetting:
     section: PanelSection
     thickness: float
     strong_way: bool
+    grain_known: bool
     condition: Condition
     joints_across: tuple[float, ...]
     joints_along: tuple[float, ...]
@@ -108,9 +113,8 @@ class MemberPlaces:
     spacing: float
     centrelines: tuple[float, ...]
     face_width: float
-    rails: float
-    beyond_rail: float  # how far the anchor stands outside the main rails; 0 between them
-    on_member: tuple[float, ...]  # y of every strapped anchor that loads the same cross-members, its own among them
+    rails: tuple[float, ...]  # distance of the main rails; the least and the greatest taken where nobody measured it
+    strapped: tuple[tuple[float, float], ...]  # the other strapped anchors
     sharing: int  # strapped anchors that lift the same strip of deck, itself among them
 
 
@@ -122,6 +126,7 @@ class AnchorSetting:
     mounting: str
     at: tuple[float, float]
     side_room: float  # to the nearer side edge of the deck [m]
+    wells: tuple[tuple[tuple[float, float], tuple[float, float]], ...]  # openings of the deck: from and to, in x and y
     ring_rated: float | None
     ring_breaking: float | None
     base: tuple[float, float]
@@ -199,6 +204,7 @@ def anchor_setting(
         mounting=mounting_name,
         at=anchor.at,
         side_room=max(deck.half_width_at(anchor.at[0]) - abs(anchor.at[1]), 0.0),
+        wells=tuple(_sides(well) for well in deck.wheel_wells),
         ring_rated=_rated(mounting.ring.rated, mounting.ring.breaking, rules.breaking_over_rated["hardware"]),
         ring_breaking=mounting.ring.breaking,
         base=mounting.ring.base,
@@ -236,7 +242,9 @@ def deck_layers(scenario: Scenario, catalog: Catalog, ledger: Ledger) -> tuple[L
     for number, layer in enumerate(scenario.deck.layers, start=1):
         if layer.face_grain is None:
             ledger.assume(
-                f"face grain of layer {number}", "across", "not given; across is the weak way between cross-members"
+                f"face grain of layer {number}",
+                "the worse of both ways",
+                "not given; weak between the cross-members, and limp along them",
             )
         panel = catalog.panel(layer.panel)
         layers.append(
@@ -245,6 +253,7 @@ def deck_layers(scenario: Scenario, catalog: Catalog, ledger: Ledger) -> tuple[L
                 section=panel.section(layer.thickness),
                 thickness=layer.thickness,
                 strong_way=layer.face_grain == "along",
+                grain_known=layer.face_grain is not None,
                 condition=catalog.condition(layer.condition),
                 joints_across=layer.joints_across,
                 joints_along=layer.joints_along,
@@ -266,30 +275,44 @@ def _places(scenario: Scenario, catalog: Catalog, ledger: Ledger, anchor: Anchor
     x = anchor.at[0]
     behind = [x - line for line in lines if line <= x]
     ahead = [line - x for line in lines if line > x]
-    beside = _strapped_beside(scenario, anchor)
-    rails = deck.cross_members.rails or ledger.length(
-        "distance between the main rails", deck.width, "not given; the deck's width is the longest it can be"
-    )
+    strapped = _strapped_elsewhere(scenario, anchor)
+    spacing = deck.cross_members.spacing
     return MemberPlaces(
         behind=min(behind or ahead),
         ahead=min(ahead or behind),
         overhang=not (behind and ahead),
-        spacing=deck.cross_members.spacing,
+        spacing=spacing,
         centrelines=lines,
         face_width=catalog.member(deck.cross_members.section).width,
-        rails=rails,
-        beyond_rail=max(abs(anchor.at[1]) - rails / 2, 0.0),
-        on_member=tuple(y for _, y in beside),
-        sharing=sum(abs(y - anchor.at[1]) < deck.cross_members.spacing for _, y in beside),
+        rails=_rails(deck, ledger),
+        strapped=strapped,
+        sharing=1 + sum(abs(x - anchor.at[0]) < spacing and abs(y - anchor.at[1]) < spacing for x, y in strapped),
     )
 
 
-def _strapped_beside(scenario: Scenario, anchor: Anchor) -> list[tuple[float, float]]:
-    """Places of the strapped anchors within one bay of `anchor` along the trailer, itself among them [m]."""
+def _rails(deck: Deck, ledger: Ledger) -> tuple[float, ...]:
+    """Distance of the main rails [m]; two that bracket it where it was not measured.
+
+    Wide apart the members bend more between them, close together more beyond them.
+    """
+    if deck.cross_members.rails is not None:
+        return (deck.cross_members.rails,)
+    least, most = deck.width * _RAILS_AT_LEAST, deck.width
+    shown = " to ".join(format_quantity(each, ledger.units.length, "length") for each in (least, most))
+    ledger.assume("distance between the main rails", shown, "not given; whichever is worse for each ring")
+    return least, most
+
+
+def _strapped_elsewhere(scenario: Scenario, anchor: Anchor) -> tuple[tuple[float, float], ...]:
+    """Places of the strapped anchors but `anchor` [m]."""
     strapped = {strap.anchor for strap in scenario.straps.values()}
-    spacing = scenario.deck.cross_members.spacing
-    others = [other.at for name, other in scenario.anchors.items() if name in strapped and other is not anchor]
-    return [anchor.at, *(at for at in others if abs(at[0] - anchor.at[0]) < spacing)]
+    return tuple(other.at for name, other in scenario.anchors.items() if name in strapped and other is not anchor)
+
+
+def _sides(zone: Zone) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Where a rectangle begins and ends, in x and in y [m]."""
+    (x, y), (u, v) = zone.corner, zone.opposite
+    return (min(x, u), max(x, u)), (min(y, v), max(y, v))
 
 
 def _base_thickness(mounting: Mounting, name: str, catalog: Catalog, ledger: Ledger) -> float:
@@ -304,10 +327,10 @@ def _reused_holes(fasteners: Fasteners, name: str, ledger: Ledger) -> bool:
     if fasteners.kind != "bolt" and fasteners.holes is None:
         ledger.assume(
             f"screw holes, {name}",
-            "new",
+            "re-driven",
             "not given; screws driven again into old holes hold nothing that can be counted",
         )
-    return fasteners.holes == "re-driven"
+    return fasteners.kind != "bolt" and fasteners.holes != "new"
 
 
 def _grade(fasteners: Fasteners, name: str, catalog: Catalog, ledger: Ledger) -> BoltGrade:
@@ -323,7 +346,9 @@ def _walls(backing: Backing, name: str, member: Member, ledger: Ledger) -> int:
     if backing.kind != "member" or member.shape != "tube":
         return 1
     if backing.walls is None:
-        ledger.assume(f"walls of the tube the bolts hold by, {name}", "one", "not given; one wall holds less than two")
+        ledger.assume(
+            f"walls of the tube the bolts hold by, {name}", "one", "not given; sideways one holds less than two"
+        )
     return 2 if backing.walls == "both" else 1
 
 

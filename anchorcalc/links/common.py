@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -87,6 +88,8 @@ def make_link(
     remark: str = "",
 ) -> Link:
     """Link with working strength = breaking / design factor, never above the code's `allowable` [N]."""
+    if math.isnan(breaking) or (allowable is not None and math.isnan(allowable)):
+        return nothing(name, "could not be worked out from these figures", source)
     factor = question.basis.rules.design_factor
     working, governed_by = breaking / factor, f"breaking strength / {factor:g}"
     if allowable is not None and allowable < working:

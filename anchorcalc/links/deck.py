@@ -7,9 +7,11 @@ strength; a layer with a sheet joint under the lifted strip counts for nothing i
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from anchorcalc.links.beside import lines_beside, share_on
 from anchorcalc.links.bolted import crushing_pressures, punching_layers, seat_diameter
 from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton
 from anchorcalc.links.screwed import thread_in_layers
@@ -31,7 +33,20 @@ def deck_links(question: Question) -> list[Link]:
     """Bending, rolling shear and hold-down of the panel that the pull lifts."""
     if not question.anchor.sound_layers:
         return [nothing("deck carries nothing", _NO_SOUND_LAYER, "Wood Handbook ch. 14: decay and strength")]
-    return [panel_bending(question), rolling_shear(question), hold_down(question)]
+    return weakest_by_grain(question, lambda known: [panel_bending(known), rolling_shear(known), hold_down(known)])
+
+
+def weakest_by_grain(question: Question, links: Callable[[Question], list[Link]]) -> list[Link]:
+    """The `links` of a deck; where nobody knows the way of the grain, each the weaker of both ways."""
+    layers = question.anchor.layers
+    if all(layer.grain_known for layer in layers):
+        return links(question)
+    ways = []
+    for strong_way in (True, False):
+        turned = [layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
+                  for layer in layers]  # fmt: skip
+        ways.append(links(replace(question, anchor=replace(question.anchor, layers=tuple(turned)))))
+    return [min(pair, key=lambda link: (link.working, link.breaking)) for pair in zip(*ways, strict=True)]
 
 
 def lifted(question: Question) -> float:
@@ -71,7 +86,16 @@ def _joint_under(anchor: AnchorSetting, layer: LayerSetting, patch_width: float)
     half = places.face_width / 2
     ahead, behind = (0.0, places.behind) if places.overhang else (places.ahead, places.behind)
     across = any(x - behind + half < joint < x + ahead - half for joint in layer.joints_across)
-    return across or any(abs(joint - y) < patch_width / 2 for joint in layer.joints_along)
+    along = any(abs(joint - y) < patch_width / 2 for joint in layer.joints_along)
+    in_well = any(low - y < patch_width / 2 and y - high < patch_width / 2 for low, high in _wells_beside(anchor))
+    return across or along or in_well
+
+
+def _wells_beside(anchor: AnchorSetting) -> list[tuple[float, float]]:
+    """Where the openings of the deck that reach into the anchor's bay begin and end across the trailer [m]."""
+    lines = lines_beside(anchor)
+    first, last = min(*lines, anchor.at[0]), max(*lines, anchor.at[0])
+    return [side for (start, end), side in anchor.wells if start < last and end > first]
 
 
 @dataclass(frozen=True)
@@ -98,15 +122,17 @@ def strip_of(question: Question) -> Strip:
     length_, width = patch(question)
     along = sum(layer.panel.E * layer.spanning[0] for layer in layers)
     across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
-    joints = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
+    edges = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
+    edges += [abs(side - anchor.at[1]) for sides in _wells_beside(anchor) for side in sides]
+    opening = 0.0 if anchor.cut_out is None else anchor.cut_out[1]
     return Strip(
         layers=layers,
         span=_span(question),
         at=_patch_middle(question),
         patch_x=length_,
-        patch_y=width,
+        patch_y=max(width - opening, 0.0),  # what an opening for the ring takes away bends nothing
         ratio=across / along if along > 0 else 0.0,
-        edge=min([anchor.side_room, *joints]),
+        edge=min([anchor.side_room, *edges]),
     )
 
 
@@ -163,8 +189,14 @@ def panel_bending(question: Question) -> Link:
             number("edge", edge_factor, "how much more it bends for a free edge or joint near by"),
             number("lift", share, "of the pull lifts the deck"),
         ),
-        remark="" if strip.layers else "a sheet joint runs through the strip that would carry the lift",
+        remark="" if strip.layers else _why_no_layer(question.anchor),
     )
+
+
+def _why_no_layer(anchor: AnchorSetting) -> str:
+    if anchor.seat is None and not thread_in_layers(anchor):
+        return "the screws' thread bites no sound layer"
+    return "a sheet joint or an opening of the deck lies in the strip that would carry the lift"
 
 
 def moments_of(question: Question, strip: Strip) -> tuple[float, float]:
@@ -231,7 +263,10 @@ def rolling_shear(question: Question) -> Link:
 
 
 def hold_down(question: Question) -> Link:
-    """The screws that hold the lifted panel to the cross-members let go."""
+    """The screws that hold the lifted panel to the cross-members let go.
+
+    Anchors in the neighbouring bays load the same member, and so the same screws where their reaches overlap.
+    """
     anchor, places = question.anchor, question.anchor.places
     low, allowable, how = hold_down_screw(question)
     patch_x, patch_y = patch(question)
@@ -241,10 +276,11 @@ def hold_down(question: Question) -> Link:
     strip = strip_of(question)
     reach = panels.hold_down_reach(near, patch_x, patch_y, strip.ratio, strip.edge)
     count = float(panels.screws_counted(reach, spacing))
+    others = others_on_the_screws(anchor, float(reach))
     if places.overhang:
-        one = count / (at + span) * span  # lever about the member behind the last one
+        one = count / ((at + span) / span + others[0])  # lever about the member behind the last one
     else:
-        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y, strip.ratio, strip.edge))
+        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y, strip.ratio, strip.edge, others))
     return make_link(
         question,
         "hold-down screws let the deck go",
@@ -261,10 +297,23 @@ def hold_down(question: Question) -> Link:
             ),
             number("all", one, "screws' worth that the two members hold together, by their shares"),
             number("anchors", places.sharing, "anchors that lift the same strip"),
+            number("others", max(others), "lifts' worth that anchors of other bays add to these screws"),
             number("lift", share, "of the pull lifts the strip, all its anchors together"),
         ),
         remark="the ring stands on an overhang of the deck, beyond the last cross-member" if places.overhang else "",
     )
+
+
+def others_on_the_screws(anchor: AnchorSetting, reach: float) -> tuple[float, ...]:
+    """What anchors outside the strip add on each member beside the anchor, per anchor of the strip [-]."""
+    places, (own_x, own_y) = anchor.places, anchor.at
+    others = [
+        (x, y) for x, y in places.strapped
+        if abs(y - own_y) < max(reach, places.spacing) and not (
+            abs(x - own_x) < places.spacing and abs(y - own_y) < places.spacing
+        )
+    ]  # fmt: skip
+    return tuple(sum(share_on(line, x, places) for x, _ in others) / places.sharing for line in lines_beside(anchor))
 
 
 def hold_down_screw(question: Question) -> tuple[float, float, str]:

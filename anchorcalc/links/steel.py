@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from anchorcalc.links.beside import lines_beside, share_on
 from anchorcalc.links.bolted import thread_of
 from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton, pressure
 from anchorcalc.mechanics import bolts, members, screws
@@ -23,7 +26,7 @@ def member_links(question: Question) -> list[Link]:
     missed = _bolts_off_the_member(question)
     if missed is not None:
         return [nothing("bolts miss the cross-member", missed, "positions in the scenario")]
-    links = [pull_over(question), member_bending(question, share=1.0)]
+    links = [pull_over(question), own_member_bending(question)]
     if anchor.member.shape == "tube":
         links.append(tube_wall(question))
         if anchor.walls == 2:
@@ -44,7 +47,7 @@ def bridge_links(question: Question) -> list[Link]:
     return [
         bridge_bar(question),
         nut_through_bar(question),
-        member_bending(question, share=_nearer_share(question.anchor)),
+        deck_member_bending(question),
     ]
 
 
@@ -62,53 +65,76 @@ def _bolts_off_the_bars(anchor: AnchorSetting) -> str | None:
     return None
 
 
-def _nearer_share(anchor: AnchorSetting) -> float:
-    """Share of a pull between two members that the nearer one takes; more than all of it on an overhang."""
-    places = anchor.places
-    if places.overhang:
-        return (places.behind + places.spacing) / places.spacing
-    return max(places.behind, places.ahead) / (places.behind + places.ahead)
-
-
 def deck_member_bending(question: Question) -> Link:
-    """The nearer cross-member, lifted through the deck's hold-down screws."""
-    return member_bending(question, share=_nearer_share(question.anchor))
+    """The cross-members beside the anchor, lifted through the deck's hold-down screws or by bridge bars."""
+    return _member_bending(question, lines_beside(question.anchor), None)
 
 
-def member_bending(question: Question, share: float) -> Link:
-    """A cross-member bends upward between the main rails that hold it."""
+def own_member_bending(question: Question) -> Link:
+    """The cross-member that the bolts go through."""
     anchor = question.anchor
-    places, member, steel = anchor.places, anchor.member, anchor.member_steel
-    strength, formula = _member_strength(anchor)
-    normal = question.pull.normal * share
+    x = anchor.at[0] + float(question.pull.resisting[:, 0].mean())
+    line = min(anchor.places.centrelines, key=lambda line: abs(line - x))
+    return _member_bending(question, (line,), 1.0)
+
+
+@dataclass(frozen=True)
+class _Bent:
+    """A cross-member when it first yields, all anchors that load it pulling alike."""
+
+    lift: float  # at each anchor [N]
+    rails: float
+    beyond: float  # how far the asked anchor stands outside the rails [m]
+    anchors: int
+
+
+def _member_bending(question: Question, lines: Sequence[float], own_share: float | None) -> Link:
+    """A cross-member bends upward between the main rails that hold it, or beyond them.
+
+    `lines` are the members in question, `own_share` what each takes of the anchor's lift; None by the lever.
+    """
+    anchor, normal = question.anchor, question.pull.normal
+    member, steel = anchor.member, anchor.member_steel
+    bent = min(
+        (_bent(anchor, line, rails, own_share) for line in lines for rails in anchor.places.rails),
+        key=lambda each: each.lift,
+    )
     return make_link(
         question,
         "cross-member bends",
-        per_newton(strength, normal),
-        per_newton(strength / question.basis.factor("aisc_flexure"), normal),
+        per_newton(bent.lift, normal),
+        per_newton(bent.lift / question.basis.factor("aisc_flexure"), normal),
         code="AISC 360 F, Ω = 1.67",
-        formula=formula,
+        formula="F = F_y S / overhang beyond the rail, all anchors on it" if bent.beyond
+        else "F = F_y S over the greatest moment of the anchors on a simple beam between the rails",
         source=f"statics; {member.source}",
         figures=(
-            length("rails", places.rails, "distance between the rails"),
-            length("beyond", places.beyond_rail, "how far the anchor stands outside the rails"),
-            number("anchors", len(places.on_member), "anchors that load this member together"),
-            force("F", strength, f"lift at this anchor when the member first yields, {steel.name}"),
+            length("rails", bent.rails, "distance between the rails"),
+            length("beyond", bent.beyond, "how far the anchor stands outside the rails"),
+            number("anchors", bent.anchors, "anchors that load this member together, by their levers"),
+            force("F", bent.lift, f"lift at this anchor when the member first yields, {steel.name}"),
         ),
-        remark="" if not places.beyond_rail else "the joint to the main rail is not checked: look at its weld or bolts",
-    )
+        remark="the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else "",
+    )  # fmt: skip
 
 
-def _member_strength(anchor: AnchorSetting) -> tuple[float, str]:
-    """Lift at the anchor when the cross-member first yields [N], all anchors on it pulling alike, and the formula."""
-    places, yield_moment = anchor.places, anchor.member.S * anchor.member_steel.F_y
-    half = places.rails / 2
-    if places.beyond_rail > 0:
-        together = sum(abs(y) > half and y * anchor.at[1] > 0 for y in places.on_member)
-        return yield_moment / (places.beyond_rail * together), "F = F_y S / overhang beyond the rail"
-    between = [half - y for y in places.on_member if abs(y) <= half]
-    total = float(members.simple_beam_pull(anchor.member.S, anchor.member_steel.F_y, places.rails, between))
-    return total / len(between), "F = F_y S over the greatest moment of the anchors on a simple beam between the rails"
+def _bent(anchor: AnchorSetting, line: float, rails: float, own_share: float | None) -> _Bent:
+    places, half, own_y = anchor.places, rails / 2, anchor.at[1]
+    own = share_on(line, anchor.at[0], places) if own_share is None else own_share
+    loads = [(own, own_y), *((share_on(line, x, places), y) for x, y in places.strapped)]
+    loads = [(share, y) for share, y in loads if share > 1e-9]
+    yield_moment = anchor.member.S * anchor.member_steel.F_y
+    beyond = max(abs(own_y) - half, 0.0)
+    if own <= 1e-9:  # the anchor stands right over the other member
+        return _Bent(float("inf"), rails, beyond, 0)
+    if beyond > 0:
+        outside = [(share, abs(y) - half) for share, y in loads if abs(y) > half and y * own_y > 0]
+        lift = yield_moment / sum(share * arm for share, arm in outside)
+        return _Bent(lift, rails, beyond, len(outside))
+    between = [(share, half - y) for share, y in loads if abs(y) <= half]
+    shares, at = zip(*between, strict=True)
+    lift = float(members.simple_beam_pull(anchor.member.S, anchor.member_steel.F_y, rails, at, shares))
+    return _Bent(lift, rails, 0.0, len(between))
 
 
 def _bolts_off_the_member(question: Question) -> str | None:
@@ -132,10 +158,10 @@ def _seat_width(anchor: AnchorSetting) -> float:
 
 
 def pull_over(question: Question) -> Link:
-    """The washer or nut pulls through the leg or wall."""
+    """The washer or nut pulls through the leg or wall: one wall, for a nut bears on one wall only."""
     anchor = question.anchor
     d_w = min(_seat_width(anchor), question.basis.factor("pull_over_widest_washer"))
-    strength = anchor.walls * float(screws.thin_steel_pull_over(anchor.member.thickness, d_w, anchor.member_steel.F_u))
+    strength = float(screws.thin_steel_pull_over(anchor.member.thickness, d_w, anchor.member_steel.F_u))
     return make_link(
         question,
         "nut pulls through the cross-member",
@@ -172,11 +198,11 @@ def leg_bending(question: Question) -> Link:
 
 
 def tube_wall(question: Question) -> Link:
-    """The wall of a tube folds in along yield lines round a bolt."""
+    """The wall of a tube folds in along yield lines round a bolt: the one wall that the nut bears on."""
     anchor = question.anchor
     t, width = anchor.member.thickness, anchor.member.width
     beta = min(_seat_width(anchor) / width, question.basis.factor("tube_wall_widest_seat"))
-    strength = anchor.walls * float(members.tube_wall_yield_line(t, anchor.member_steel.F_y, beta, beta))
+    strength = float(members.tube_wall_yield_line(t, anchor.member_steel.F_y, beta, beta))
     return make_link(
         question,
         "wall of the tube folds",

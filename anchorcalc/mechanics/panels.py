@@ -8,6 +8,8 @@ from member to member, y runs along the members; `stiffness_ratio` is D_y / D_x.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -287,6 +289,7 @@ def hold_down_pull(
     patch_y: ArrayLike,
     stiffness_ratio: ArrayLike = 1.0,
     edge: ArrayLike = np.inf,
+    others: Sequence[float] = (0.0, 0.0),
 ) -> FloatArray:
     """Pull on a patch at which the screws that hold the deck to the two members beside it let go [N].
 
@@ -298,14 +301,16 @@ def hold_down_pull(
     spacing : of the screws along a member [m]
     L, a, patch_x, patch_y, stiffness_ratio : as in `patch_bending_pull`
     edge : middle of the patch to the nearest edge of the deck, or of the sheet, along the span [m]
+    others : what pulls elsewhere add on either member, in shares of this pull [-]
 
     Source: `member_reactions`; the reach is judgement, safe against the numerical deck
     (tests/test_numerical_deck.py).
     """
     pulls = []
-    for share, distance in zip(member_reactions(L, a), (a, np.asarray(L) - np.asarray(a)), strict=True):
+    distances = a, np.asarray(L) - np.asarray(a)
+    for share, distance, other in zip(member_reactions(L, a), distances, others, strict=True):
         reach = hold_down_reach(distance, patch_x, patch_y, stiffness_ratio, edge)
-        pulls.append(_quotient(screws_counted(reach, spacing) * np.asarray(capacity), share))
+        pulls.append(_quotient(screws_counted(reach, spacing) * np.asarray(capacity), share + other))
     return np.asarray(np.minimum(*pulls))
 
 

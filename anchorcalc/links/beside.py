@@ -1,0 +1,29 @@
+"""What stands beside an anchor: the cross-members next to it, and the other anchors that load them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from anchorcalc.settings import AnchorSetting, MemberPlaces
+
+
+def lines_beside(anchor: AnchorSetting) -> tuple[float, ...]:
+    """Centrelines of the cross-members behind and ahead of the anchor; on an overhang of the only one [m]."""
+    places, x = anchor.places, anchor.at[0]
+    if places.overhang:
+        return (places.centrelines[-1] if x > places.centrelines[-1] else places.centrelines[0],)
+    return x - places.behind, x + places.ahead
+
+
+def share_on(line: float, x: float, places: MemberPlaces) -> float:
+    """Share of a lift at `x` that the cross-member at `line` takes, by the lever between its neighbours [-].
+
+    More than all of it where the lift stands on an overhang beyond the first or last member.
+    """
+    first, last = places.centrelines[0], places.centrelines[-1]
+    beyond = max(first - x, x - last, 0.0)
+    if beyond > 0:
+        end = first if x < first else last
+        return 1 + beyond / places.spacing if abs(line - end) < 1e-9 else 0.0
+    return max(0.0, 1 - abs(x - line) / places.spacing)
