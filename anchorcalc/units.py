@@ -52,7 +52,7 @@ ksi = 1000 * psi
 
 # What a person may write for each dimension, and the pint expression it stands for.
 _UNITS: Final[dict[Dimension, dict[str, str]]] = {
-    "length": {"mm": "mm", "cm": "cm", "m": "m", "in": "in", "ft": "ft", '"': "in", "″": "in"},
+    "length": {"mm": "mm", "cm": "cm", "m": "m", "in": "in", "ft": "ft", '"': "in", "″": "in", "'": "ft", "′": "ft"},
     "force": {"N": "N", "daN": "daN", "kN": "kN", "lbf": "lbf", "kgf": "kgf"},
     "weight": {
         "lb": "lbf", "lbs": "lbf", "kg": "kgf", "t": "t * standard_gravity",
@@ -71,10 +71,16 @@ _UNITS: Final[dict[Dimension, dict[str, str]]] = {
     "inertia": {"in4": "in ** 4", "cm4": "cm ** 4"},
 }  # fmt: skip
 
+_MARKS: Final = {'"': "in", "″": "in", "'": "ft", "′": "ft"}
+
 _NUMBER: Final = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _QUANTITY: Final = re.compile(
     rf"(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)[\s-]+)?(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<number>{_NUMBER}))"
     r"\s*(?P<unit>[^\d\s].*)?"
+)
+_FEET_AND_INCHES: Final = re.compile(
+    r"(?P<sign>[+\-−]?)\s*(?P<feet>\d{1,4}(?:\.\d{1,9})?)\s*(?:'|′|ft)[\s-]*"
+    r"(?P<inches>\d{1,4}(?:\.\d{1,9}|\s+\d{1,4}/[1-9]\d{0,3}|/[1-9]\d{0,3})?)\s*(?:\"|″|''|′′|in)?"
 )
 _LONGEST_QUANTITY: Final = 60
 
@@ -138,6 +144,21 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
     return result
 
 
+def unit_of(text: str, dimension: Dimension) -> str:
+    """The unit that `text`, a quantity of `dimension`, is written in, so that an answer about it speaks the same.
+
+    Raises
+    ------
+    QuantityError
+        It is no such quantity.
+    """
+    parse_quantity(text, dimension)
+    match = _QUANTITY.fullmatch(text.strip())
+    assert match is not None  # noqa: S101 - it was read
+    unit = match["unit"].strip()
+    return _MARKS.get(unit, unit)
+
+
 def format_quantity(value: float, unit: str, dimension: Dimension, digits: int = 4) -> str:
     """`value` [SI] as text in `unit`, to `digits` significant digits."""
     shown = float(f"{value / unit_worth(unit, dimension):.{digits}g}")
@@ -164,7 +185,7 @@ def _check_unit(unit: str, shown: str, dimension: Dimension) -> None:
     allowed = _UNITS[dimension]
     if unit in allowed:
         return
-    hint = _FORCE_HINTS.get(unit) if dimension == "force" else None
+    hint = _FORCE_HINTS.get(unit.lower()) if dimension == "force" else None
     if hint is not None:
         raise QuantityError(f"{shown!r}: {hint}")
     elsewhere = next((name for name, units in _UNITS.items() if unit in units), None)
@@ -193,8 +214,9 @@ def _refuse_classic_slips(shown: str, dimension: Dimension) -> None:
         raise QuantityError(f"{shown!r} has a comma; write {dotted!r} or {joined!r}, whichever is meant")
     if re.match(r"\s*[+\-−]?\s*(nan|inf)", shown, re.IGNORECASE):
         raise QuantityError(f"{shown!r} is not a finite number; {_examples(dimension)}")
-    if re.search(r"\d\s*'", shown):
-        raise QuantityError(f"{shown!r}: feet and inches marks are not read; write 'ft' or 'in'")
+    if dimension == "length" and (both := _FEET_AND_INCHES.fullmatch(shown.strip())):
+        total = 12 * float(both["feet"]) + float(sum(map(Fraction, both["inches"].split())))
+        raise QuantityError(f"{shown!r} is in two parts; write it in inches alone: '{both['sign']}{total:.6g} in'")
 
 
 _EXAMPLES: Final[dict[Dimension, str]] = {

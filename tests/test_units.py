@@ -11,12 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.units import _UNITS, QuantityError, format_quantity, parse_quantity, unit_worth
+from anchorcalc.units import _UNITS, QuantityError, format_quantity, parse_quantity, unit_of, unit_worth
 
 # How pint's default registry spells the same units.
 REFEREE = {
     "lbf": "force_pound", "kgf": "force_kilogram", "daN": "decanewton", "t": "metric_ton * standard_gravity",
-    '"': "inch", "″": "inch", "in": "inch", "ft": "foot", "N m": "newton * meter", "lbf ft": "force_pound * foot",
+    '"': "inch", "″": "inch", "'": "foot", "′": "foot",
+    "in": "inch", "ft": "foot", "N m": "newton * meter", "lbf ft": "force_pound * foot",
     "lbf in": "force_pound * inch", "N/mm2": "newton / mm**2", "N/mm²": "newton / mm**2",
     "kg/m3": "kilogram / m**3 * standard_gravity", "lb/ft3": "force_pound / foot**3",
     "psf/in": "force_pound / foot**2 / inch", "in4/ft": "inch**4 / foot", "mm4/mm": "mm**3",
@@ -48,6 +49,8 @@ def test_every_unit_is_worth_what_pint_says(dimension: Any, unit: str, referee: 
         ("18mm", "length", 0.018),
         ("-2.5 ft", "length", -0.762),
         ("−2 in", "length", -0.0508),
+        ("5'", "length", 1.524),
+        ("5 1/2′", "length", 5.5 * 0.3048),
         ("1e3 N", "force", 1000.0),
         ("1650 lb", "weight", 1650 * 0.45359237 * 9.80665),
         ("0.199 in4/ft", "inertia_per_width", 0.199 * 0.0254**4 / 0.3048),
@@ -74,7 +77,16 @@ def test_texts_people_write(text: str, dimension: Any, value: float) -> None:
         ("3 mm", "force", "is a length"),
         ("12 1.5 kN", "force", "two numbers"),
         ("1/0 in", "length", "divides by zero"),
-        ("6' in", "length", "marks"),
+        ("6' in", "length", "unknown unit"),
+        ("5' 6\"", "length", "write it in inches alone: '66 in'"),
+        ("5′6″", "length", "'66 in'"),
+        ("5 ft 6 1/2 in", "length", "'66.5 in'"),
+        ("-5' 6", "length", "'-66 in'"),
+        ("5000 LBS", "force", "write lbf"),
+        ("5000 LB", "force", "write lbf"),
+        ("500 Kg", "force", "write kgf"),
+        ("500 KG", "force", "write kgf"),
+        ("5 T", "force", "write kN"),
         ("3 in 4", "length", "unit"),
         ("x" * 500, "length", "not a length"),
     ],
@@ -103,3 +115,17 @@ def test_any_text_is_read_or_refused_but_never_breaks(text: str) -> None:
 def test_figures_for_people() -> None:
     assert format_quantity(10360 * 4.4482216152605, "lb", "weight") == "10,360 lb"
     assert format_quantity(0.00254, "in", "length") == "0.1 in"
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "unit"),
+    [("-5 lb", "weight", "lb"), ("1 1/2in", "length", "in"), ('6"', "length", "in"), ("5'", "length", "ft"),
+     ("3e2 N", "force", "N"), ("4 lbf ft", "torque", "lbf ft")],
+)  # fmt: skip
+def test_the_unit_a_text_is_written_in(text: str, dimension: Any, unit: str) -> None:
+    assert unit_of(text, dimension) == unit
+
+
+def test_what_is_no_quantity_has_no_unit() -> None:
+    with pytest.raises(QuantityError, match="no unit"):
+        unit_of("5", "length")

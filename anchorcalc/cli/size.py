@@ -25,7 +25,7 @@ _PATIENCE = 1.0  # before a bar is shown [s]
 @click.option("--anchor", help="Which anchor; the one nearest to its limit when left out.")
 @click.option("--mounting", help="Whose ring and bolt pattern; the anchor's own when left out.")
 @click.option("--strength", metavar="FORCE", help="Working strength wanted along the pull, such as '3 kN'.")
-@click.option("--needed", is_flag=True, help="What the scenario's cases need, with their reserve.")
+@click.option("--needed", is_flag=True, help="What the scenario's cases need, with their reserve; the usual way.")
 @click.option("--as-ring", is_flag=True, help="As strong as the ring is rated.")
 @click.option(
     "--direction", default="strap", show_default=True, metavar="WAY", help="up, strap, or an angle as '40 deg'."
@@ -40,16 +40,16 @@ def command(
 ) -> int:  # fmt: skip
     """Find the backing to buy for one anchor of the scenario FILE.
 
-    Give one of --strength, --needed, --as-ring. Washers, plates, bolts, and ways to steel that are in stock and
-    fit are tried; what is shown holds enough, the smallest first.
+    Without --strength or --as-ring it is made for what the scenario's cases need. Washers, plates, bolts, and
+    ways to steel that are in stock and fit are tried; what is shown holds enough, the smallest first.
 
     \b
     Examples:
-      anchorcalc size my-trailer.yaml --needed
+      anchorcalc size my-trailer.yaml
       anchorcalc size my-trailer.yaml --anchor "front left" --strength "3 kN" --direction up
       anchorcalc size my-trailer.yaml --as-ring --picture plate.svg
     """
-    if (strength is not None) + needed + as_ring != 1:
+    if (strength is not None) + needed + as_ring > 1:
         raise click.UsageError("say how strong in one way: --strength FORCE, --needed or --as-ring")
     if picture is not None and picture.suffix.lower() != ".svg":
         raise click.UsageError("the picture's name must end in .svg")

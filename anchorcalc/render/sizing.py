@@ -30,7 +30,7 @@ def show_size(answer: SizeAnswer) -> None:
 
 def _show(out: Console, answer: SizeAnswer, units: UnitSystem) -> None:
     out.print(
-        verdict_word(answer.verdict), Text(f" Backing for anchor {answer.anchor}, as {answer.mounting}", style="bold")
+        verdict_word(answer.verdict), Text(f" Backing for anchor {answer.anchor}, as '{answer.mounting}'", style="bold")
     )
     wanted = f"wanted: {force(answer.wanted.working, units)} daily"
     if answer.wanted.breaking > 0:

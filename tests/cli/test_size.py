@@ -19,6 +19,13 @@ def test_screen_says_the_smallest_first_and_passes() -> None:
     assert done.stderr == ""
 
 
+def test_the_mounting_is_quoted_and_without_a_word_it_is_what_is_needed() -> None:
+    done = run("size", "roadster", "--anchor", "front left")
+    assert done.returncode == 0
+    assert "Backing for anchor front left, as 'plated'" in done.stdout.splitlines()[0]
+    assert done.stdout == run("size", "roadster", "--anchor", "front left", "--needed").stdout
+
+
 def test_json_has_its_keys_and_finite_numbers() -> None:
     done = run("size", "roadster", "--anchor", "front left", "--strength", "2 kN", "--format", "json")
     data = json.loads(done.stdout, parse_constant=lambda text: pytest.fail(f"{text} in JSON"))
@@ -63,7 +70,6 @@ def test_no_washer_or_plate_no_picture(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        ((), "in one way"),
         (("--needed", "--as-ring"), "in one way"),
         (("--strength", "3 kN", "--needed"), "in one way"),
         (("--strength", "3"), "no unit"),
