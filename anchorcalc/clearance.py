@@ -14,6 +14,7 @@ from math import hypot, inf, sqrt
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.load_path import bolts_in_member
+from anchorcalc.scenario import crosscheck
 from anchorcalc.scenario.model import Bridge, NoBacking, Plate, ThroughMember, Washers, WasherSize
 
 if TYPE_CHECKING:
@@ -123,7 +124,11 @@ class Place:
 def places(scenario: Scenario, catalog: Catalog, settings: Mapping[str, AnchorSetting]) -> tuple[Place, ...]:
     """Every anchor in `settings` at its place on the deck of `scenario`."""
     deck = scenario.deck
-    return tuple(_place(setting, list(rules_of(setting, deck, catalog)), deck) for setting in settings.values())
+    found = {name: footprints(setting) for name, setting in settings.items()}
+    return tuple(
+        _place(setting, [*rules_of(setting, deck, catalog), *neighbour_rules(name, found)], deck)
+        for name, setting in settings.items()
+    )
 
 
 def _place(setting: AnchorSetting, rules: list[Rule], deck: Deck) -> Place:
@@ -206,6 +211,45 @@ def _joints(setting: AnchorSetting, catalog: Catalog) -> Iterator[Rule]:
             yield from (Rule(part, line, name) for part in parts)
 
 
+Level = Literal["above", "in", "below"]
+
+
+def footprints(setting: AnchorSetting) -> list[tuple[Part, frozenset[Level]]]:
+    """What a mounting takes of the deck's top, of the deck, and of the room under it.
+
+    Under the deck one part stands for all: the outline round plate, bars, or nuts with their washers.
+    """
+    found: list[tuple[Part, frozenset[Level]]] = [(_base(setting), frozenset({"above"}))]
+    if setting.cut_out is not None:
+        found.append((Part("cut-out", Box.about(setting.at, setting.cut_out)), frozenset({"above", "in", "below"})))
+    found.extend((part, frozenset({"in", "below"})) for part in _outline_below(setting))
+    return found
+
+
+def _outline_below(setting: AnchorSetting) -> list[Part]:
+    if isinstance(setting.backing, Plate):
+        return [Part("plate", Box.about(setting.at, setting.backing.size))]
+    parts = bars(setting) or under_deck(setting)
+    if not parts:
+        return []
+    xs, ys = zip(*(part.core.spans for part in parts), strict=True)
+    around = Box((min(x for x, _ in xs), max(x for _, x in xs)), (min(y for y, _ in ys), max(y for _, y in ys)))
+    nut = setting.thread.d_nut / 2 if setting.thread is not None and not bars(setting) else 0.0
+    return [Part({"holes": "fasteners"}.get(parts[0].name, parts[0].name), around, max(parts[0].radius, nut))]
+
+
+def neighbour_rules(name: str, found: Mapping[str, list[tuple[Part, frozenset[Level]]]]) -> Iterator[Rule]:
+    """No part of anchor `name` lies on a part of another anchor at the same level."""
+    for other, theirs in found.items():
+        if other == name:
+            continue
+        for own, own_levels in found[name]:
+            for part, levels in theirs:
+                if own_levels & levels:
+                    grown = Part(own.name, own.core, own.radius + part.radius)
+                    yield Rule(grown, part.core, f"{part.name} of anchor {other}")
+
+
 def _from_edge(setting: AnchorSetting, catalog: Catalog) -> float:
     return catalog.fitting_factor("edge_of_panel") * diameter(setting)
 
@@ -218,6 +262,10 @@ def diameter(setting: AnchorSetting) -> float:
     row = setting.thread or setting.screw
     assert row is not None  # noqa: S101 - every anchor has one of the two
     return row.D
+
+
+def _base(setting: AnchorSetting) -> Part:
+    return Part("base", Box.about(setting.at, setting.base))
 
 
 def holes(setting: AnchorSetting, radius: float) -> list[Part]:
@@ -255,17 +303,12 @@ def bars(setting: AnchorSetting) -> list[Part]:
 def bar_rows(setting: AnchorSetting) -> list[float]:
     """Middle of each bar across the deck, from the middle of the ring [m]."""
     assert isinstance(setting.backing, Bridge)  # noqa: S101 - asked of bridge mountings only
-    across = [float(y) for y in setting.positions[:, 1]]
-    if setting.backing.bars == "1":
-        return [(min(across) + max(across)) / 2]
-    middle = (min(across) + max(across)) / 2
-    sides = [[y for y in across if y > middle], [y for y in across if y <= middle]]
-    return [sum(side) / len(side) for side in sides if side]
+    return crosscheck.bar_rows([(float(x), float(y)) for x, y in setting.positions], setting.backing.bars)
 
 
 def _covers(setting: AnchorSetting) -> list[Part]:
     """What covers deck or opens it: base, cut-out, plate, washers, bars."""
-    parts = [Part("base", Box.about(setting.at, setting.base))]
+    parts = [_base(setting)]
     if setting.cut_out is not None:
         parts.append(Part("cut-out", Box.about(setting.at, setting.cut_out)))
     if isinstance(setting.backing, Plate):

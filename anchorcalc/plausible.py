@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from anchorcalc.scenario.impossible import READING_UNIT, highest_usual_rating, hitch_distances
 from anchorcalc.scenario.model import Bridge, Plate, Washers
-from anchorcalc.settings import unit_system
-from anchorcalc.units import Dimension, UnitSystem, format_quantity
+from anchorcalc.settings import member_centrelines, unit_system
+from anchorcalc.units import UnitSystem, format_quantity
+from anchorcalc.weights import weights
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -14,10 +16,9 @@ if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
     from anchorcalc.scenario.model import Deck, Load, Mounting, Scenario, Strap, Trailer
 
-_INCH: Final = 0.0254
+_BESIDE_THE_DECK: Final = 0.3048
+"""How far beyond the deck's side a tie point may lie: a foot, for a load wider than the deck [judgement]."""
 _LIKELY_BREAKING: Final = "Is that its breaking strength? Then write it as breaking."
-_TWO_RATINGS: Final = 2.0
-"""Over the usual rating by this much is nearer to a breaking strength, three to four times the rating."""
 
 
 class _Measured(NamedTuple):
@@ -35,6 +36,9 @@ def plausibility_warnings(scenario: Scenario, catalog: Catalog) -> tuple[str, ..
     return (
         *(text for each in _measured(scenario) for text in _outside(catalog, each, units)),
         *_load_warnings(scenario, units),
+        *_tie_point_warnings(scenario),
+        *_loose_end_warnings(scenario, units),
+        *_hitch_warnings(scenario, catalog, units),
         *(text for name, strap in scenario.straps.items() for text in _strap_warnings(name, strap, catalog, units)),
     )
 
@@ -49,6 +53,8 @@ def _measured(scenario: Scenario) -> Iterator[_Measured]:
         yield _Measured("width of webbing", f"width of strap {name}", strap.width)
     if scenario.trailer is not None:
         yield from _of_trailer(scenario.trailer)
+    for row, distance in hitch_distances(scenario).items():
+        yield _Measured(row, f"distance of the {row}", distance)
 
 
 def _of_load(load: Load) -> Iterator[_Measured]:
@@ -101,16 +107,10 @@ def _outside(catalog: Catalog, measured: _Measured, units: UnitSystem) -> Iterat
         return
     least, most = usual.limits()
     if not least <= measured.value <= most:
-        unit = _READING_UNIT[units.name][usual.dimension]
+        unit = READING_UNIT[units.name][usual.dimension]
         shown, low, high = (format_quantity(each, unit, usual.dimension, 3) for each in (measured.value, least, most))
         advice = f" {measured.advice}" if measured.advice and measured.value > most else ""
         yield f"{measured.what[0].upper()}{measured.what[1:]} is {shown}; usual is {low} to {high}.{advice}"
-
-
-_READING_UNIT: Final[dict[str, dict[Dimension, str]]] = {
-    "us": {"length": "in", "force": "lbf", "weight": "lb"},
-    "si": {"length": "mm", "force": "kN", "weight": "kg"},
-}
 
 
 def _load_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
@@ -136,23 +136,52 @@ def _load_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
         yield "The centre of gravity lies outside the wheels: look at its numbers again."
 
 
+def _tie_point_warnings(scenario: Scenario) -> Iterator[str]:
+    load, deck = scenario.load, scenario.deck
+    for name, point in load.tie_points.items():
+        if abs(point.at[1]) > deck.half_width_at(point.at[0]) + _BESIDE_THE_DECK:
+            yield f"Tie point {name} lies far outside the deck's sides: a load so wide? Look at its place again."
+    xs = [point.at[0] for point in load.tie_points.values()]
+    if load.length is not None and max(xs) - min(xs) > load.length:
+        yield "The tie points lie farther apart than the load is long: look at its length and at their places again."
+
+
+def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
+    lines = member_centrelines(scenario)
+    for name, anchor in scenario.anchors.items():
+        for beyond, which in ((lines[0] - anchor.at[0], "first"), (anchor.at[0] - lines[-1], "last")):
+            if beyond > 0:
+                yield (
+                    f"Anchor {name} stands {format_quantity(beyond, units.length, 'length', 3)} beyond the {which} "
+                    "cross-member, on a loose end of the deck: it pries that end up about the member. Move it between "
+                    "two members if you can."
+                )
+
+
+def _hitch_warnings(scenario: Scenario, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
+    """A trailer light on its hitch sways."""
+    found = weights(scenario, catalog, hardware=0.0).balance
+    if found is None or found.word != "too light":
+        return
+    low, high = (format_quantity(abs(x), units.force, "force", 2) for x in found.hitch_load)
+    if found.hitch_load[0] < 0:
+        lifted = f"up to {low}" if found.hitch_load[1] >= 0 else f"{high} to {low}"
+        yield (
+            f"The load lies so far to the rear that it lifts the hitch by {lifted}: such a trailer sways at speed. "
+            "Move the load forward."
+        )
+    else:
+        share = " to ".join(f"{100 * part:.0f}" for part in found.hitch_share)
+        yield f"The hitch carries only {share} % of the loaded trailer: it may sway. Move the load forward."
+
+
 def _strap_warnings(name: str, strap: Strap, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
     if strap.route == "over":
         yield (
             f"Strap {name} is counted in full because the file says it goes over the load; that is right only if it "
             "runs to an anchor on the other side."
         )
-    most = _highest_usual_rating(strap, catalog)
+    most = highest_usual_rating(strap, catalog)
     if strap.rated is not None and most is not None and strap.rated > most * 1.001:
         rating = format_quantity(strap.rated, units.force, "force", 3)
         yield f"Strap {name} is rated {rating}: much for its size. {_LIKELY_BREAKING}"
-
-
-def _highest_usual_rating(strap: Strap, catalog: Catalog) -> float | None:
-    """What a strap of this kind and size is hardly ever rated above [N]; None where no row tells."""
-    if strap.kind == "webbing":
-        per_inch = catalog.usual_ranges["rating of webbing per width"].limits()[1]
-        return None if strap.width is None else per_inch * strap.width / _INCH
-    size = strap.size or 0.0
-    rated = [row.rated for row in catalog.straps.values() if row.kind == strap.kind and row.size <= size * 1.02]
-    return _TWO_RATINGS * max(rated) if rated else None

@@ -255,6 +255,69 @@ class TestNamedConflicts:
         assert place.tightest.spare == pytest.approx((40 - 36.25 - 1.625 - 2) * INCH)
 
 
+class TestNeighbours:
+    """Two anchors on one line across: the parts of the one lie where the other's should."""
+
+    @staticmethod
+    def beside(mounting: str, y: str, second: str | None = None, **backing: str) -> Texts:
+        texts = moved("16 in", "34 in", mounting)
+        texts["mountings"][mounting]["backing"].update(backing)
+        texts["anchors"]["second"] = {"at": ["16 in", y], "mounting": second or mounting}
+        return texts
+
+    def test_plates_that_overlap(self) -> None:
+        texts = self.beside("plated", "29 1/2 in")  # plates 6 in wide, 4 1/2 in apart
+        for anchor, other in (("rear left", "second"), ("second", "rear left")):
+            conflict = named(found(texts, anchor), "plate")[f"plate of anchor {other}"]
+            assert conflict.gap == pytest.approx(-1.5 * INCH)
+            assert conflict.kind == "overlaps"
+        assert found(texts, "second").clear_across == pytest.approx(28 * INCH)
+        assert found(self.beside("plated", "28 in")).conflicts == ()
+
+    def test_washers_that_overlap(self) -> None:
+        """Bolts of two bases 4 1/2 in apart stand 1 1/4 in apart."""
+        texts = self.beside("bolts and washers", "29 1/2 in", outside="1 1/2 in")
+        conflict = named(found(texts), "washers")["washers of anchor second"]
+        assert conflict.gap == pytest.approx(-0.25 * INCH)
+        assert found(self.beside("bolts and washers", "29 1/2 in", outside="1 1/4 in")).conflicts == ()
+
+    def test_a_plate_under_the_washers_of_the_next(self) -> None:
+        texts = self.beside("plated", "29 1/2 in", "bolts and washers")  # to 31 in and from 31 7/8 in
+        assert named(found(texts), "plate")["washers of anchor second"].gap == pytest.approx(-0.875 * INCH)
+        assert named(found(texts, "second"), "washers")["plate of anchor rear left"].kind == "overlaps"
+
+    def test_bars_that_overlap_beside_and_on_the_member_between(self) -> None:
+        assert found(self.beside("bridge bars", "28 in")).conflicts == ()  # bars 2 in wide on rows 2 3/4 in apart
+        close = found(self.beside("bridge bars", "29 1/2 in"))
+        assert named(close, "bar")["bar of anchor second"].gap == pytest.approx(-0.75 * INCH)
+        texts = self.beside("bridge bars", "34 in")
+        texts["anchors"]["second"]["at"] = ["32 in", "34 in"]  # the next bay: both bars rest on the member at 24 in
+        assert named(found(texts), "bar")["bar of anchor second"].kind == "overlaps"
+
+    def test_a_nut_is_wider_than_its_bolt(self) -> None:
+        """Bolts with nuts on the member itself beside a plate: 0.7125 in across the half-inch nut's face."""
+        texts = self.beside("plated", "29 in")
+        texts["mountings"]["through"] = {
+            **texts["mountings"]["plated"], "backing": {"kind": "member", "through": "all", "walls": "one"},
+        }  # fmt: skip
+        texts["anchors"]["second"]["mounting"] = "through"
+        # its bolts at 30 5/8 in, the plate from 31 in: 3/8 in to the middle of the bolt, 0.356 in taken by the nut
+        assert found(texts).conflicts == ()
+        nearer = edited(texts, "anchors", "second", "at", value=["16 in", "29.1 in"])
+        assert named(found(nearer), "plate")["fasteners of anchor second"].gap == pytest.approx(-0.08125 * INCH)
+
+    def test_the_base_of_the_next_ring_is_in_the_way_above_the_deck_only(self) -> None:
+        texts = self.beside("four screws", "30 in")
+        assert set(named(found(texts), "base")) == {"base of anchor second"}
+        texts = self.beside("plated", "29 1/4 in", "four screws")  # bases clear; the plate reaches under the other's
+        assert found(texts).conflicts == ()
+
+    def test_a_neighbour_far_away_changes_nothing(self) -> None:
+        texts = self.beside("plated", "-34 in")
+        texts["anchors"]["second"]["at"][0] = "36 in"
+        assert found(texts).conflicts == ()
+
+
 # --- properties -------------------------------------------------------------------------------------------------
 
 MOUNTINGS = st.sampled_from(["four screws", "bolts and washers", "plated", "bridge bars"])

@@ -45,6 +45,10 @@ ODD: list[tuple[tuple[str | int, ...], str, str]] = [
     ((*FRONT_LEFT, "width"), "2 ft", "Width of strap front left is 24 in"),
     (("trailer", "empty_weight"), "29 lb", "Empty weight of the trailer is 29 lb"),
     (("trailer", "gross_rating"), "70000 lb", "Gross rating of the trailer is 70,000 lb"),
+    (("load", "tie_points", "front left", "at"), ["136 in", "53 in", "12 in"], "Tie point front left lies far outside"),
+    (("load", "length"), "79 in", "The tie points lie farther apart than the load is long"),
+    (("anchors", "front left", "at"), ["186 in", "30 in"], "stands 2 in beyond the last cross-member, on a loose end"),
+    (("anchors", "rear left", "at"), ["5 in", "30 in"], "stands 3 in beyond the first cross-member, on a loose end"),
     (("load", "friction"), "0.3", "Friction of 0.3 under the wheels is counted"),
     (("load", "centre_of_gravity", 1), "15 in", "lies far to one side"),
     (("load", "centre_of_gravity", 0), "10 in", "lies outside the wheels"),
@@ -71,18 +75,21 @@ def test_a_chain_with_its_breaking_strength_as_rating_is_told(catalog: Catalog) 
     assert any("much for its size" in each for each in warnings_of(texts, catalog))
 
 
-def test_only_the_armoured_limousine_looks_odd_among_the_shipped_scenarios(catalog: Catalog) -> None:
+def test_no_other_shipped_scenario_looks_odd(catalog: Catalog) -> None:
     found = {path.stem: warnings_of(texts_of(path), catalog) for path in SCENARIOS}
-    assert {name for name, told in found.items() if told} == {"limousine-too-heavy"}
+    # The cart's two rings stand on the loose ends of its deck; it fails anyway.
+    assert {name for name, told in found.items() if told} == {"limousine-too-heavy", "cart-held-endways-only"}
+    assert all("on a loose end of the deck" in each for each in found["cart-held-endways-only"])
 
 
 def test_every_quantity_has_its_row_of_usual_ranges_and_every_row_is_used(catalog: Catalog) -> None:
     used = {each.row for path in SCENARIOS for each in _measured(Scenario.model_validate(texts_of(path)))}
     unknown = used - set(catalog.usual_ranges)
     assert unknown == set()
-    # the rows by kind of load that no shipped scenario carries, and one held against the width of a strap
+    # kinds of load and places of a hitch that no shipped scenario has, and one held against the width of a strap
     assert set(catalog.usual_ranges) - used == {
         "weight of a light truck", "weight of a van", "rating of webbing per width",
+        "hitch ahead of the deck", "hitch ahead of the axle",
     }  # fmt: skip
 
 
@@ -90,3 +97,33 @@ def test_a_warning_changes_no_verdict(catalog: Catalog) -> None:
     result = checked(edited(roadster(), "load", "tie_points", "front left", "rated", value="20000 lbf"), catalog)
     assert result.warnings
     assert result.verdict == "pass"
+
+
+@pytest.mark.parametrize(
+    ("axle", "hitch", "words"),
+    [
+        ("78 in", "240 in", ""),  # the load 18 in ahead of the axle of 162: 11 % of it on the hitch
+        ("94 in", "240 in", "The hitch carries only"),
+        ("150 in", "300 in", "lifts the hitch"),
+        ("78 in", "340 in", "Distance of the hitch ahead of the deck is 148 in; usual is 12 in to 120 in."),
+        ("150 in", "205 in", "Distance of the hitch ahead of the axle is 55 in"),
+    ],
+)
+def test_a_trailer_light_on_its_hitch_is_told(axle: str, hitch: str, words: str, catalog: Catalog) -> None:
+    texts = roadster()
+    texts["trailer"].update(axle_at=axle, hitch_at=hitch)
+    found = warnings_of(texts, catalog)
+    assert any(words in each for each in found) if words else found == ()
+
+
+def test_an_axle_that_carries_more_than_its_rating_fails(catalog: Catalog) -> None:
+    # 2900 + 1650 + 240 lb of the added layer and hardware; the hitch takes a tenth or so, the axle some 4300 lb.
+    texts = roadster()
+    texts["trailer"].update(axle_at="78 in", hitch_at="240 in", axle_rating="4400 lb")
+    assert checked(texts, catalog).verdict == "pass"
+    for rating in ("4200 lb", "100 lb"):
+        texts["trailer"]["axle_rating"] = rating
+        assert checked(texts, catalog).verdict == "fail"
+    # The same axles farther forward: the load's own lever puts more on them than the trailer weighs in all.
+    texts["trailer"].update(axle_at="150 in", axle_rating="4900 lb")
+    assert checked(texts, catalog).verdict == "fail"

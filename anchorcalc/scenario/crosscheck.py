@@ -10,16 +10,15 @@ from math import hypot, inf
 from typing import TYPE_CHECKING
 
 from anchorcalc.catalog import UnknownName
-from anchorcalc.scenario.model import Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
+from anchorcalc.scenario.impossible import Fault, Path, impossible
+from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers, WasherSize
 
 if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
 
 _SCREWS_APART = 3.0
 """Least distance of screws in sheet steel over their diameter: AISI S100 J4.1."""
-
-Path = tuple[str | int, ...]
-Fault = tuple[Path, str]
+_TOUCHING = 1e-9  # [m]
 
 
 def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
@@ -34,6 +33,7 @@ def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
         *_rating_faults(scenario),
         *_crowded_anchors(scenario),
         *_fastener_faults(scenario, catalog),
+        *impossible(scenario, catalog),
     ]
 
 
@@ -57,11 +57,20 @@ def _table_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
     members = ("deck", "cross_members")
     yield from _known((*members, "section"), lambda: catalog.member(deck.cross_members.section))
     yield from _known((*members, "steel"), lambda: catalog.steel(deck.cross_members.steel))
-    yield from _known(("deck", "hold_down", "screw"), lambda: catalog.screw_named(deck.hold_down.screw))
+    yield from _hold_down_faults(("deck", "hold_down", "screw"), deck.hold_down.screw, catalog)
     for name, mounting in scenario.mountings.items():
         yield from _mounting_rows(("mountings", name), mounting, catalog)
     for name, strap in scenario.straps.items():
         yield from _strap_row(("straps", name), strap, catalog)
+
+
+def _hold_down_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault]:
+    """Only a screw that cuts its thread in steel holds in a cross-member."""
+    faults = list(_known(path, lambda: catalog.screw_named(name)))
+    yield from faults
+    if not faults and (kind := catalog.screw_named(name).kind) != "self-drilling":
+        allowed = sorted(row.name for row in catalog.screws.values() if row.kind == "self-drilling")
+        yield path, f"a {kind} does not hold in steel; allowed: {', '.join(allowed)}"
 
 
 def _condition_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault]:
@@ -189,6 +198,7 @@ def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
         abs(x) < mounting.cut_out[0] / 2 and abs(y) < mounting.cut_out[1] / 2 for x, y in positions
     ):
         yield (*path, "cut_out"), "a fastener stands inside the cut-out"
+    yield from _crowded_parts(name, mounting)
 
 
 def _holds_the_middle(positions: tuple[tuple[float, float], ...], length: float, width: float) -> bool:
@@ -196,6 +206,40 @@ def _holds_the_middle(positions: tuple[tuple[float, float], ...], length: float,
     xs, ys = zip(*positions, strict=True)
     inside = max(xs) < length / 2 and min(xs) > -length / 2 and max(ys) < width / 2 and min(ys) > -width / 2
     return bool(inside or (min(xs) <= 0 <= max(xs) and min(ys) <= 0 <= max(ys)))
+
+
+def bar_rows(positions: Iterable[tuple[float, float]], bars: str) -> list[float]:
+    """Middle of each bridge bar across the deck, from the middle of the ring [m]: one in all, or left and right."""
+    across = [y for _, y in positions]
+    sides = [across] if bars == "1" else [[y for y in across if y >= 0], [y for y in across if y < 0]]
+    return [(min(side) + max(side)) / 2 for side in sides if side]
+
+
+def _crowded_parts(name: str, mounting: Mounting) -> Iterator[Fault]:
+    """Bars or washers of one mounting that would lie on each other."""
+    backing, positions = mounting.backing, mounting.fasteners.at.positions
+    path: Path = ("mountings", name, "backing")
+    if isinstance(backing, Bridge):
+        rows = bar_rows(positions, backing.bars)
+        if len(rows) > 1 and rows[0] - rows[1] < backing.width - _TOUCHING:
+            yield (
+                (*path, "width"),
+                f"two bars {1000 * backing.width:.0f} mm wide overlap: their rows of bolts stand "
+                f"{1000 * (rows[0] - rows[1]):.0f} mm apart",
+            )
+    washer, inside = _washer(mounting)
+    apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in combinations(positions, 2)), default=inf)
+    if washer is not None and apart < washer.outside - _TOUCHING:
+        yield (
+            (*path, *inside, "outside"),
+            f"washers {1000 * washer.outside:.0f} mm wide overlap on bolts {1000 * apart:.0f} mm apart",
+        )
+
+
+def _washer(mounting: Mounting) -> tuple[WasherSize | None, tuple[str, ...]]:
+    """The washer under each nut, and where in the backing it is written."""
+    backing = mounting.backing
+    return (backing, ()) if isinstance(backing, Washers) else (getattr(backing, "washer", None), ("washer",))
 
 
 def _rating_faults(scenario: Scenario) -> Iterator[Fault]:
@@ -241,11 +285,8 @@ def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         size = mounting.ring.base
         if any(abs(x) + D / 2 > size[0] / 2 or abs(y) + D / 2 > size[1] / 2 for x, y in fasteners.at.positions):
             yield (*path, "at"), "a fastener stands outside the ring's base, or its hole breaks out of the edge"
-        washer = (
-            mounting.backing if isinstance(mounting.backing, Washers) else getattr(mounting.backing, "washer", None)
-        )
+        washer, inside = _washer(mounting)
         if washer is not None and washer.outside <= catalog.thread(fasteners.size).d_nut:
-            inside = () if washer is mounting.backing else ("washer",)
             yield ("mountings", name, "backing", *inside, "outside"), "the washer is no wider than the bolt's nut"
         plate = mounting.backing.size if isinstance(mounting.backing, Plate) else (inf, inf)
         if any(abs(x) + D > plate[0] / 2 or abs(y) + D > plate[1] / 2 for x, y in fasteners.at.positions):

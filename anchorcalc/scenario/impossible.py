@@ -1,0 +1,196 @@
+"""What no load, deck or trailer can be: figures far from all that is usual, parts that lie off what carries them.
+
+What is merely unusual is told by `plausible`; here end the figures that would make a verdict mean nothing.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from anchorcalc.catalog import UnknownName
+from anchorcalc.units import Dimension, format_quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.catalog import Catalog
+    from anchorcalc.scenario.model import Deck, Load, Scenario, Strap, Trailer, Zone
+
+Path = tuple[str | int, ...]
+Fault = tuple[Path, str]
+
+READING_UNIT: Final[dict[str, dict[Dimension, str]]] = {
+    "us": {"length": "in", "force": "lbf", "weight": "lb"},
+    "si": {"length": "mm", "force": "kN", "weight": "kg"},
+}
+_FARTHEST: Final = 5.0
+"""A figure this many times beyond the usual range is a slip of the unit or of the pen [judgement]."""
+_INCH: Final = 0.0254
+_TWO_RATINGS: Final = 2.0
+"""Over the usual rating by this much is nearer to a breaking strength, three to four times the rating."""
+_TAPER: Final = 2.0
+"""No deck is this many times as wide at one end as at the other and straight between them [judgement]."""
+_TOUCHING: Final = 1e-9  # [m]
+
+
+class Figure(NamedTuple):
+    """A figure of the scenario [SI] beside the usual range; None leaves the lower end open, or both."""
+
+    path: Path
+    what: str
+    value: float | None
+    least: float | None
+    most: float | None
+    dimension: Dimension
+
+
+def impossible(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
+    """Faults of figures and places that cannot be."""
+    for figure in _figures(scenario, catalog):
+        yield from _beyond(figure, scenario.units)
+    yield from _load_faults(scenario.load, scenario.deck)
+    yield from _deck_faults(scenario.deck)
+    for name, (x, y) in scenario.load.wheels.items():
+        yield from (
+            (("load", "wheels", name), f"the wheel stands in wheel well {well.name!r}, where there is no deck")
+            for well in scenario.deck.wheel_wells
+            if _within(well, x, y)
+        )
+    if scenario.trailer is not None:
+        yield from _trailer_faults(scenario.trailer, scenario.deck)
+
+
+# --- figures far from all that is usual -----------------------------------------------------------------------
+
+
+def _beyond(figure: Figure, units: str) -> Iterator[Fault]:
+    value, least, most = figure.value, figure.least, figure.most
+    if value is None:
+        return
+    low = least is not None and value < least / _FARTHEST
+    high = most is not None and value > most * _FARTHEST
+    if low or high:
+        unit = READING_UNIT[units][figure.dimension]
+        told, *ends = (
+            format_quantity(each, unit, figure.dimension, 3) for each in (value, least, most) if each is not None
+        )
+        usual = " to ".join(ends) if len(ends) > 1 else f"up to {ends[0]}"
+        yield figure.path, f"{figure.what} {told} cannot be: usual is {usual}; is that in another unit?"
+
+
+def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
+    """Those whose slip would make the load lighter or a part stronger than it can be."""
+    load = scenario.load
+    usual = catalog.usual_ranges.get(f"weight of a {load.kind}")
+    if usual is not None:
+        yield Figure(("load", "weight"), f"a {load.kind} of", load.weight, *usual.limits(), "weight")
+    multiple = {"rated": 1.0}  # of a working limit
+    with suppress(UnknownName):  # told by the tables' own check
+        multiple["breaking"] = catalog.rule_set(scenario.rules).breaking_over_rated["hardware"]
+    parts: list[tuple[Path, str, object]] = [
+        *((("load", "tie_points", name), "rating of a tie point", point) for name, point in load.tie_points.items()),
+        *((("mountings", name, "ring"), "rating of a ring", each.ring) for name, each in scenario.mountings.items()),
+    ]
+    for path, row, part in parts:
+        for key, times in multiple.items():
+            least, most = (limit * times for limit in catalog.usual_ranges[row].limits())
+            yield Figure((*path, key), "a strength of", getattr(part, key), least, most, "force")
+    for name, strap in scenario.straps.items():
+        yield from _of_strap(("straps", name), strap, scenario, catalog)
+    for row, distance in hitch_distances(scenario).items():
+        if distance > 0:  # else told by the places
+            limits = catalog.usual_ranges[row].limits()
+            yield Figure(("trailer", "hitch_at"), f"a {row} by", distance, *limits, "length")
+
+
+def _of_strap(path: Path, strap: Strap, scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
+    most = highest_usual_rating(strap, catalog)
+    yield Figure((*path, "rated"), "a strength of", strap.rated, None, most, "force")
+    with suppress(UnknownName):
+        multiple = catalog.rule_set(scenario.rules).breaking_over_rated[strap.kind]
+        yield Figure((*path, "breaking"), "a strength of", strap.breaking, None, most and most * multiple, "force")
+
+
+def highest_usual_rating(strap: Strap, catalog: Catalog) -> float | None:
+    """What a strap of this kind and size is hardly ever rated above [N]; None where no row tells."""
+    if strap.kind == "webbing":
+        per_inch = catalog.usual_ranges["rating of webbing per width"].limits()[1]
+        return None if strap.width is None else per_inch * strap.width / _INCH
+    size = strap.size or 0.0
+    rated = [row.rated for row in catalog.straps.values() if row.kind == strap.kind and row.size <= size * 1.02]
+    return _TWO_RATINGS * max(rated) if rated else None
+
+
+def hitch_distances(scenario: Scenario) -> dict[str, float]:
+    """How far the hitch lies ahead of deck and axle, by the rows of usual ranges; nothing where it is not given [m]."""
+    trailer = scenario.trailer
+    if trailer is None or trailer.hitch_at is None:
+        return {}
+    found = {"hitch ahead of the deck": trailer.hitch_at - scenario.deck.length}
+    if trailer.axle_at is not None:
+        found["hitch ahead of the axle"] = trailer.hitch_at - trailer.axle_at
+    return found
+
+
+# --- places that cannot be ------------------------------------------------------------------------------------
+
+
+def _load_faults(load: Load, deck: Deck) -> Iterator[Fault]:
+    x, y, z = load.centre_of_gravity
+    at: Path = ("load", "centre_of_gravity")
+    if z <= 0:
+        yield at, "a centre of gravity at the height of the deck: every load has its weight above its wheels' tread"
+    if not (0 <= x <= deck.length and abs(y) <= deck.half_width_at(x)):
+        yield at, "the centre of gravity does not lie over the deck, where the wheels stand: the load would tip over"
+    xs = [place[0] for place in load.wheels.values()]
+    if load.length is not None and load.length < max(xs) - min(xs) - _TOUCHING:
+        yield ("load", "length"), "the load is shorter than its own wheels stand apart"
+
+
+def _deck_faults(deck: Deck) -> Iterator[Fault]:
+    if deck.width_front is not None and not 1 / _TAPER <= deck.width_front / deck.width <= _TAPER:
+        yield (
+            ("deck", "width_front"),
+            "no deck is twice as wide at one end as at the other with straight sides; give the width where the "
+            "anchors are, and mark what is missing as no_go",
+        )
+    for key, zones in (("wheel_wells", deck.wheel_wells), ("no_go", deck.no_go)):
+        for number, zone in enumerate(zones):
+            if _off(zone, deck):
+                yield ("deck", key, number), f"{zone.name!r} does not lie on the deck: nothing would keep clear of it"
+    for number, layer in enumerate(deck.layers):
+        path: Path = ("deck", "layers", number)
+        for count, x in enumerate(layer.joints_across):
+            if not 0 <= x <= deck.length:
+                yield (*path, "joints_across", count), "the joint does not lie on the deck"
+        widest = max(deck.half_width_at(0.0), deck.half_width_at(deck.length))
+        for count, y in enumerate(layer.joints_along):
+            if abs(y) > widest:
+                yield (*path, "joints_along", count), "the joint does not lie on the deck; count from the centreline"
+
+
+def _within(zone: Zone, x: float, y: float) -> bool:
+    return all(
+        min(low, high) < place < max(low, high)
+        for place, low, high in zip((x, y), zone.corner, zone.opposite, strict=True)
+    )
+
+
+def _off(zone: Zone, deck: Deck) -> bool:
+    """Whether nothing of `zone` lies on the deck; one that ends at the deck's edge is on it."""
+    (rear, front), (right, left) = (sorted(pair) for pair in zip(zone.corner, zone.opposite, strict=True))
+    nearest = max(right, -left, 0.0)  # to the centreline
+    ends = (max(rear, 0.0), min(front, deck.length))
+    return ends[0] > ends[1] + _TOUCHING or nearest > max(map(deck.half_width_at, ends)) + _TOUCHING
+
+
+def _trailer_faults(trailer: Trailer, deck: Deck) -> Iterator[Fault]:
+    axle, hitch = trailer.axle_at, trailer.hitch_at
+    if axle is not None and not 0 <= axle <= deck.length:
+        yield ("trailer", "axle_at"), "the axle does not lie under the deck; count from the deck's rear edge"
+    if hitch is not None and hitch < deck.length - _TOUCHING:
+        yield (
+            ("trailer", "hitch_at"),
+            "the hitch does not lie ahead of the deck's front edge; count from the deck's rear edge",
+        )
