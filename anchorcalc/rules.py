@@ -141,8 +141,8 @@ def _heavy(scenario: Scenario, rules: RuleSet) -> Requirement:
 
 
 def _general(scenario: Scenario, rules: RuleSet) -> Requirement:
-    """Count by length; a load without a length is as long as its wheels and tie points reach, or longer."""
-    length = scenario.load.length or _outer_length(scenario)
+    """Count by length; a load is at least as long as its wheels and tie points reach, whatever is given."""
+    length = max(scenario.load.length or 0.0, _outer_length(scenario))
     least = general_count(length, scenario.load.weight, rules)
     count = len(scenario.straps)
     return Requirement(

@@ -37,6 +37,18 @@ def test_tie_downs_by_length(length: str, weight: str, count: int) -> None:
     assert found == count
 
 
+def test_a_load_is_no_shorter_than_its_tie_points_reach() -> None:
+    texts = roadster()
+    del texts["load"]["kind"]
+    texts["load"]["tie_points"]["front left"]["at"][0] = "185 in"  # from 51 in, the rear wheels: 134 in, 11.2 ft
+    wanted = []
+    for length in ("9 ft", "12 ft", "25 ft"):
+        texts["load"]["length"] = length
+        (found,) = requirements(Scenario.model_validate(texts), RULES, US)
+        wanted.append(found.required)
+    assert wanted == ["at least 3", "at least 3", "at least 4"]
+
+
 def strap(name: str, *, rated: float = 1000.0, share: float = 0.5, tie_point: float = math.inf) -> StrapSetting:
     return StrapSetting(name, "ring", "point", rated, 3 * rated, tie_point, 3 * tie_point, 1e5, 0.0, share)
 
