@@ -16,19 +16,18 @@ import yaml
 from pydantic import RootModel, ValidationError
 
 from anchorcalc.resources import data_folder
+from anchorcalc.rule_rows import LoadCase, RuleSet
 from anchorcalc.table_rows import (
     BoltGrade,
     BoltLengths,
     Condition,
     DrillHole,
     Factor,
-    LoadCase,
     Member,
     PanelKind,
     PanelSection,
     PlateStock,
     Row,
-    RuleSet,
     Screw,
     Steel,
     Strap,

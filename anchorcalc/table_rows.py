@@ -6,12 +6,38 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from itertools import pairwise
 from math import isfinite
-from typing import Annotated, Final, Literal, Self, get_args
+from typing import Annotated, Final, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
 from anchorcalc.names import Name
+from anchorcalc.table_values import (
+    AcrossStrength,
+    BendingStrength,
+    Density,
+    Diameter,
+    DowelStrength,
+    Force,
+    ForceOrNone,
+    Gravity,
+    Length,
+    Modulus,
+    PanelThickness,
+    Scatter,
+    SectionI,
+    SectionIbQ,
+    SectionS,
+    Share,
+    ShearStrength,
+    Side,
+    SteelStiffness,
+    SteelStress,
+    Wall,
+    WoodDensity,
+    WoodStiffness,
+    between,
+)
 from anchorcalc.units import Dimension, parse_quantity
 
 
@@ -23,41 +49,6 @@ class UnknownName(LookupError):  # noqa: N818 - says what it is
         nearest = get_close_matches(name, self.allowed, 1, 0.5)
         hint = f"; did you mean {nearest[0]!r}?" if nearest else "."
         super().__init__(f"no {kind} {name!r}{hint} Known: {', '.join(self.allowed)}")
-
-
-def _reader(dimension: Dimension, most: str | None = None) -> BeforeValidator:
-    """Reads a text with a unit of `dimension`, no greater than `most`."""
-
-    def read(value: object) -> float:
-        if not isinstance(value, str):
-            raise ValueError(f"a {dimension} with its unit is wanted, not {value!r}")
-        found = parse_quantity(value, dimension)
-        if most is not None and found > parse_quantity(most, dimension):
-            raise ValueError(f"{value!r} is more than there is; allowed: up to {most}")
-        return found
-
-    return BeforeValidator(read)
-
-
-_POSITIVE: Final = Field(gt=0, allow_inf_nan=False)
-_NOT_NEGATIVE: Final = Field(ge=0, allow_inf_nan=False)
-
-# The ends refuse what no part of a trailer can be; what is sold lies well within them.
-Length = Annotated[float, _reader("length", "10 m"), _POSITIVE]
-Force = Annotated[float, _reader("force", "1000 kN"), _POSITIVE]
-ForceOrNone = Annotated[float, _reader("force", "50 kN"), _NOT_NEGATIVE]
-Weight = Annotated[float, _reader("weight", "60000 kg"), _POSITIVE]
-WoodStress = Annotated[float, _reader("pressure", "250 MPa"), _POSITIVE]
-WoodStiffness = Annotated[float, _reader("pressure", "30 GPa"), _POSITIVE]
-SteelStress = Annotated[float, _reader("pressure", "2.5 GPa"), _POSITIVE]
-SteelStiffness = Annotated[float, _reader("pressure", "250 GPa"), _POSITIVE]
-Density = Annotated[float, _reader("weight_density", "25000 kg/m3"), _POSITIVE]
-SectionI = Annotated[float, _reader("inertia_per_width"), _NOT_NEGATIVE]
-SectionS = Annotated[float, _reader("modulus_per_width"), _NOT_NEGATIVE]
-SectionIbQ = Annotated[float, _reader("area_per_width"), _NOT_NEGATIVE]
-Modulus = Annotated[float, _reader("section_modulus"), _POSITIVE]
-Number = Annotated[float, _POSITIVE]
-Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
 
 
 class Row(BaseModel):
@@ -75,12 +66,21 @@ class Row(BaseModel):
             if getattr(self, low) > getattr(self, high):
                 raise ValueError(f"{low} is greater than {high}")
 
+    def _times(self, diameter: float, **ends: tuple[float, float]) -> None:
+        """Refuse a row whose lengths do not lie between these multiples of `diameter`."""
+        for name, (least, most) in ends.items():
+            if not least <= getattr(self, name) / diameter <= most:
+                raise ValueError(f"{name} is not between {least:.2g} and {most:.2g} times D")
+
 
 def _both_lengths(length: float) -> str:
     return f"{1000 * length:.1f} mm ({length / 0.0254:.3g} in)"
 
 
 _ROUNDED: Final = 1.01  # handbooks round their figures
+_WATER: Final = 9806.65  # its weight [N/m³]
+_LEAST_LEFT: Final = 0.01  # of a strength; wood that keeps less carries nothing
+_FLANGE_OVER_WEB: Final = 1.75  # a rolled channel's flange over its web: 1.6 in C3x4.1 and C4x5.4 [from memory]
 
 
 class PanelSection(BaseModel):
@@ -88,14 +88,14 @@ class PanelSection(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    thickness: Length
+    thickness: PanelThickness
     I_par: SectionI
     S_par: SectionS
     IbQ_par: SectionIbQ
     I_perp: SectionI
     S_perp: SectionS
     IbQ_perp: SectionIbQ
-    source: str
+    source: Name
 
     @model_validator(mode="after")
     def _no_more_than_solid(self) -> Self:
@@ -107,24 +107,44 @@ class PanelSection(BaseModel):
                     raise ValueError(f"{name}_{way} is more than a solid panel of that thickness has")
         return self
 
+    @model_validator(mode="after")
+    def _carries_along_its_grain(self) -> Self:
+        """Planks carry nothing across; along their grain everything carries something."""
+        if not all((self.I_par, self.S_par, self.IbQ_par)):
+            raise ValueError("I_par, S_par and IbQ_par are more than 0: every panel carries along its face grain")
+        across = (self.I_perp, self.S_perp, self.IbQ_perp)
+        if any(across) and not all(across):
+            raise ValueError("I_perp, S_perp and IbQ_perp are all 0, as of planks, or none of them is")
+        return self
+
 
 class PanelKind(Row):
     """A kind of deck panel: material values, and section properties by thickness."""
 
-    label: str
-    G: Share
+    label: Name
+    G: Gravity
     E: WoodStiffness
-    MOR_mean: WoodStress
-    MOR_cov: Share
-    F_b: WoodStress
-    rolling_shear_mean: WoodStress
-    rolling_shear_cov: Share
-    F_s: WoodStress
-    bearing_allowable: WoodStress
-    f_c90_k: WoodStress
-    dowel_bearing: WoodStress
-    density: Density
-    sections: tuple[PanelSection, ...]
+    MOR_mean: BendingStrength
+    MOR_cov: Scatter
+    F_b: BendingStrength
+    rolling_shear_mean: ShearStrength
+    rolling_shear_cov: Scatter
+    F_s: ShearStrength
+    bearing_allowable: AcrossStrength
+    f_c90_k: AcrossStrength
+    dowel_bearing: DowelStrength
+    density: WoodDensity
+    sections: tuple[PanelSection, ...] = Field(min_length=1)
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("F_b", "MOR_mean")
+        self._in_order("F_s", "rolling_shear_mean")
+        if self.G * _WATER > _ROUNDED * self.density:
+            raise ValueError(
+                "G is more than the density allows: G times that of water is the wood without its moisture"
+            )
+        return self
 
     def section(self, thickness: float) -> PanelSection:
         """Row nearest to `thickness` [m] of those at most 2 % thicker and at most 8 % thinner."""
@@ -145,24 +165,32 @@ class Condition(Row):
     bearing: Share
     bending: Share
     rolling_shear: Share
-    advice: str
+    advice: Name
+
+    @model_validator(mode="after")
+    def _carries_something(self) -> Self:
+        for name in ("withdrawal", "lateral", "pull_through", "bearing", "bending", "rolling_shear"):
+            if self.carries and getattr(self, name) < _LEAST_LEFT:
+                raise ValueError(f"{name} is below {_LEAST_LEFT}: wood that keeps so little has carries: false")
+        return self
 
 
 class Screw(Row):
     """A screw by kind and size."""
 
     kind: Literal["wood screw", "lag screw", "self-drilling"]
-    size: str
-    D: Length
-    D_root: Length
+    size: Name
+    D: Diameter
+    D_root: Diameter
     D_head: Length
     F_yb: SteelStress
     F_u: SteelStress
-    thread_fraction: Share
+    thread_fraction: Annotated[float, between(0.1, 1)]
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
         self._in_order("D_root", "D", "D_head")
+        self._times(self.D, D_head=(1, 5))
         return self
 
 
@@ -170,11 +198,17 @@ class Thread(Row):
     """A bolt's thread and its nut."""
 
     series: Literal["inch", "metric"]
-    D: Length
+    D: Diameter
     pitch: Length
     d_nut: Length
     nut_height: Length
     locking_nut_height: Length
+
+    @model_validator(mode="after")
+    def _in_proportion(self) -> Self:
+        """No thread is coarser than a third of its diameter; nuts with a flange reach to 2.2 D or so."""
+        self._times(self.D, pitch=(1 / 30, 1 / 3), d_nut=(1.2, 2.5), nut_height=(0.2, 3), locking_nut_height=(0.2, 3))
+        return self
 
     @property
     def A_s(self) -> float:  # noqa: N802 - the symbol of its source
@@ -210,12 +244,12 @@ class BoltGrade(Row):
 class Washer(Row):
     """A stock washer."""
 
-    bolt: str
+    bolt: Name
     inside: Length
     outside: Length
     thickness: Length
     thickness_least: Length
-    steel: str
+    steel: Name
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -250,19 +284,31 @@ class Member(Row):
     """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg or wall."""
 
     shape: Literal["angle", "channel", "tube"]
-    depth: Length
-    width: Length
-    thickness: Length
+    depth: Side
+    width: Side
+    thickness: Wall
     S: Modulus
 
     @model_validator(mode="after")
-    def _no_more_than_solid(self) -> Self:
+    def _no_more_than_sharp(self) -> Self:
+        """No section bends harder than one of its shape and thickness with sharp corners."""
         if self.thickness > min(self.depth, self.width) / 2:
             raise ValueError("thickness is more than half of the section")
-        solid = self.width * self.depth**2 / 6
-        if _ROUNDED * solid < self.S:
-            raise ValueError("S is more than a solid bar of that size has, width x depth² / 6")
+        if _ROUNDED * self._sharp_modulus() < self.S:
+            raise ValueError(f"S is more than a sharp-cornered {self.shape} of that size and thickness has")
         return self
+
+    def _sharp_modulus(self) -> float:
+        """S with sharp corners about the horizontal axis, the vertical leg of an angle pointing down [m³]."""
+        b, h, t = self.width, self.depth, self.thickness
+        if self.shape == "angle":
+            flat, upright = b * t, (h - t) * t
+            middle = (flat * (h - t / 2) + upright * (h - t) / 2) / (flat + upright)
+            inertia = flat * (t**2 / 12 + (h - t / 2 - middle) ** 2)
+            inertia += upright * ((h - t) ** 2 / 12 + ((h - t) / 2 - middle) ** 2)
+            return inertia / max(middle, h - middle)
+        walls, flange = (2 * t, t) if self.shape == "tube" else (t, _FLANGE_OVER_WEB * t)
+        return (b * h**3 - (b - walls) * max(h - 2 * flange, 0.0) ** 3) / (6 * h)
 
 
 class Strap(Row):
@@ -270,124 +316,10 @@ class Strap(Row):
 
     kind: Literal["webbing", "chain", "wire rope", "rope"]
     size: Length
-    grade: str
+    grade: Name
     rated: Force
-    stretch: Annotated[float, Field(ge=0.001, le=0.5, allow_inf_nan=False)]
+    stretch: Annotated[float, between(0.001, 0.5)]
     hand_tension: ForceOrNone
-
-
-_Acceleration = Annotated[float, Field(ge=-5, le=5, allow_inf_nan=False)]
-_WAYS: Final = {
-    "forward": (1, 0, 0), "rearward": (-1, 0, 0), "left": (0, 1, 0), "right": (0, -1, 0), "upward": (0, 0, 1),
-}  # fmt: skip
-_LEAST_PUSH: Final = 0.1
-
-
-class LoadCase(BaseModel):
-    """One direction at one level; `acceleration` is the push on the load in g."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    case: Literal["forward", "rearward", "left", "right", "upward"]
-    level: Literal["breaking", "working"]
-    acceleration: tuple[_Acceleration, _Acceleration, _Acceleration]
-    gravity: bool
-    source: str
-
-    @model_validator(mode="after")
-    def _pushes_the_way_it_says(self) -> Self:
-        along = sum(part * way for part, way in zip(self.acceleration, _WAYS[self.case], strict=True))
-        if along < _LEAST_PUSH or along < max(map(abs, self.acceleration)):
-            raise ValueError(f"{self.case} does not push {self.case} by at least {_LEAST_PUSH} g")
-        return self
-
-
-class SumRule(BaseModel):
-    """Sum of counted working limits against a share of the weight."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    fraction_of_weight: Annotated[float, Field(gt=0, le=2, allow_inf_nan=False)]
-    direct_counts: Share
-    over_counts: Share
-    source: str
-
-
-class LightVehicleRule(BaseModel):
-    """Counts for cars, light trucks and vans."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    kinds: tuple[str, ...]
-    heaviest: Weight
-    least: int
-    least_each_end: int
-    recommended: int
-    source: str
-
-
-class HeavyRule(BaseModel):
-    """Counts for heavy vehicles and machines."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    least: int
-    source: str
-
-
-class GeneralCountRule(BaseModel):
-    """Tie-downs by the length of a load that is not blocked forward."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    short_length: Length
-    short_weight: Weight
-    step: Length
-    source: str
-
-
-RatedKind = Literal["webbing", "chain", "wire rope", "rope", "hardware"]
-
-
-class OlderSumRule(BaseModel):
-    """The sum rule as it was told before working load limits: breaking strengths against the weight."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    breaking_over_weight: Annotated[float, Field(gt=0)]
-    source: str
-
-
-class RuleSet(Row):
-    """The criteria of one jurisdiction, and the factors that are ours."""
-
-    title: str
-    note: str
-    design_factor: Annotated[float, Field(ge=2, le=20)]
-    duration_factor: Annotated[float, Field(ge=1, le=1.6)]
-    pass_below: Share
-    fail_above: Share
-    breaking_over_rated: dict[RatedKind, Annotated[float, Field(ge=1, le=5)]]
-    unmarked_counts: bool
-    cases: tuple[LoadCase, ...]
-    rule_of_thumb: SumRule
-    older_rule: OlderSumRule | None = None
-    general: GeneralCountRule
-    light_vehicle: LightVehicleRule
-    heavy: HeavyRule
-    rechecks: tuple[str, ...]
-    cautions: tuple[str, ...]
-
-    @model_validator(mode="after")
-    def _whole(self) -> Self:
-        self._in_order("pass_below", "fail_above")
-        missing = [kind for kind in get_args(RatedKind) if kind not in self.breaking_over_rated]
-        if missing:
-            raise ValueError(f"breaking_over_rated lacks {', '.join(missing)}")
-        unasked = sorted(_WAYS.keys() - {case.case for case in self.cases})
-        if unasked:
-            raise ValueError(f"cases lacks {', '.join(unasked)}")
-        return self
 
 
 class Factor(Row):
@@ -395,7 +327,7 @@ class Factor(Row):
 
     value: float | str
     dimension: Dimension | Literal["number"]
-    why: str
+    why: Name
 
     @property
     def number(self) -> float:

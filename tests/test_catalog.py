@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+import yaml
 
 from anchorcalc.catalog import Catalog, CatalogError, PanelSection, UnknownName
 from anchorcalc.resources import data_folder
@@ -250,14 +251,25 @@ def test_a_faulty_factor_is_told(tmp_path: Path, line: str, told: str) -> None:
         Catalog([own_folder(tmp_path, "factors.yaml", f"- {line}\n")])
 
 
-SOLID = "- {name: my bar, shape: tube, depth: 2 in, width: 2 in, thickness: 1/4 in, S: 1 in3, source: mine}\n"
+SOLID = "- {name: my bar, shape: tube, depth: 2 in, width: 2 in, thickness: 1/4 in, S: 0.9 in3, source: mine}\n"
 
 
 @pytest.mark.parametrize(
     ("change", "told"),
     [
         (("thickness: 1/4 in", "thickness: 1.1 in"), "thickness is more than half of the section"),
-        (("S: 1 in3", "S: 1.4 in3"), "S is more than a solid bar of that size has"),
+        (("S: 0.9 in3", "S: 0.93 in3"), "S is more than a sharp-cornered tube"),  # (2⁴ − 1.5⁴) / 12 = 0.911
+        (("thickness: 1/4 in", "thickness: 0.1 in"), "S is more than a sharp-cornered tube"),
+        (("shape: tube", "shape: angle"), "S is more than a sharp-cornered angle"),
+        (
+            (
+                "tube, depth: 2 in, width: 2 in, thickness: 1/4 in",
+                "channel, depth: 2 in, width: 2 in, thickness: 1/8 in",
+            ),
+            "S is more than a sharp-cornered channel",
+        ),
+        (("thickness: 1/4 in", "thickness: 0.1 mm"), "'0.1 mm' is less than there is; allowed: from 0.5 mm"),
+        (("width: 2 in", "width: 1 mm"), "'1 mm' is less than there is; allowed: from 10 mm"),
     ],
 )
 def test_a_section_cannot_hold_more_steel_than_its_outline(tmp_path: Path, change: tuple[str, str], told: str) -> None:
@@ -292,7 +304,25 @@ RULES = (data_folder("tables") / "rules" / "us-road.yaml").read_text(encoding="u
         (("acceleration: [0.8, 0, 0]", "acceleration: [0, 0, 0]"), "forward does not push forward by at least 0.1 g"),
         (("acceleration: [0.8, 0, 0]", "acceleration: [-0.8, 0, 0]"), "forward does not push forward"),
         (("{case: upward", "{case: left"), "left does not push left"),
-        (("fraction_of_weight: 0.5", "fraction_of_weight: 0"), "fraction_of_weight: this should be greater than 0"),
+        (("fraction_of_weight: 0.5", "fraction_of_weight: 0.2"), "should be greater than or equal to 0.25"),
+        (("pass_below: 0.80", "pass_below: 1"), "pass_below: this should be less than or equal to 0.95"),
+        (("light_vehicle: {kinds: [car, light truck, van]", "light_vehicle: {kinds: []"), "kinds: "),
+        (("kinds: [car, light truck, van]", "kinds: [cars]"), "did you mean 'car'"),
+        (("least: 2,", "least: 0,"), "least: this should be greater than or equal to 1"),
+        (("least: 2,", "least: -2,"), "least: this should be greater than or equal to 1"),
+        (("least: 2,", "least: 51,"), "least: this should be less than or equal to 50"),
+        (("least_each_end: 2", "least_each_end: 0"), "least_each_end: this should be greater than or equal to 1"),
+        (("recommended: 4", "recommended: 0"), "recommended: this should be greater than or equal to 1"),
+        (("heavy: {least: 4", "heavy: {least: 0"), "least: this should be greater than or equal to 1"),
+        (("breaking_over_weight: 1.5", "breaking_over_weight: .inf"), "breaking_over_weight"),
+        (("breaking_over_weight: 1.5", "breaking_over_weight: 21"), "should be less than or equal to 20"),
+        (("step: 10 ft", "step: 1 mm"), "'1 mm' is less than there is; allowed: from 0.3 m"),
+        (("step: 10 ft", "step: 9 m"), "'9 m' is more than there is; allowed: up to 6 m"),
+        (("title: ", 'title: "\\e[2J" #'), "title: a name with the control character U+001B"),
+        (("note: ", 'note: "\\e[2J" #'), "note: a name with the control character U+001B"),
+        (('  - "None of these', '  - "\\e[2J'), "cautions › item 1: a name with the control character U+001B"),
+        (('  - "before the start', '  - "\\u202E'), "rechecks › item 1: a name with the control character U+202E"),
+        (('source: "49 CFR 393.102(a)(1) [read]"', 'source: "\\e"'), "source: a name with the control character"),
     ],
 )
 def test_a_rule_set_that_asks_too_little_is_refused(tmp_path: Path, change: tuple[str, str], told: str) -> None:
@@ -301,6 +331,96 @@ def test_a_rule_set_that_asks_too_little_is_refused(tmp_path: Path, change: tupl
     with pytest.raises(InputFaults) as caught:
         Catalog([own_folder(tmp_path, "rules/club.yaml", RULES.replace(*change))])
     assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("way", "pushes", "told"),
+    [
+        ("forward", ("0.8, 0, 0", "0.435, 0, 0"), "no case pushes forward by 0.5 g or more"),
+        ("rearward", ("-0.5, 0, 0", "-0.5, 0, 0"), "no case pushes rearward by 0.25 g or more"),
+        ("left", ("0, 0.5, 0", "0, 0.25, 0"), "no case pushes left by 0.25 g or more"),
+        ("right", ("0, -0.5, 0", "0, -0.25, 0"), "no case pushes right by 0.25 g or more"),
+    ],
+)
+def test_a_rule_set_pushes_as_hard_as_a_road(tmp_path: Path, way: str, pushes: tuple[str, str], told: str) -> None:
+    text = RULES
+    for push in pushes:
+        weak = push.replace("0.8", "0.45").replace("0.5", "0.2").replace("0.25", "0.2")
+        text = text.replace(f"case: {way}, level: breaking, acceleration: [{push}]", f"case: {way}, level: breaking, "
+                            f"acceleration: [{weak}]")  # fmt: skip
+        text = text.replace(f"case: {way}, level: working, acceleration: [{push}]", f"case: {way}, level: working, "
+                            f"acceleration: [{weak}]")  # fmt: skip
+    assert text != RULES
+    with pytest.raises(InputFaults, match=told):
+        Catalog([own_folder(tmp_path, "rules/club.yaml", text)])
+
+
+@pytest.mark.parametrize(
+    ("table", "name", "change", "told"),
+    [
+        ("panels", "softwood-plywood", {"E": "1e-300 Pa"}, "E: '1e-300 Pa' is less than there is; allowed: from 0.5"),
+        ("panels", "softwood-plywood", {"G": 0}, "G: this should be greater than or equal to 0.2"),
+        ("panels", "softwood-plywood", {"G": 1.3}, "G: this should be less than or equal to 1.2"),
+        ("panels", "softwood-plywood", {"MOR_cov": 1}, "MOR_cov: this should be less than or equal to 0.5"),
+        ("panels", "softwood-plywood", {"rolling_shear_cov": 0.51}, "should be less than or equal to 0.5"),
+        ("panels", "softwood-plywood", {"MOR_mean": "0.9 MPa"}, "MOR_mean: '0.9 MPa' is less than there is"),
+        ("panels", "softwood-plywood", {"MOR_mean": "250 MPa"}, "MOR_mean: '250 MPa' is more than there is"),
+        ("panels", "softwood-plywood", {"F_b": "40 MPa"}, "F_b is greater than MOR_mean"),
+        ("panels", "softwood-plywood", {"F_s": "2 MPa"}, "F_s is greater than rolling_shear_mean"),
+        ("panels", "softwood-plywood", {"density": "20000 kg/m3"}, "density: '20000 kg/m3' is more than there is"),
+        ("panels", "softwood-plywood", {"G": 0.6}, "G is more than the density allows"),  # 3 psf/in: 577 kg/m³
+        ("panels", "softwood-plywood", {"sections": []}, "sections"),
+        ("panels", "softwood-plywood", {"label": "\u202e"}, "label: a name with the control character"),
+        ("conditions", "wet", {"lateral": 0}, "lateral is below 0.01: wood that keeps so little has carries: false"),
+        ("conditions", "decayed", {"carries": True}, "withdrawal is below 0.01"),
+        ("steels", "mild", {"F_y": "49 MPa"}, "F_y: '49 MPa' is less than there is; allowed: from 50 MPa"),
+        ("steels", "mild", {"E": "1 GPa"}, "E: '1 GPa' is less than there is; allowed: from 40 GPa"),
+        ("threads", "1/2-13", {"pitch": "0.17 in"}, "pitch is not between 0.033 and 0.33 times D"),
+        ("threads", "1/2-13", {"pitch": "1 m"}, "pitch is not between 0.033 and 0.33 times D"),
+        ("threads", "1/2-13", {"d_nut": "1.3 in"}, "d_nut is not between 1.2 and 2.5 times D"),
+        ("threads", "1/2-13", {"d_nut": "0.5 in"}, "d_nut is not between 1.2 and 2.5 times D"),
+        ("threads", "1/2-13", {"nut_height": "1.6 in"}, "nut_height is not between 0.2 and 3 times D"),
+        ("threads", "1/2-13", {"locking_nut_height": "9 m"}, "locking_nut_height is not between 0.2 and 3 times D"),
+        ("threads", "1/2-13", {"D": "61 mm"}, "D: '61 mm' is more than there is; allowed: up to 60 mm"),
+        ("screws", "#14 wood screw", {"D_head": "5 m"}, "D_head is not between 1 and 5 times D"),
+        ("screws", "#14 wood screw", {"D": "1 m"}, "D: '1 m' is more than there is; allowed: up to 60 mm"),
+        ("screws", "#14 wood screw", {"thread_fraction": 0}, "should be greater than or equal to 0.1"),
+        ("straps", None, {"grade": "\x1b[2J"}, "grade: a name with the control character U+001B"),
+    ],
+)
+def test_no_row_of_ones_own_is_beyond_nature(
+    tmp_path: Path, table: str, name: str | None, change: dict[str, object], told: str
+) -> None:
+    rows = yaml.safe_load((data_folder("tables") / f"{table}.yaml").read_bytes())
+    row = {**next(row for row in rows if name in (None, row["name"])), "name": "mine"}
+
+    def catalog_of(folder: str, row: dict[str, object]) -> Catalog:
+        return Catalog([own_folder(tmp_path / folder, f"{table}.yaml", yaml.safe_dump([row]))])
+
+    assert "mine" in getattr(catalog_of("sound", row), table)
+    with pytest.raises(InputFaults) as caught:
+        catalog_of("faulty", {**row, **change})
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({"S_par": "0 mm3/mm"}, "every panel carries along its face grain"),
+        ({"I_par": "0 mm4/mm"}, "every panel carries along its face grain"),
+        ({"IbQ_par": "0 mm2/mm"}, "every panel carries along its face grain"),
+        ({"S_perp": "0 mm3/mm"}, "are all 0, as of planks, or none of them is"),
+        ({"thickness": "0.2 mm"}, "is less than there is; allowed: from 3 mm"),
+    ],
+)
+def test_a_panel_carries_along_its_grain_and_across_it_wholly_or_not(change: dict[str, str], told: str) -> None:
+    section = {"I_par": "6 mm4/mm", "S_par": "3 mm3/mm", "IbQ_par": "4 mm2/mm", "source": "mine", "thickness": "6 mm",
+               "I_perp": "0 mm4/mm", "S_perp": "0 mm3/mm", "IbQ_perp": "0 mm2/mm"}  # fmt: skip
+    assert PanelSection.model_validate(section).S_perp == 0.0
+    if "S_perp" in change:
+        section.update(I_perp="1 mm4/mm", IbQ_perp="2 mm2/mm")
+    with pytest.raises(ValueError, match=told):
+        PanelSection.model_validate({**section, **change})
 
 
 def test_a_rule_set_must_push_all_ways(tmp_path: Path) -> None:
