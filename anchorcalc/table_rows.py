@@ -140,7 +140,7 @@ class PanelKind(Row):
     def _ordered(self) -> Self:
         self._in_order("F_b", "MOR_mean")
         self._in_order("F_s", "rolling_shear_mean")
-        if self.G * _WATER > _ROUNDED * self.density:
+        if _ROUNDED * self.density < self.G * _WATER:
             raise ValueError(
                 "G is more than the density allows: G times that of water is the wood without its moisture"
             )
