@@ -17,24 +17,26 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
     """Show what to buy, drill and tighten for the scenario FILE, and what is in the way.
 
     \b
-    Exit status: 0 nothing in the way and no rating exceeded; 1 a conflict,
-    a distance not kept, a bolt too short, or an overload; 2 input refused.
+    Exit status: 0 nothing in the way, no rating exceeded, and `check` passes;
+    1 a conflict, a distance not kept, a bolt too short, an overload, or a
+    `check` that does not pass; 2 input refused.
 
     \b
     Examples:
       anchorcalc fit my-trailer.yaml
       anchorcalc fit my-trailer.yaml --format json
     """
+    from anchorcalc.check import check
     from anchorcalc.install import fitting
 
     scenario, catalog = read(file, own_tables, units)
-    sheet = fitting(scenario, catalog)
+    sheet, strength = fitting(scenario, catalog), check(scenario, catalog).verdict
     if form == "json":
         from anchorcalc.render.fitting_json import fitting_json
 
-        click.echo(fitting_json(sheet))
+        click.echo(fitting_json(sheet, strength))
     else:
         from anchorcalc.render.fitting import show_fitting
 
-        show_fitting(sheet)
-    return Status.PASSES if sheet.ready else Status.MARGINAL_OR_FAILS
+        show_fitting(sheet, strength)
+    return Status.PASSES if sheet.ready and strength == "pass" else Status.MARGINAL_OR_FAILS

@@ -13,18 +13,19 @@ from anchorcalc.clearance import Place
 from anchorcalc.install import BoltGroup, FittingSheet, Item, MountingSheet
 from anchorcalc.render import fitting_words
 from anchorcalc.render.figures import length, units_of
-from anchorcalc.render.screen import indented, print_head, print_list, printing, short, table
+from anchorcalc.render.screen import indented, print_head, print_list, printing, short, table, verdict_word
+from anchorcalc.result import Verdict
 from anchorcalc.units import UnitSystem
 from anchorcalc.weights import Weights
 
 _LONGEST_OBSTACLE = 60
 
 
-def show_fitting(sheet: FittingSheet) -> None:
-    """Print the fitting sheet."""
+def show_fitting(sheet: FittingSheet, strength: Verdict) -> None:
+    """Print the fitting sheet; `strength` is the verdict of the check on the same scenario."""
     units = units_of(sheet)
     with printing() as out:
-        _headline(out, sheet)
+        _headline(out, sheet, strength)
         _show_places(out, sheet.places, units)
         for mounting in sheet.mountings:
             _show_mounting(out, mounting, units)
@@ -38,9 +39,16 @@ def show_fitting(sheet: FittingSheet) -> None:
         print_list(out, "Cautions", sheet.cautions)
 
 
-def _headline(out: Console, sheet: FittingSheet) -> None:
-    word, style = ("READY", "bold green") if sheet.ready else ("NOT YET", "bold red")
-    out.print(Text.assemble((word, style), "  ", (f"Fitting sheet: {short(sheet.title, 200)}", "bold")))
+def _headline(out: Console, sheet: FittingSheet, strength: Verdict) -> None:
+    """Ready to be fitted only if it holds as well: what fits is not yet safe."""
+    ready = sheet.ready and strength == "pass"
+    word, style = ("READY", "bold green") if ready else ("NOT YET", "bold red")
+    see = "" if strength == "pass" else ", see check"
+    room = "in order" if sheet.ready else "NOT in order, see below"
+    out.print(
+        Text.assemble((word, style), "  strength and rules: ", verdict_word(strength), f"{see}; room and parts: {room}")
+    )
+    out.print(Text(f"  Fitting sheet: {short(sheet.title, 200)}", style="bold"))
 
 
 def _show_places(out: Console, places: Sequence[Place], units: UnitSystem) -> None:

@@ -8,22 +8,25 @@ from typing import Any
 
 from anchorcalc.clearance import Place
 from anchorcalc.install import BoltGroup, FittingSheet, Item, MountingSheet, ScrewGroup
+from anchorcalc.result import Verdict
 from anchorcalc.weights import Weights
 
 SCHEMA = 1
 
 
-def fitting_json(sheet: FittingSheet) -> str:
-    """`fit` as JSON text."""
-    return json.dumps(fitting_data(sheet), indent=2, ensure_ascii=False, allow_nan=False)
+def fitting_json(sheet: FittingSheet, strength: Verdict) -> str:
+    """`fit` as JSON text; `strength` is the verdict of the check on the same scenario."""
+    return json.dumps(fitting_data(sheet, strength), indent=2, ensure_ascii=False, allow_nan=False)
 
 
-def fitting_data(sheet: FittingSheet) -> dict[str, Any]:
+def fitting_data(sheet: FittingSheet, strength: Verdict) -> dict[str, Any]:
     """`sheet` as plain lists and mappings."""
     return {
         "schema": SCHEMA,
         "title": sheet.title,
-        "ready": sheet.ready,
+        "ready": sheet.ready and strength == "pass",
+        "strength_verdict": strength,
+        "fits": sheet.ready,
         "places": [_place(place) for place in sheet.places],
         "mountings": [_mounting(mounting) for mounting in sheet.mountings],
         "shopping": [{"count": count, **_item(item)} for item, count in sheet.shopping],

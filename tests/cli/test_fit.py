@@ -47,7 +47,23 @@ def full() -> Texts:
 def test_status_is_0_when_nothing_is_in_the_way() -> None:
     done = run("fit", "roadster")
     assert done.returncode == 0
-    assert done.stdout.startswith("READY")
+    assert done.stdout.startswith("READY  strength and rules: PASS; room and parts: in order\n")
+
+
+def test_what_fits_but_does_not_hold_is_not_ready() -> None:
+    done = run("fit", "roadster-screws")
+    assert done.returncode == 1
+    assert done.stdout.startswith("NOT YET  strength and rules: FAIL, see check; room and parts: in order\n")
+    data = json.loads(run("fit", "roadster-screws", "--format", "json").stdout)
+    assert (data["ready"], data["strength_verdict"], data["fits"]) == (False, "fail", True)
+
+
+def test_what_holds_by_too_little_is_not_ready(tmp_path: Path) -> None:
+    texts = roadster()
+    del texts["straps"]["front left"]["rated"]  # nobody rated it: marginal at best
+    done = run("fit", written(tmp_path, texts))
+    assert done.returncode == 1
+    assert done.stdout.startswith("NOT YET  strength and rules: MARGINAL, see check; room and parts: in order\n")
 
 
 @pytest.mark.parametrize(
@@ -95,7 +111,9 @@ def test_everything_fits_into_80_columns(tmp_path: Path, units: str) -> None:
 def test_json_of_every_scenario_is_strict(path: Path) -> None:
     done = run("fit", str(path), "--format", "json")
     data = json.loads(done.stdout, parse_constant=lambda text: pytest.fail(f"{text} in JSON"))
-    assert data["ready"] == (done.returncode == 0)
+    assert data["ready"] == (done.returncode == 0) == (data["fits"] and data["strength_verdict"] == "pass")
+    verdict = json.loads(run("check", str(path), "--format", "json").stdout)["verdict"]
+    assert data["strength_verdict"] == verdict
     assert {"schema", "places", "mountings", "shopping", "weights", "measuring", "assumed", "cautions"} <= set(data)
 
 
