@@ -150,7 +150,7 @@ def test_a_bar_without_a_second_member_is_told_in_words_and_as_null(tmp_path: Pa
 
 def test_odd_names_stay_harmless(tmp_path: Path) -> None:
     texts = roadster()
-    name = "[bold]<b>\"مرساة'" + 5000 * "x"
+    name = "[bold]<b>\"مرساة'" + 150 * "x"
     texts["mountings"][name] = texts["mountings"].pop("plated")
     for anchor in texts["anchors"].values():
         anchor["mounting"] = name
