@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Any, Final
 
 from anchorcalc.scenario.document import Plain
 from anchorcalc.scenario.faults import Path
-from anchorcalc.scenario.guided import Answer, Draft, Question, Steps, choice, count, metres
+from anchorcalc.scenario.guided import Answer, Draft, Question, Steps, choice, count, metres, quantity
 from anchorcalc.units import unit_worth
 
 if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
 
+YES_NO: Final = ("yes", "no")
 _FINEST: Final = {"in": 3, "mm": 1}  # decimals of a coordinate that was worked out
 
 
@@ -47,10 +48,10 @@ class Asker:
         """Ask for one of `choices` where one has to be known."""
         return (yield from self.need(where, text, choice(choices), choices=tuple(choices), **more))
 
-    def agree(self, key: str, where: Path, text: str, origin: str, default: str = "yes") -> Steps[bool]:
-        """Ask yes or no."""
-        answer = yield from self.need(
-            where, text, choice(("yes", "no")), key, choices=("yes", "no"), default=default, origin=origin
+    def agree(self, key: str, where: Path, text: str, origin: str, default: str = "yes", **more: Any) -> Steps[bool]:
+        """Ask yes or no; what is not known counts as no."""
+        answer = yield from self.ask(
+            where, text, choice(YES_NO), key, choices=YES_NO, default=default, origin=origin, **more
         )
         return answer == "yes"
 
@@ -58,14 +59,27 @@ class Asker:
         """Ask for a whole number."""
         return int((yield from self.need(where, text, count(least, most), key, **more)))
 
-    def length(self, key: str, where: Path, text: str, kind: str = "Place", **more: Any) -> Steps[float]:
-        """Ask for a length that is not itself written to the file [m]."""
+    def metal(self, where: Path, what: str, text: str = "What metal?", **more: Any) -> Steps[str]:
+        """Ask for a steel or aluminium of the tables; what is not known is the weakest of them."""
+        weakest = min(self.catalog.steels.values(), key=lambda row: (row.F_y, row.F_u)).name
+        metal = yield from self.choose(
+            where, text, list(self.catalog.steels), unknown=f"{weakest} is written, the weakest in the table", **more
+        )
+        if metal is None:
+            self.assume(f"metal of {what}", f"{weakest}, the weakest in the table")
+        return metal or weakest
 
-        def read(typed: str) -> str:
-            metres(kind, typed)
-            return typed
-
-        return metres(kind, (yield from self.need(where, text, read, key, **more)))
+    def length(
+        self,
+        key: str,
+        where: Path,
+        text: str,
+        kind: str = "Place",
+        read: Callable[[str], str] | None = None,
+        **more: Any,
+    ) -> Steps[float]:
+        """Ask for a length that is not itself written to the file, of the model's type `kind` [m]."""
+        return metres(kind, (yield from self.need(where, text, read or quantity(kind), key, **more)))
 
     def note(self, where: Path, sentence: str) -> None:
         """Put a comment at `where` in the file."""

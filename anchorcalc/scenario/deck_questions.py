@@ -1,22 +1,28 @@
-"""Questions about the trailer: its weights, the deck and its cross-members, rings and their fasteners."""
+"""Questions about the trailer: its weights, the deck, and what is under it."""
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any, Final
 
 from anchorcalc.scenario.asking import Asker
 from anchorcalc.scenario.document import Plain
 from anchorcalc.scenario.faults import Path
-from anchorcalc.scenario.guided import Answer, Slip, Steps, metres, new_name, quantity
+from anchorcalc.scenario.guided import Answer, Slip, Steps, metres, quantity
 from anchorcalc.table_rows import UnknownName
 
 _LENGTH_EXAMPLE: Final = "80 in, or 2 m"
 _THIN_EXAMPLE: Final = "3/4 in, or 18 mm"
-_RATING_EXAMPLE: Final = "1666 lbf, or 7.4 kN"
+_SHEET: Final = {"across": ("length", 2.44, "8 ft"), "along": ("width", 1.22, "4 ft")}  # a sheet of plywood [m]
+_JOINTS: Final = {
+    "across": "From the rear edge forward to each joint between sheets that runs from side to side?",
+    "along": "Each joint between sheets that runs front to rear: how far left of the deck's middle (minus: right)?",
+}
+_NO_JOINT: Final = "none"
 
 
 class DeckQuestions(Asker):
-    """From the trailer's weights to the ways its rings are fastened."""
+    """From the trailer's weights to the screws that hold its deck down."""
 
     def trailer(self) -> Steps[None]:
         """Weights; without both they are left out."""
@@ -56,7 +62,10 @@ class DeckQuestions(Asker):
     def _layer(self, index: int, number: int) -> Steps[dict[str, Plain]]:
         which = "the deck" if number == 1 else f"layer {index + 1}" + (" (the top one)" if index == 0 else "")
         path: Path = ("deck", "layers", index)
-        panel = yield from self.pick((*path, "panel"), f"What is {which} made of?", list(self.catalog.panels))
+        panel = yield from self.pick(
+            (*path, "panel"), f"What is {which} made of?", list(self.catalog.panels),
+            help="\n".join(f"{row.name}: {row.label}" for row in self.catalog.panels.values()),
+        )  # fmt: skip
         kind = self.catalog.panel(panel)
 
         def thickness(text: str) -> str:
@@ -78,7 +87,42 @@ class DeckQuestions(Asker):
             + "\nProbe it from below with an awl; decay cannot be judged by eye.",
         )  # fmt: skip
         layer: dict[str, Plain] = {"panel": panel, "thickness": thick, "condition": condition}
-        return layer if grain is None else {**layer, "face_grain": grain}
+        if grain is not None:
+            layer["face_grain"] = grain
+        if kind.section(metres("Thickness", thick)).I_perp > 0:  # planks have a joint at every edge, known as such
+            yield from self._joints(index, layer)
+        return layer
+
+    def _joints(self, index: int, layer: dict[str, Plain]) -> Steps[None]:
+        """Where the sheets of one layer meet."""
+        for way, text in _JOINTS.items():
+            side, sheet, words = _SHEET[way]
+            usual: dict[str, Any] = {}
+            if metres("Extent", self.got("deck", side)) <= sheet:
+                usual = {"default": "none", "origin": f"one sheet of {words} reaches that far"}
+            path: Path = ("deck", "layers", index, f"joints_{way}")
+            joints = yield from self.ask(
+                path, text, partial(self._joint_places, way=way),
+                example="96 in" + ("; several apart by commas; none" if way == "across" else " or 0 in; none"),
+                unknown="no joint near a ring is taken; look from below",
+                help="several apart by commas; none: the layer is one sheet in this direction. Look from below: a "
+                "joint near a ring weakens it. A sheet is usually 4 ft by 8 ft.", **usual,
+            )  # fmt: skip
+            if joints is None:
+                self.assume(f"sheet joints of layer {index + 1}", "none near a ring; look from below")
+            elif joints != _NO_JOINT:
+                layer[f"joints_{way}"] = list(joints.split(", "))
+
+    def _joint_places(self, typed: str, way: str) -> str:
+        if typed.casefold() in (_NO_JOINT, "no"):
+            return _NO_JOINT
+        places = [part.strip() for part in typed.split(",")]
+        long, wide = (metres("Extent", self.got("deck", side)) for side in ("length", "width"))
+        least, most = (0.0, long) if way == "across" else (-wide / 2, wide / 2)
+        for place in places:
+            if not least < metres("Place", place) < most:
+                raise Slip(f"{place!r} is not on the deck; {self.place(least)} to {self.place(most)} is")
+        return ", ".join(places)
 
     def _joined(self, number: int) -> Steps[None]:
         path: Path = ("deck", "layers_joined")
@@ -87,6 +131,7 @@ class DeckQuestions(Asker):
             joined = yield from self.choose(
                 path, "How are the layers joined?", ("loose", "screwed", "glued"),
                 unknown="loose is written, the weakest way",
+                help="screwed: layer to layer, all over; glued: all over, as one",
             )  # fmt: skip
             if joined is None:
                 self.assume("how the layers are joined", "loose, the weakest way")
@@ -98,7 +143,8 @@ class DeckQuestions(Asker):
         path: Path = ("deck", "cross_members")
         section = yield from self.pick(
             (*path, "section"), "What are the cross-members?", list(self.catalog.members),
-            help="shape, then depth x width x wall; a leg or wall is measured at its edge, best with a calliper",
+            help="shape, then depth x width x wall; a leg or wall is measured at its edge, best with a calliper\n"
+            "Between two sizes take the thinner.",
         )  # fmt: skip
         self.put((*path, "section"), section)
         spacing = yield from self.need(
@@ -111,9 +157,11 @@ class DeckQuestions(Asker):
             self._within_deck, example="8 in",
         )  # fmt: skip
         self.put((*path, "first_at"), first)
-        steel = yield from self.pick(
-            (*path, "steel"), "What metal are they?", list(self.catalog.steels),
+        steel = yield from self.metal(
+            (*path, "steel"), "the cross-members", "What metal are they?",
             default="mild", origin="plain structural steel; take it only if a magnet sticks",
+            help="a magnet sticks: mild unless the papers say better; it does not stick: aluminium, 6061-T6-welded "
+            "where it is welded",
         )  # fmt: skip
         self.put((*path, "steel"), steel)
         rails = yield from self.ask(
@@ -149,284 +197,3 @@ class DeckQuestions(Asker):
         if metres("RailsApart", text) > metres("Extent", self.got("deck", "width")):
             raise Slip(f"{text!r} is more than the deck is wide ({self.got('deck', 'width')})")
         return text
-
-    # --- rings and fasteners ---------------------------------------------------------------------------
-
-    def mountings(self) -> Steps[None]:
-        """One or more ways to fasten a ring."""
-        self.section = "The floor rings"
-        number = yield from self.number(
-            "mountings", ("mountings",), "How many ways of fastening a ring do you want to describe?", 1, 6,
-            default="1", origin="all rings alike; more can be compared with each other",
-        )  # fmt: skip
-        names: list[str] = []
-        for index in range(number):
-            usual = "as built" if index == 0 else f"plan {index + 1}"
-            given = yield from self.need(
-                ("mountings",), "A name for this way of fastening?" if index == 0 else "A name for the next way?",
-                new_name(names), f"mounting {index}", default=usual, origin="a name to find it by",
-            )  # fmt: skip
-            names.append(given)
-            self.section = f"The floor rings: {given}"
-            yield from self._mounting(("mountings", given))
-
-    def _mounting(self, path: Path) -> Steps[None]:
-        yield from self._ring((*path, "ring"))
-        kind = yield from self._fasteners((*path, "fasteners"))
-        backing: dict[str, Plain] = {"kind": "none"}
-        if kind == "bolt":
-            backing = yield from self._backing((*path, "backing"))
-        self.put((*path, "backing"), backing)
-
-    def _ring(self, path: Path) -> Steps[None]:
-        self.put(path, (yield from self.rating(path, "the ring")))
-        long = yield from self.need(
-            (*path, "base"), "Length of the ring's base, along the trailer?", quantity("SmallExtent"),
-            f"{path} base along", example="4 1/2 in",
-        )  # fmt: skip
-        wide = yield from self.need(
-            (*path, "base"), "Width of its base, across the trailer?", quantity("SmallExtent"),
-            f"{path} base across", default=long, origin="a square base",
-        )  # fmt: skip
-        self.put((*path, "base"), [long, wide])
-        thick = yield from self.ask(
-            (*path, "base_thickness"), "Thickness of its base?", quantity("Thickness"),
-            example="1/8 in", unknown="a thin pressed base is taken",
-        )  # fmt: skip
-        self.put((*path, "base_thickness"), thick)
-        height = yield from self.need(
-            (*path, "pull_height"), "How high above the deck does the strap pull at the ring?", quantity("Height"),
-            example="1/2 in", help="measure to the bar of the raised ring; higher is worse for the fasteners",
-        )  # fmt: skip
-        self.put((*path, "pull_height"), height)
-
-    def rating(self, path: Path, what: str) -> Steps[dict[str, Plain]]:
-        """Working load limit of `what`, or else its breaking strength, or neither."""
-        rated = yield from self.ask(
-            (*path, "rated"), f"Working load limit (WLL, SWL or LC) marked on {what}?", quantity("Rating"),
-            example=_RATING_EXAMPLE, unknown="the breaking strength is asked for",
-            help="pounds on a label are lbf, kilograms are kgf, decanewtons are daN",
-        )  # fmt: skip
-        if rated is not None:
-            return {"rated": rated}
-        self.draft.notes.pop()  # the next answer settles it, or says the same
-        breaking = yield from self.ask(
-            (*path, "breaking"), f"Breaking strength (MBS, BS) marked on {what}?", quantity("Rating"),
-            example="5000 lbf", unknown="it counts as unrated, and what is unrated cannot pass",
-        )  # fmt: skip
-        return {} if breaking is None else {"breaking": breaking}
-
-    def _fasteners(self, path: Path) -> Steps[str]:
-        kind = yield from self.pick(
-            (*path, "kind"), "What holds the ring to the deck?", ("bolt", "wood screw", "lag screw")
-        )
-        if kind == "bolt":
-            size = yield from self.pick((*path, "size"), "Size of the bolts?", list(self.catalog.threads))
-            self.put(path, {"kind": kind, "size": size})
-            yield from self._grade(path, size)
-        else:
-            yield from self._screw_size(path, kind)
-            length = yield from self.need(
-                (*path, "length"), "Length of the screws?", quantity("SmallExtent"), example="1 1/2 in"
-            )
-            self.put((*path, "length"), length)
-            holes = yield from self.choose(
-                (*path, "holes"), "Were they driven into new holes, or again into old ones?", ("new", "re-driven"),
-                unknown="re-driven is taken; such screws hold nothing that can be counted",
-            )  # fmt: skip
-            self.put((*path, "holes"), holes)
-        yield from self._pattern((*path, "at"), (*path[:-1], "ring", "base"), kind)
-        return kind
-
-    def _screw_size(self, path: Path, kind: str) -> Steps[None]:
-        rows = [row for row in self.catalog.screws.values() if row.kind == kind]
-        weakest = min(rows, key=lambda row: row.D).size
-        size = yield from self.choose(
-            (*path, "size"), f"Size of the {kind}s?", [row.size for row in rows],
-            unknown=f"{weakest} is written, the smallest in the table",
-        )  # fmt: skip
-        if size is None:
-            self.assume(f"size of the {kind}s of {path[1]}", f"{weakest}, the smallest in the table")
-        self.put(path, {"kind": kind, "size": size or weakest})
-
-    def _grade(self, path: Path, size: str) -> Steps[None]:
-        thread = self.catalog.thread(size)
-        fits = [row.name for row in self.catalog.bolt_grades.values()
-                if row.series == thread.series and row.up_to >= thread.D]  # fmt: skip
-        grade = yield from self.choose(
-            (*path, "grade"), "Grade of the bolts, by the marks on their heads?", fits,
-            unknown="the weakest in common sale is taken",
-            help="inch: no mark A307 or SAE 2, three lines SAE 5, six lines SAE 8; metric: the number is on the head",
-        )  # fmt: skip
-        self.put((*path, "grade"), grade)
-
-    def _pattern(self, path: Path, base: Path, kind: str) -> Steps[None]:
-        long, wide = (metres("SmallExtent", text) for text in self.got(*map(str, base)))
-        number = yield from self.number(
-            f"{path} number",
-            path,
-            f"How many {kind}s has each ring?",
-            1,
-            24,
-            default="4",
-            origin="most bases have four",
-        )
-        if number != 4:
-            yield from self._points(path, number, (long, wide))
-            return
-        along = yield from self.need(
-            path, f"Distance between the {kind}s along the trailer, middle to middle?", _up_to(long),
-            f"{path} along", example="3 1/4 in",
-        )  # fmt: skip
-        more: dict[str, Any] = (
-            {"default": along, "origin": "a square of four"} if metres("SmallExtent", along) <= wide else {}
-        )
-        across = yield from self.need(
-            path, f"Distance between the {kind}s across the trailer?", _up_to(wide), f"{path} across", **more
-        )
-        self.put(path, {"square": along} if across == along else {"rectangle": [along, across]})
-
-    def _points(self, path: Path, number: int, base: tuple[float, float]) -> Steps[None]:
-        points: list[Plain] = []
-        for index in range(number):
-            point: list[Plain] = []
-            for side, (way, half) in enumerate((("forward", base[0] / 2), ("to the left", base[1] / 2))):
-                text = f"Fastener {index + 1}: how far {way} of the middle of the base (minus for the other way)?"
-                point.append(
-                    (yield from self.need(path, text, _within(half), f"{path} {index} {side}", example="1 1/2 in"))
-                )
-            points.append(point)
-        self.put(path, {"points": points})
-
-    def _backing(self, path: Path) -> Steps[dict[str, Plain]]:
-        kind = yield from self.pick(
-            (*path, "kind"), "What is under the deck at the nuts?", ("washers", "plate", "member", "bridge"),
-            help="washers: one under each nut; plate: one steel plate under all bolts;\n"
-            "member: bolts through a cross-member; bridge: a bar under two neighbouring cross-members",
-        )  # fmt: skip
-        if kind == "washers":
-            return {"kind": kind, **(yield from self._washer(path))}
-        if kind == "plate":
-            return (yield from self._plate(path))
-        if kind == "member":
-            return (yield from self._through_member(path))
-        width = yield from self.need((*path, "width"), "Width of the bar?", quantity("SmallExtent"), example="2 in")
-        thick = yield from self._thickness(path, "the bar", "1/2 in")
-        steel = yield from self._steel(path, "mild")
-        bars = yield from self.pick((*path, "bars"), "How many such bars for one ring?", ("1", "2"), default="1",
-                                    origin="one is the weaker way")  # fmt: skip
-        return {"kind": kind, "width": width, "thickness": thick, "steel": steel, "bars": bars}
-
-    def _washer(self, path: Path) -> Steps[dict[str, Plain]]:
-        outside = yield from self.need(
-            (*path, "outside"),
-            "Outside diameter of the washers?",
-            quantity("SmallExtent"),
-            example="1 1/2 in",
-        )
-        thick = yield from self._washer_thickness(path)
-        steel = yield from self._steel(path, "mild-washer")
-        return {"outside": outside, "thickness": thick, "steel": steel}
-
-    def _washer_thickness(self, path: Path) -> Steps[str]:
-        thick = yield from self.ask(
-            (*path, "thickness"), "Thickness of the washers?", quantity("Thickness"), example="0.08 in, or 2 mm",
-            unknown="the thinnest that a standard allows for this bolt is written",
-        )  # fmt: skip
-        if thick is not None:
-            return thick
-        bolt = self.got("mountings", str(path[1]), "fasteners", "size")
-        stock = self.catalog.washers.values()
-        thinnest = min(row.thickness_least for row in [row for row in stock if row.bolt == bolt] or stock)
-        self.assume(f"thickness of the washers of {path[1]}", f"{self.place(thinnest)}, the thinnest standard one")
-        return self.place(thinnest)
-
-    def _plate(self, path: Path) -> Steps[dict[str, Plain]]:
-        pattern = self.got(*map(str, path[:-1]), "fasteners", "at")
-        least = _extent_of(pattern)
-        long = yield from self.need(
-            (*path, "size"), "Length of the plate, along the trailer?", _more_than(least[0]), f"{path} along",
-            example="6 in",
-        )  # fmt: skip
-        more: dict[str, Any] = (
-            {"default": long, "origin": "a square plate"} if metres("SmallExtent", long) > least[1] else {}
-        )
-        wide = yield from self.need(
-            (*path, "size"),
-            "Width of the plate, across the trailer?",
-            _more_than(least[1]),
-            f"{path} across",
-            **more,
-        )
-        thick = yield from self._thickness(path, "the plate", "3/16 in")
-        steel = yield from self._steel(path, "mild")
-        return {"kind": "plate", "size": [long, wide], "thickness": thick, "steel": steel}
-
-    def _through_member(self, path: Path) -> Steps[dict[str, Plain]]:
-        through = yield from self.pick(
-            (*path, "through"),
-            "Which of the ring's bolts go through the cross-member?",
-            ("front", "rear", "all"),
-        )
-        backing: dict[str, Plain] = {"kind": "member", "through": through}
-        if self.catalog.member(self.got("deck", "cross_members", "section")).shape == "tube":
-            walls = yield from self.choose(
-                (*path, "walls"), "Are the nuts below the tube (both walls), or inside it (one)?", ("one", "both"),
-                unknown="one is taken; one wall holds less than two",
-            )  # fmt: skip
-            if walls is not None:
-                backing["walls"] = walls
-        washers = through != "all" or (
-            yield from self.agree(f"{path} washers", path, "Are there washers under the nuts?", "none holds less", "no")
-        )
-        if washers:
-            backing["washer"] = yield from self._washer((*path, "washer"))
-        return backing
-
-    def _thickness(self, path: Path, what: str, example: str) -> Steps[str]:
-        return (
-            yield from self.need((*path, "thickness"), f"Thickness of {what}?", quantity("Thickness"), example=example)
-        )
-
-    def _steel(self, path: Path, usual: str) -> Steps[str]:
-        return (
-            yield from self.pick(
-                (*path, "steel"), "What metal?", list(self.catalog.steels),
-                default=usual, origin="unmarked steel; not for aluminium",
-            )
-        )  # fmt: skip
-
-
-def _up_to(most: float) -> Any:
-    def read(text: str) -> str:
-        if metres("SmallExtent", text) > most + 1e-9:
-            raise Slip(f"{text!r} is more than the base measures")
-        return text
-
-    return read
-
-
-def _within(half: float) -> Any:
-    def read(text: str) -> str:
-        if abs(metres("Place", text)) > half + 1e-9:
-            raise Slip(f"{text!r} is outside the base")
-        return text
-
-    return read
-
-
-def _more_than(least: float) -> Any:
-    def read(text: str) -> str:
-        if metres("SmallExtent", text) <= least:
-            raise Slip(f"{text!r} does not cover the bolts")
-        return text
-
-    return read
-
-
-def _extent_of(pattern: dict[str, Any]) -> tuple[float, float]:
-    """Length and width of a bolt pattern [m]."""
-    from anchorcalc.scenario.model import Pattern
-
-    xs, ys = zip(*Pattern.model_validate(pattern).positions, strict=True)
-    return 2 * max(map(abs, xs)), 2 * max(map(abs, ys))

@@ -6,7 +6,7 @@ can be taken back or changed later, and the answers that still fit are kept.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any, Final, TypeVar
@@ -17,11 +17,14 @@ from anchorcalc.scenario import model
 from anchorcalc.scenario.document import Plain
 from anchorcalc.scenario.faults import Path
 from anchorcalc.scenario.writer import Note
+from anchorcalc.units import QuantityError, parse_quantity
 
 NOT_KNOWN: Final = frozenset(
     {"don't know", "don\u2019t know", "dont know", "do not know", "not known", "unknown", "dk"}
 )
 _LONGEST_NAME: Final = 80
+_MOST_DIGITS: Final = 4
+_MOST_MEANT: Final = 8
 
 T = TypeVar("T")
 Answer = str | None
@@ -59,6 +62,8 @@ class Draft:
 
     content: dict[str, Plain] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
+    front_shares: dict[int, Plain] = field(default_factory=dict)
+    """Where the centre of gravity lies for each weight on the front wheels that may be [%]; empty if it is known."""
 
 
 Steps = Generator[Question, Answer, T]
@@ -68,11 +73,13 @@ Steps = Generator[Question, Answer, T]
 class Interview:
     """Takes answers to the questions of a walk, in order, and remembers them.
 
-    `question` is the one to answer now, None when all are answered and `draft` is whole.
+    `question` is the one to answer now, None when all are answered and `draft` is whole. What stands at its place
+    in `present`, a scenario that is there already, is offered as its answer.
     """
 
-    def __init__(self, walk: Callable[[], Steps[Draft]]) -> None:
+    def __init__(self, walk: Callable[[], Steps[Draft]], present: Mapping[str, Plain] | None = None) -> None:
         self._walk = walk
+        self._present = present
         self._known: dict[str, Answer] = {}
         self._former: dict[str, Answer] = {}
         self.question: Question | None = None
@@ -135,10 +142,31 @@ class Interview:
             self.question, self.draft = None, end.value
 
     def _pose(self, question: Question) -> None:
-        former = self._former.get(question.key)
-        if former is not None and question.key not in self._known:
-            question = replace(question, default=former, origin="your answer before")
+        offers = (
+            (self._former.get(question.key), "your answer before"),
+            (_text_at(self._present, question.where), "as it stands"),
+        )
+        for offered, origin in offers:
+            if offered is not None and question.key not in self._known and _fits(question, offered):
+                question = replace(question, default=offered, origin=origin)
+                break
         self.question = question
+
+
+def _fits(question: Question, text: str) -> bool:
+    try:
+        return understood(question, text) is not None
+    except Slip:
+        return False
+
+
+def _text_at(content: Any, path: Path) -> str | None:
+    for step in path:
+        if isinstance(content, list) and isinstance(step, int):
+            content = content[step] if step < len(content) else None
+        else:
+            content = content.get(step) if isinstance(content, Mapping) else None
+    return content if isinstance(content, str) else None
 
 
 def understood(question: Question, text: str) -> Answer:
@@ -151,9 +179,11 @@ def understood(question: Question, text: str) -> Answer:
     """
     typed = text.strip()
     if typed.lower() in NOT_KNOWN:
-        if question.unknown is None:
+        if question.unknown is not None:
+            return None
+        if question.default is None:
             raise Slip("this has to be known: nothing safe can be taken for it")
-        return None
+        raise Slip(f"this has to be known; Enter takes {question.default}, if that is so")
     if not typed:
         if question.default is None:
             raise Slip("an answer is wanted here" + ("" if question.unknown is None else ", or: don't know"))
@@ -190,6 +220,7 @@ def name(text: str) -> str:
         raise Slip(f"longer than {_LONGEST_NAME} characters; a short name will do")
     if not text.isprintable() or text == "<<":
         raise Slip("letters, digits and ordinary signs only, please")
+    _validate("Name", text)
     return text
 
 
@@ -199,9 +230,19 @@ def new_name(taken: Sequence[str]) -> Callable[[str], str]:
     def read(text: str) -> str:
         if name(text) in taken:
             raise Slip(f"{text!r} is taken already")
+        if _is_length(text):
+            raise Slip(f"{text!r} is a measure; a name is wanted here, measures are asked for next")
         return text
 
     return read
+
+
+def _is_length(text: str) -> bool:
+    try:
+        parse_quantity(text, "length")
+    except QuantityError:
+        return False
+    return True
 
 
 def choice(choices: Sequence[str]) -> Callable[[str], str]:
@@ -210,8 +251,8 @@ def choice(choices: Sequence[str]) -> Callable[[str], str]:
     def read(text: str) -> str:
         if text in choices:
             return text
-        if text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= len(choices):
-            return choices[int(text) - 1]
+        if (number := whole_number(text, 1, len(choices))) is not None:
+            return choices[number - 1]
         plain = text.casefold()
         found = [each for each in choices if each.casefold() == plain] or [
             each for each in choices if each.casefold().startswith(plain)
@@ -229,20 +270,31 @@ def count(least: int, most: int) -> Callable[[str], str]:
     """Reader of a whole number from `least` to `most`."""
 
     def read(text: str) -> str:
-        if not (text.isascii() and text.isdigit() and len(text) < 5 and least <= int(text) <= most):
+        number = whole_number(text, least, most)
+        if number is None:
             raise Slip(f"a whole number from {least} to {most} is wanted here")
-        return str(int(text))
+        return str(number)
 
     return read
+
+
+def whole_number(text: str, least: int, most: int) -> int | None:
+    """`text` as a whole number from `least` to `most`, None if it is none."""
+    if not (text.isascii() and text.isdigit() and len(text) <= _MOST_DIGITS):
+        return None
+    return int(text) if least <= int(text) <= most else None
 
 
 def _no_such(text: str, choices: Sequence[str]) -> str:
     from anchorcalc.scenario.reader import nearest
 
     near = nearest(text, choices)
-    if near is not None:
-        return f"{text[:40]!r} is not in the list; did you mean {near!r}?"
-    return f"{text[:40]!r} is not in the list; ? shows it"
+    holding = [each for each in choices if text.casefold() in each.casefold()]
+    meant = list(dict.fromkeys([*holding, *([near] if near else [])]))[:_MOST_MEANT]
+    if not meant:
+        return f"{text[:40]!r} is not in the list; ? shows it"
+    *others, last = map(repr, meant)
+    return f"{text[:40]!r} is not in the list; did you mean {', '.join(others)}{' or ' if others else ''}{last}?"
 
 
 @cache
@@ -251,8 +303,19 @@ def _adapter(kind: str) -> TypeAdapter[Any]:
 
 
 def _validate(kind: str, text: str) -> Any:
+    return validated(_adapter(kind), text)
+
+
+def validated(adapter: TypeAdapter[Any], text: str) -> Any:
+    """`text` as what `adapter` reads.
+
+    Raises
+    ------
+    Slip
+        It will not do.
+    """
     try:
-        return _adapter(kind).validate_python(text)
+        return adapter.validate_python(text)
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         reason = first.get("ctx", {}).get("error", first["msg"])

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -94,7 +95,7 @@ def test_first_time_at_a_terminal_from_nothing_to_a_verdict(tmp_path: Path) -> N
             terminal.type(typed)
     terminal.until(b"A number changes that answer")
     terminal.until(PROMPT)
-    terminal.type("45")
+    terminal.type("49")
     terminal.until(PROMPT)
     terminal.type("1650 lb")
     terminal.until(b"A number changes that answer")
@@ -209,9 +210,10 @@ def test_a_file_that_is_there_is_refused_before_the_first_question(tmp_path: Pat
 # --- a copy with changes -----------------------------------------------------------------------------------
 
 
-def number_of(words: str) -> str:
-    """Number of the one entry of the roadster that `words` find."""
-    found = run("start", "--from", "roadster", stdin=f"{words}\nstop\n").stdout
+def number_of(words: str, *earlier: str) -> str:
+    """Number of the one entry of the roadster that `words` find after the `earlier` answers."""
+    found = run("start", "--from", "roadster", stdin="\n".join([*earlier, words, "stop", ""])).stdout
+    found = found.split(f"> {words}\n")[1]
     lines = [line.split() for line in found.splitlines() if line.strip()[:1].isdigit()]
     assert len(lines) == 1, found
     return lines[0][0]
@@ -245,9 +247,9 @@ def test_a_key_may_be_added_and_taken_out(tmp_path: Path) -> None:
 
 def test_a_change_that_does_not_fit_is_told_and_not_written(tmp_path: Path) -> None:
     number = number_of("load weight")
-    done = run("start", "--from", "roadster", "-o", str(tmp_path / "new.yaml"), stdin=f"{number}\n1900 in\n\nstop\n")
+    done = run("start", "--from", "roadster", "-o", str(tmp_path / "new.yaml"), stdin=f"{number}\n1900 in\n")
     assert done.returncode == 2
-    assert "'1900 in' is a length" in done.stdout
+    assert "answer in line 2: '1900 in' is a length" in done.stderr
     assert list(tmp_path.iterdir()) == []
 
 
@@ -259,3 +261,130 @@ def test_a_base_that_cannot_be_read_is_refused(tmp_path: Path, base: str, words:
     assert done.returncode == 2
     assert words in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_values_that_do_not_go_together_are_told_and_not_written(tmp_path: Path) -> None:
+    number = number_of("deck length")
+    done = run("start", "--from", "roadster", "-o", str(tmp_path / "new.yaml"), stdin=f"{number}\n12 ft\n\nstop\n")
+    assert done.returncode == 2
+    assert "the anchor's base does not lie on the deck" in done.stdout
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_from_screws_to_bolts_with_washers_to_other_anchors_in_one_copy(tmp_path: Path) -> None:
+    """The mounting is described anew by questions, every anchor pointed to it, and the copy checks."""
+    describe = [number_of("four screws anew"), "", "", "", "don't know", "", "bolt", "1/2-13", "SAE 5", "4", "", "",
+                "washers", "1 1/2 in", "0.08 in", "don't know"]  # fmt: skip
+    mounting = int(number_of("anchors front left mounting", *describe))
+    point = [each for number in range(mounting, mounting + 12, 3) for each in (str(number), "?", "four screws")]
+    new = tmp_path / "new.yaml"
+    done = run("start", "--from", "roadster", "-o", str(new), stdin="\n".join([*describe, *point, "", "", ""]))
+    assert done.returncode in (0, 1), done.stderr
+    assert "No anchor uses 'four screws' yet" in done.stdout
+    assert "1: four screws, 2: bolts and washers, 3: plated, 4: bridge bars" in done.stdout
+    changed = done.stdout.split("\nChanged")[1]
+    for line in ("fasteners › kind: wood screw -> bolt", "fasteners › length: 1 1/2 in -> (not given)",
+                 "backing › outside: (not given) -> 1 1/2 in", "anchors › rear right › mounting: plated -> four screws",
+                 "assumed › metal of the washers of four screws: (not given) -> 6061-T6-welded"):  # fmt: skip
+        assert line in " ".join(changed.split())
+    text = new.read_text(encoding="utf-8")
+    assert text.count("mounting: four screws") == 4
+    assert "# What metal: not known; 6061-T6-welded is written" in text
+    checked = run("check", str(new))
+    assert checked.returncode == done.returncode
+    assert "metal of the washers of four screws" in checked.stdout
+
+
+def test_another_mounting_and_a_strap_described_anew(tmp_path: Path) -> None:
+    another, strap = number_of("another"), number_of("straps rear left anew")
+    plate = ["heavier", "1666 lbf", "4 1/2 in", "", "don't know", "1/2 in", "bolt", "1/2-13", "SAE 5", "4", "3 1/4 in",
+             "", "plate", "8 in", "", "1/4 in", ""]  # fmt: skip
+    chain = ["chain", "3/8 in", "70", "6600 lbf", "don't know", "direct"]
+    new = tmp_path / "new.yaml"
+    words = "\n".join([strap, *chain, another, *plate, "", "", ""])
+    done = run("start", "--from", "roadster", "-o", str(new), stdin=words)
+    assert done.returncode in (0, 1), done.stderr
+    content: Any = read_document(new.read_text(encoding="utf-8")).content
+    assert content["mountings"]["heavier"]["backing"] == {
+        "kind": "plate", "size": ["8 in", "8 in"], "thickness": "1/4 in", "steel": "mild",
+    }  # fmt: skip
+    assert content["straps"]["rear left"]["kind"] == "chain"
+    assert content["straps"]["rear left"]["to"] == "rear left"
+
+
+def test_help_back_and_not_known_at_a_new_value(tmp_path: Path) -> None:
+    needed, free = number_of("load weight"), number_of("rear right rated 5000")
+    words = f"{needed}\n?\nback\n{free}\n?\ndon't know\n{needed}\n\n\nstop\n"
+    done = run("start", "--from", "roadster", "-o", str(tmp_path / "new.yaml"), stdin=words)
+    assert done.returncode == 2
+    assert done.stdout.count("It stays as it was") == 2
+    assert "Enter takes 1650 lb: as it is." in done.stdout
+    assert "don't know will not do" in done.stdout
+    assert "don't know: the key is taken out" in done.stdout
+    assert done.stdout.split("\nChanged")[1].split("\n")[1].strip() == (
+        "load › tie_points › rear right › rated: 5000 lbf -> (not given)"
+    )
+    refused = run("start", "--from", "roadster", "-o", str(tmp_path / "b.yaml"), stdin=f"{needed}\ndon't know\n")
+    assert refused.returncode == 2
+    assert "this has to be known; Enter takes 1650 lb" in refused.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_back_from_the_first_question_leaves_a_mounting_as_it_was(tmp_path: Path) -> None:
+    anew = number_of("plated anew")
+    words = f"{anew}\n\nback\nback\n\n\n"
+    done = run("start", "--from", "roadster", "-o", str(tmp_path / "new.yaml"), stdin=words)
+    assert done.returncode == 0
+    assert "It stays as it was" in done.stdout
+    assert "nothing; the copy says the same" in done.stdout
+
+
+def test_a_copy_of_a_pipe_is_read_once(tmp_path: Path) -> None:
+    shipped = Path(__file__).parents[2] / "scenarios" / "roadster.yaml"
+    new = tmp_path / "new.yaml"
+    line = 'exec "$0" -m anchorcalc start --from <(cat "$1") -o "$2"'
+    done = subprocess.run(["bash", "-c", line, sys.executable, str(shipped), str(new)], input="\n\n", text=True,
+                          capture_output=True, timeout=60, check=False)  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert read_document(new.read_text(encoding="utf-8")).content == read_document(
+        shipped.read_text(encoding="utf-8")
+    ).content  # fmt: skip
+
+
+# --- numbers that are none of the list ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("number", ["00001999999", "0", "999999999", "0001999999"])
+def test_a_number_that_is_not_in_the_list_is_told(tmp_path: Path, number: str) -> None:
+    copied = run("start", "--from", "roadster", "-o", str(tmp_path / "a.yaml"), stdin=f"{number}\n")
+    assert copied.returncode == 2
+    assert "a number from 1 to" in copied.stderr
+    asked = run("start", "-o", str(tmp_path / "b.yaml"), stdin=f"x\n{number}\n")
+    assert asked.returncode == 2
+    assert "is not in the list" in asked.stderr
+    lines = [*answers("roadster")[:-1], number]
+    reviewed = run("start", "-o", str(tmp_path / "c.yaml"), stdin="".join(f"{line}\n" for line in lines))
+    assert reviewed.returncode == 2
+    assert "a number from 1 to" in reviewed.stderr
+    assert "Traceback" not in copied.stderr + asked.stderr + reviewed.stderr
+
+
+# --- where it goes -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [("none/new.yaml", "cannot be written"), ("file/new.yaml", "cannot be written"), ("folder", "is a folder")],
+)
+def test_a_place_that_cannot_be_written_is_told_before_the_first_question(
+    tmp_path: Path, place: str, words: str
+) -> None:
+    (tmp_path / "file").write_text("mine", encoding="utf-8")
+    (tmp_path / "folder").mkdir()
+    for arguments in ((), ("--from", "roadster"), ("--overwrite",)):
+        done = run("start", *arguments, "-o", str(tmp_path / place), stdin="\n".join(answers("roadster")))
+        assert done.returncode == 2
+        assert words in done.stderr
+        assert done.stdout == ""
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["file", "folder"]
+    assert list((tmp_path / "folder").iterdir()) == []

@@ -137,7 +137,8 @@ def test_nothing_known_never_passes_where_all_known_does(catalog: Catalog) -> No
         if question.unknown is not None:
             interview.answer("don't know")
         else:
-            interview.answer(typed.get(question.key) or question.default or "60 in")
+            usual = {"width": "2 in"}.get(str(question.where[-1]), "60 in")
+            interview.answer(typed.get(question.key) or question.default or usual)
     assert interview.draft is not None
     unknown = check(scenario_of(interview.draft, catalog), catalog)
     assert unknown.verdict != "pass"
