@@ -19,6 +19,7 @@ _JOINTS: Final = {
     "along": "Each joint between sheets that runs front to rear: how far left of the deck's middle (minus: right)?",
 }
 _NO_JOINT: Final = "none"
+_SLACK: Final = 1e-6  # one length in two units [m]
 
 
 class DeckQuestions(Asker):
@@ -120,7 +121,7 @@ class DeckQuestions(Asker):
         long, wide = (metres("Extent", self.got("deck", side)) for side in ("length", "width"))
         least, most = (0.0, long) if way == "across" else (-wide / 2, wide / 2)
         for place in places:
-            if not least < metres("Place", place) < most:
+            if not least + _SLACK < metres("Place", place) < most - _SLACK:
                 raise Slip(f"{place!r} is not on the deck; {self.place(least)} to {self.place(most)} is")
         return ", ".join(places)
 
@@ -189,11 +190,11 @@ class DeckQuestions(Asker):
         self.put((*path, "spacing"), spacing)
 
     def _within_deck(self, text: str) -> str:
-        if metres("Height", text) > metres("Extent", self.got("deck", "length")):
+        if metres("Height", text) > metres("Extent", self.got("deck", "length")) + _SLACK:
             raise Slip(f"{text!r} is beyond the front edge; the deck is {self.got('deck', 'length')} long")
         return text
 
     def _within_width(self, text: str) -> str:
-        if metres("RailsApart", text) > metres("Extent", self.got("deck", "width")):
+        if metres("RailsApart", text) > metres("Extent", self.got("deck", "width")) + _SLACK:
             raise Slip(f"{text!r} is more than the deck is wide ({self.got('deck', 'width')})")
         return text

@@ -51,7 +51,11 @@ class StrapQuestions(MountingQuestions):
         )  # fmt: skip
         alike = number == 1 or (
             yield from self.agree(
-                "alike", ("straps",), "Are the straps all alike?", "bought as a set", unknown="each is asked for"
+                "alike",
+                ("straps",),
+                "Are the straps all alike?",
+                "bought as a set",
+                unknown="each is described by itself",
             )
         )
         common = (yield from self._strap(("straps",))) if alike else None

@@ -185,6 +185,30 @@ def test_the_same_answers_give_the_same_text(catalog: Catalog) -> None:
         ("front left height", "-3 in", "out of range"),
         ("straps width", "3/4 in", "no webbing of size"),
         ("straps rated", "3333 lb", "lbf"),
+        ("straps rated", "6000 LBS", "if the label says pounds write lbf"),
+        ("straps rated", "1500 KG", "if the label says kilograms write kgf"),
+        ("load weight", "-5 lb", "out of range"),
+        ("load weight", "don't know", "nothing safe can be taken"),
+        ("deck layers 0 panel", "don't know", "nothing safe can be taken"),
+        ("deck layers 0 condition", "don't know", "nothing safe can be taken"),
+        ("deck length", "don't know", "nothing safe can be taken"),
+        ("deck cross_members spacing", "don't know", "nothing safe can be taken"),
+        ("deck layers 0 panel", "ply-wood", "did you mean"),
+        ("deck length", "5' 6\"", "'66 in'"),
+        ("deck layers 0 joints_across", "", "an answer is wanted here, or: don't know"),
+        ("deck layers 0 joints_across", "96", "has no unit"),
+        ("deck layers 0 joints_across", "96 in, 192 in", "'192 in' is not on the deck; 0 in to 192 in is"),
+        ("deck layers 0 joints_across", "96 in,", "not a length"),
+        ("deck layers 1 joints_along", "-40 in", "not on the deck; -40 in to 40 in"),
+        ("rear wheels", "193 in", "puts a wheel beyond the deck; up to 192 in"),
+        ("wheelbase", "142 in", "puts a wheel beyond the deck; up to 141 in"),
+        ("front track", "81 in", "puts a wheel beyond the deck; up to 80 in"),
+        ("rear track", "81 in", "beyond the deck"),
+        ("offset", "15 in", "puts a wheel beyond the deck; from -14 in to 14 in"),
+        ("offset", "-14.1 in", "beyond the deck"),
+        ("strap 0", "110 in", "is a measure; a name is wanted"),
+        ("mounting 0", "5'", "is a measure"),
+        ("units", "don't know", "has to be known; Enter takes us"),
         ("strap 1", "front left", "taken already"),
     ],
 )
@@ -202,6 +226,22 @@ def test_a_choice_may_be_shortened_or_numbered(typed: str, taken: str, catalog: 
     interview = upto(catalog, "deck layers 0 condition")
     interview.answer(typed)
     assert interview.answered[-1][1] == taken
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("plywood", "'softwood-plywood', 'structural-1-plywood' or 'birch-plywood'?"),
+        ("planks", "did you mean 'sawn-planks'?"),
+        ("birch-plywod", "did you mean 'birch-plywood'?"),
+        ("1/8", "is not in the list; ? shows it"),
+    ],
+)
+def test_a_word_that_several_choices_hold_offers_them_all(typed: str, words: str, catalog: Catalog) -> None:
+    interview = upto(catalog, "deck layers 0 panel")
+    with pytest.raises(Slip) as told:
+        interview.answer(typed)
+    assert words in str(told.value)
 
 
 def test_a_name_made_of_digits_is_itself_and_not_a_number_in_the_list(catalog: Catalog) -> None:
@@ -261,8 +301,105 @@ def test_a_changed_answer_may_open_other_questions(catalog: Catalog) -> None:
     for answer in ("#14", "1 1/2 in", "new"):
         assert interview.question is not None
         asked.append(interview.question.key.split()[-1])
+        assert interview.question.default is None  # a bolt's size would be refused, so it is not offered
         interview.answer(answer)
     assert asked == ["size", "length", "holes"]
     assert interview.draft is not None
     assert interview.draft.content["mountings"]["plated"]["backing"] == {"kind": "none"}
     scenario_of(interview.draft, catalog)
+
+
+def test_a_former_answer_that_fits_no_more_is_not_offered(catalog: Catalog) -> None:
+    interview = interviewed(catalog, lines_of("roadster"))
+    keys = [question.key for question, _ in interview.answered]
+    interview.change(keys.index("deck length"))
+    interview.answer("12 ft")
+    assert interview.question is not None
+    assert (interview.question.key, interview.question.default) == ("front left x", None)
+    assert interview.question.origin != "your answer before"
+
+
+# --- what is not known -------------------------------------------------------------------------------------
+
+
+def with_answers(catalog: Catalog, other: dict[str, str], name: str = "roadster") -> Draft:
+    """The draft of `name`, with `other` answers to some of its questions; Enter to what these bring up."""
+    typed = {question.key: answer for question, answer in interviewed(catalog, lines_of(name)).answered}
+    interview = Interview(lambda: walk_round(catalog))
+    while (question := interview.question) is not None:
+        interview.answer(other.get(question.key) or typed.get(question.key) or question.default or "don't know")
+    assert interview.draft is not None
+    return interview.draft
+
+
+@pytest.mark.parametrize(
+    ("key", "where", "what"),
+    [
+        ("deck cross_members steel", ("deck", "cross_members", "steel"), "metal of the cross-members"),
+        ("mountings plated backing steel", ("mountings", "plated", "backing", "steel"), "metal of the plate of plated"),
+    ],
+)
+def test_a_metal_nobody_knows_is_the_weakest_in_the_table(
+    key: str, where: tuple[str, ...], what: str, catalog: Catalog
+) -> None:
+    draft = with_answers(catalog, {key: "don't know"})
+    written: Any = draft.content
+    for step in where:
+        written = written[step]
+    assert all(catalog.steel(written).F_y <= row.F_y for row in catalog.steels.values())
+    scenario = scenario_of(draft, catalog)
+    assert scenario.assumed == {what: f"{written}, the weakest in the table"}
+    known = check(scenario_of(draft_of(catalog, "roadster"), catalog), catalog)
+    assert min(a.working for a in check(scenario, catalog).anchors) <= min(a.working for a in known.anchors)
+
+
+def test_whether_straps_are_alike_not_known_asks_for_each(catalog: Catalog) -> None:
+    interview = upto(catalog, "alike")
+    interview.answer("don't know")
+    interview.answer("front left")
+    for answer in ("172 in", "6 in", "36 in", "18 in", "12 in", "5000 lbf"):
+        interview.answer(answer)
+    assert interview.question is not None
+    assert interview.question.key == "straps front left kind"
+
+
+def test_the_title_has_a_default(catalog: Catalog) -> None:
+    interview = Interview(lambda: walk_round(catalog))
+    interview.answer("")
+    assert interview.answered[-1][1] == "my trailer"
+
+
+def test_joints_are_written_where_they_are(catalog: Catalog) -> None:
+    other = {"deck layers 0 joints_across": "48 in,144 in", "deck layers 1 joints_along": "-8 in, 0 in"}
+    layers: Any = with_answers(catalog, other).content["deck"]["layers"]  # type: ignore[index,call-overload]
+    assert layers[0]["joints_across"] == ["48 in", "144 in"]
+    assert layers[1]["joints_along"] == ["-8 in", "0 in"]
+    assert "joints_along" not in layers[0]
+    assert "joints_across" not in layers[1]
+
+
+def test_joints_nobody_saw_are_listed_as_assumed(catalog: Catalog) -> None:
+    draft = with_answers(catalog, {"deck layers 1 joints_along": "don't know"})
+    result = check(scenario_of(draft, catalog), catalog)
+    assert ("sheet joints of layer 2", "none near a ring; look from below") in {
+        (entry.what, entry.value) for entry in result.assumed
+    }
+
+
+@pytest.mark.parametrize(
+    ("size", "across", "along"),
+    [(("96 in", "80 in"), "none", None), (("97 in", "48 in"), None, "none"), (("2.44 m", "1.22 m"), "none", "none")],
+)
+def test_one_sheet_has_no_joint(size: tuple[str, str], across: str | None, along: str | None, catalog: Catalog) -> None:
+    interview = upto(catalog, "deck length")
+    for answer in (*size, "1", "softwood-plywood", "3/4 in", "across", "sound"):
+        interview.answer(answer)
+    assert interview.question is not None
+    assert (interview.question.key, interview.question.default) == ("deck layers 0 joints_across", across)
+    interview.answer("none")
+    assert (interview.question.key, interview.question.default) == ("deck layers 0 joints_along", along)
+
+
+def test_planks_are_not_asked_for_sheet_joints(catalog: Catalog) -> None:
+    asked = [question.key for question, _ in interviewed(catalog, lines_of("mower")).answered]
+    assert not any("joints" in key for key in asked)
