@@ -114,7 +114,7 @@ class _LoadQuestions(Asker):
 
         rear = yield from self.length(
             "rear wheels", wheels, "From the deck's rear edge forward to where the rear tyres touch the deck?",
-            "Height", on_deck("Height", 0.0, long), example="51 in",
+            "Place", on_deck("Place", 0.0, long), example="51 in",
         )  # fmt: skip
         base = yield from self.length(
             "wheelbase", wheels, "From there forward to where the front tyres touch?",
@@ -144,7 +144,7 @@ class _LoadQuestions(Asker):
     def _within(self, text: str, kind: str, least: float, most: float) -> str:
         """`text`, if the wheels that it places stand on the deck."""
         if not least - _SLACK <= metres(kind, text) <= most + _SLACK:
-            room = f"from {self.place(least)} to {self.place(most)}" if least < 0 else f"up to {self.place(most)}"
+            room = f"from {self.place(least)} to {self.place(most)}"
             raise Slip(f"{text!r} puts a wheel beyond the deck; {room} they stand on it")
         return text
 

@@ -351,6 +351,81 @@ def test_a_copy_of_a_pipe_is_read_once(tmp_path: Path) -> None:
     ).content  # fmt: skip
 
 
+# --- as the first user met it ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("answer", "typed", "words"),
+    [
+        ("softwood-plywood", "plywood", "did you mean 'softwood-plywood', 'structural-1-plywood' or 'birch-plywood'?"),
+        ("16 ft", "16' 3\"", "write it in inches alone: '195 in'"),
+        ("1666 lbf", "1666 LBS", "if the label says pounds write lbf"),
+        ("51 in", "200 in", "puts a wheel beyond the deck; from 0 in to 192 in"),
+        ("90 in", "150 in", "puts a wheel beyond the deck; from 0 in to 141 in"),
+        ("rear left", "110 in", "'110 in' is a measure; a name is wanted here"),
+        ("softwood-plywood", "don't know", "nothing safe can be taken for it"),
+    ],
+)
+def test_a_slip_is_told_with_the_way_out(tmp_path: Path, answer: str, typed: str, words: str) -> None:
+    lines = [typed if line == answer else line for line in answers("roadster")]
+    done = run("start", "-o", str(tmp_path / "new.yaml"), stdin="\n".join(lines))
+    assert done.returncode == 2
+    assert words in " ".join(done.stderr.split())
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_little_known_is_worked_out_from_the_worst_and_listed(tmp_path: Path) -> None:
+    """Feet by their mark; title, metal and the weight in front not known, joints given."""
+    other = {"Roadster in the small trailer": "", "16 ft": "16'", "50 %": "don't know"}
+    lines = [other.get(line, line) for line in answers("roadster")]
+    plate = lines.index("3/16 in") + 1
+    assert lines[plate] == ""
+    lines[plate] = "don't know"
+    lines[lines.index("none")] = "96 in"
+    new = tmp_path / "new.yaml"
+    done = run("start", "-o", str(new), stdin="\n".join([*lines, ""]))
+    assert done.returncode in (0, 1), done.stderr
+    text = new.read_text(encoding="utf-8")
+    content: Any = read_document(text).content
+    assert content["title"] == "my trailer"
+    assert content["deck"]["length"] == "16'"
+    assert content["deck"]["layers"][0]["joints_across"] == ["96 in"]
+    assert content["assumed"]["metal of the plate of plated"] == "6061-T6-welded, the weakest in the table"
+    assert "the worst of 35, 50 and 65 %" in content["assumed"]["weight on the front wheels"]
+    assert "its breaking strength counts instead" not in done.stdout.split("All answers")[1]
+    checked = run("check", str(new))
+    assert checked.returncode == done.returncode
+    assert "weight on the front wheels" in checked.stdout
+
+
+def test_bolts_instead_of_screws_at_the_review_offer_no_screw_size(tmp_path: Path) -> None:
+    """What was said of the screws would be refused for bolts; Enter must not be told to take it."""
+    terminal = Terminal(tmp_path, "start", "-o", "new.yaml")
+    screws = ["wood screw", "#14", "1 1/2 in", "new"]
+    lines = answers("roadster")
+    bolt = lines.index("bolt")
+    end = lines.index("plate")
+    for answer in [*lines[:bolt], *screws, *lines[bolt + 3 : end], *lines[end + 5 : -1]]:
+        terminal.until(PROMPT)
+        terminal.type(answer)
+    terminal.until(b"What holds the ring to the deck? wood screw")
+    number = terminal.seen.decode().rsplit("What holds the ring", 1)[0].split()[-1]
+    terminal.until(PROMPT)
+    for answer in (number, "bolt"):
+        terminal.type(answer)
+        terminal.until(PROMPT)
+    tail = terminal.seen.decode().rsplit("Size of the bolts?", 1)[1]
+    assert "your answer before" not in tail
+    for answer in ("1/2-13", "SAE 5", "washers", "1 1/2 in", "0.08 in", "mild"):
+        terminal.type(answer)
+        terminal.until(PROMPT)
+    terminal.type("")
+    screen = terminal.finish()
+    assert terminal.process.returncode in (0, 1)
+    assert "Written: new.yaml" in screen
+    assert "kind: bolt" in (tmp_path / "new.yaml").read_text(encoding="utf-8")
+
+
 # --- numbers that are none of the list ---------------------------------------------------------------------
 
 
