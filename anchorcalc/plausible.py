@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from anchorcalc.scenario.impossible import READING_UNIT, highest_usual_rating, hitch_distances
+from anchorcalc.scenario.impossible import READING_UNIT, highest_usual_rating, hitch_distances, kind_weighed
 from anchorcalc.scenario.model import Bridge, Plate, Washers
 from anchorcalc.settings import member_centrelines, unit_system
 from anchorcalc.units import UnitSystem, format_quantity
@@ -58,8 +58,7 @@ def _measured(scenario: Scenario) -> Iterator[_Measured]:
 
 
 def _of_load(load: Load) -> Iterator[_Measured]:
-    if load.kind is not None:
-        yield _Measured(f"weight of a {load.kind}", f"weight of {load.name}", load.weight)
+    yield _Measured(f"weight of a {kind_weighed(load)}", f"weight of {load.name}", load.weight)
     yield _Measured("height of a centre of gravity", "height of the centre of gravity", load.centre_of_gravity[2])
     for name, point in load.tie_points.items():
         yield _Measured("rating of a tie point", f"rating of tie point {name}", point.rated, _LIKELY_BREAKING)

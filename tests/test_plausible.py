@@ -88,7 +88,7 @@ def test_every_quantity_has_its_row_of_usual_ranges_and_every_row_is_used(catalo
     assert unknown == set()
     # kinds of load and places of a hitch that no shipped scenario has, and one held against the width of a strap
     assert set(catalog.usual_ranges) - used == {
-        "weight of a light truck", "weight of a van", "rating of webbing per width",
+        "weight of a light truck", "weight of a van", "weight of a load", "rating of webbing per width",
         "hitch ahead of the deck", "hitch ahead of the axle",
     }  # fmt: skip
 

@@ -82,9 +82,9 @@ def _beyond(figure: Figure, units: str) -> Iterator[Fault]:
 def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
     """Those whose slip would make the load lighter or a part stronger than it can be."""
     load = scenario.load
-    usual = catalog.usual_ranges.get(f"weight of a {load.kind}")
-    if usual is not None:
-        yield Figure(("load", "weight"), f"a {load.kind} of", load.weight, *usual.limits(), "weight")
+    kind = kind_weighed(load)
+    limits = catalog.usual_ranges[f"weight of a {kind}"].limits()
+    yield Figure(("load", "weight"), f"a {kind} of", load.weight, *limits, "weight")
     multiple = {"rated": 1.0}  # of a working limit
     with suppress(UnknownName):  # told by the tables' own check
         multiple["breaking"] = catalog.rule_set(scenario.rules).breaking_over_rated["hardware"]
@@ -100,8 +100,14 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
         yield from _of_strap(("straps", name), strap, scenario, catalog)
     for row, distance in hitch_distances(scenario).items():
         if distance > 0:  # else told by the places
-            limits = catalog.usual_ranges[row].limits()
-            yield Figure(("trailer", "hitch_at"), f"a {row} by", distance, *limits, "length")
+            yield Figure(
+                ("trailer", "hitch_at"), f"a {row} by", distance, *catalog.usual_ranges[row].limits(), "length"
+            )
+
+
+def kind_weighed(load: Load) -> str:
+    """The kind that tells what a load usually weighs: its own, or any load."""
+    return load.kind if load.kind not in (None, "machine", "other") else "load"
 
 
 def _of_strap(path: Path, strap: Strap, scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
