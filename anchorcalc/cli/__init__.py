@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
-from importlib import import_module
+from typing import TYPE_CHECKING
 
-import click
+if TYPE_CHECKING:
+    from anchorcalc.cli.commands import group as group
 
 # One line each, so that the overview need not import the commands. A test holds them to the commands' own help.
 COMMANDS = {
@@ -24,71 +25,21 @@ COMMANDS = {
 }
 
 
-class _LazyGroup(click.Group):
-    """Commands by the name of their module; a slip of the finger gets the nearest word."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        if cmd_name not in COMMANDS:
-            return None
-        command = import_module(f"anchorcalc.cli.{cmd_name}").command
-        assert isinstance(command, click.Command)  # noqa: S101 - every command module has one
-        return command
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
-
-    def invoke(self, ctx: click.Context) -> object:
-        try:
-            return super().invoke(ctx)
-        except BrokenPipeError:
-            from anchorcalc.cli.common import PipeClosed
-
-            raise PipeClosed from None
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
-            from difflib import get_close_matches
-
-            near = get_close_matches(args[0], COMMANDS, 1, 0.5)
-            hint = f" Did you mean {near[0]!r}?" if near else ""
-            ctx.fail(f"no command {args[0][:40]!r}.{hint}")
-        return super().resolve_command(ctx, args)
-
-
-def _version(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:
-    if wanted and not ctx.resilient_parsing:
-        from anchorcalc import __version__
-
-        click.echo(f"anchorcalc {__version__}")
-        ctx.exit()
-
-
-@click.group(cls=_LazyGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
-@click.option(
-    "--version", is_flag=True, callback=_version, expose_value=False, is_eager=True, help="Show the version and end."
-)
-def group() -> None:
-    """How hard each strap pulls, what each floor anchor holds, and which link breaks first.
-
-    \b
-    Exit status: 0 everything passes, 1 marginal or fail, 2 input refused.
-
-    \b
-    Examples:
-      anchorcalc start
-      anchorcalc check my-trailer.yaml
-      anchorcalc compare my-trailer.yaml
-    """
-
-
 def main() -> None:
     """Run the command line and end with its exit status."""
-    from anchorcalc.cli.common import guarded
+    try:
+        # Nothing of weight is imported before this point, so that Ctrl-C finds someone to take it.
+        from anchorcalc.cli.commands import run
 
-    sys.exit(guarded(lambda: group.main(standalone_mode=False, prog_name="anchorcalc")))
+        status = run()
+    except KeyboardInterrupt:
+        status = 130
+    sys.exit(status)
+
+
+def __getattr__(name: str) -> object:
+    if name != "group":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from anchorcalc.cli.commands import group
+
+    return group

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, complete_scenario, format_option, read, scenario_of, shared_options
+from anchorcalc.cli.common import Status, complete_scenario, format_option, read, scenario_of, shared_options, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -78,7 +78,7 @@ def _several(files: tuple[str, ...], form: str, units: str | None, own_tables: t
         lines.append(line_of(file, outcome))
         gravest = max(gravest, _status(outcome))
         if lines[-1].verdict == "refused":
-            click.echo(str(outcome), err=True)
+            tell(str(outcome))
     show_summary(lines)
     return gravest
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import os
+import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from enum import IntEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -15,7 +17,11 @@ if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
     from anchorcalc.scenario.model import Scenario
 
+PROGRAM = "anchorcalc"
+COMPLETION = "_ANCHORCALC_COMPLETE"
 OWN_TABLES = "ANCHORCALC_TABLES"
+
+_LONGEST_COMPLAINT = 4_000
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -34,6 +40,16 @@ class PipeClosed(Exception):  # noqa: N818 - says what happened
     """Whoever read the output has gone. Unlike BrokenPipeError it gets past click, which would end with status 1."""
 
 
+def sane_surroundings() -> None:
+    """Drop sizes of the screen that are none, and let letters that the encoding lacks come out as '?'."""
+    for name in ("COLUMNS", "LINES"):
+        if not re.fullmatch(r"[0-9]{1,4}", os.environ.get(name, "")):
+            os.environ.pop(name, None)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
 def guarded(run: Callable[[], Any]) -> int:
     """Run a command; turn every fault of the user's into one message and status 2."""
     try:
@@ -45,37 +61,69 @@ def guarded(run: Callable[[], Any]) -> int:
     except click.exceptions.Exit as stop:
         return stop.exit_code
     except click.ClickException as error:
-        error.show()
+        tell(_complaint(error))
         return Status.REFUSED
     except (click.Abort, KeyboardInterrupt):
-        click.echo("interrupted", err=True)
+        tell("interrupted")
         return Status.INTERRUPTED
     except (BrokenPipeError, PipeClosed):
         # The reader has gone; keep the interpreter from complaining when it flushes at the end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return Status.PIPE_CLOSED
     except OSError as error:
-        return _cannot_write(error)
+        return _failed(error)
     except Exception as error:
-        if not _is_users_fault(error):
+        words = _users_fault(error)
+        if words is None:
             raise
-        click.echo(str(error), err=True)
+        tell(words)
         return Status.REFUSED
 
 
-def _cannot_write(error: OSError) -> int:
-    """The output has nowhere to go: a full disk, say. Its unwritten rest is dropped."""
-    click.echo(f"the output cannot be written: {error.strerror or error}", err=True)
-    sys.stdout = None
+def tell(words: str) -> None:
+    """Print to standard error; where that cannot be written, the exit status still says what happened."""
+    try:
+        click.echo(words, err=True)
+    except OSError:
+        sys.stderr = None
+
+
+def _complaint(error: click.ClickException) -> str:
+    """What click would print, with what the user typed in it on one line and nothing a terminal would obey."""
+    from anchorcalc.scenario.faults import printable, shortened
+
+    shown = io.StringIO()
+    if not isinstance(error, getattr(click.exceptions, "NoArgsIsHelpError", ())):
+        words = " ".join(error.format_message().split())
+        error = click.UsageError(printable(shortened(words, _LONGEST_COMPLAINT)), getattr(error, "ctx", None))
+    error.show(shown)
+    return shown.getvalue().rstrip("\n")
+
+
+def _failed(error: OSError) -> int:
+    """Standard output has nowhere to go, a full disk say; or a file that has to be there is not."""
+    from anchorcalc.scenario.faults import printable
+
+    reason = printable(error.strerror or str(error))
+    if error.filename is not None:
+        tell(f"{printable(os.fsdecode(error.filename))}: {reason}")
+    elif error.errno is None:
+        tell(reason)
+    else:
+        tell(f"standard output cannot be written to: {reason}")
+        sys.stdout = None  # its unwritten rest is dropped
     return Status.REFUSED
 
 
-def _is_users_fault(error: Exception) -> bool:
+def _users_fault(error: Exception) -> str | None:
+    """What to say of a fault in what the user gave; None for any other."""
     from anchorcalc.catalog import CatalogError
     from anchorcalc.output import OutputError
-    from anchorcalc.scenario.faults import InputFaults
+    from anchorcalc.scenario.faults import InputFaults, printable
 
-    return isinstance(error, CatalogError | InputFaults | OutputError)
+    if isinstance(error, InputFaults):  # of several lines, each printable
+        return str(error)
+    return printable(str(error)) if isinstance(error, CatalogError | OutputError) else None
 
 
 def scenario_argument(command: F) -> F:
@@ -94,10 +142,22 @@ def complete_scenario(_: click.Context, __: click.Parameter, incomplete: str) ->
     return [*names, CompletionItem(incomplete, type="file")]
 
 
+class _Folder(click.Path):
+    """A folder by a name that is not empty: an empty one would mean the current folder."""
+
+    def split_envvar_value(self, rv: str) -> Sequence[str]:
+        return [part for part in super().split_envvar_value(rv) if part]
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if value == "":
+            self.fail("an empty name is no folder", param, ctx)
+        return super().convert(value, param, ctx)
+
+
 def own_tables_option(command: F) -> F:
     """Option --tables, or the environment variable in its place."""
     return click.option(
-        "--tables", "own_tables", multiple=True, metavar="FOLDER", type=click.Path(path_type=Path),
+        "--tables", "own_tables", multiple=True, metavar="FOLDER", type=_Folder(path_type=Path),
         envvar=OWN_TABLES, show_envvar=True,
         help=f"Folder with tables of your own; may be given more than once. In the variable: parted by {os.pathsep!r}.",
     )(command)  # fmt: skip
@@ -137,9 +197,10 @@ def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenar
 
 def located(file: str) -> str | Path:
     """Where `file` is: '-', a path, or the path of a shipped scenario."""
-    if file == "-" or os.path.exists(file) or os.sep in file or "." in file:
+    if file == "-" or os.path.lexists(file) or os.sep in file or "." in file:
         return file if file == "-" else Path(file)
     from anchorcalc.resources import data_folder
 
     shipped = data_folder("scenarios") / f"{file}.yaml"
-    return shipped if shipped.is_file() else Path(file)
+    # Path.is_file would raise where no file can have such a name.
+    return shipped if os.path.isfile(shipped) else Path(file)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from anchorcalc.cli.common import Status
+from anchorcalc.cli.common import COMPLETION, PROGRAM, Status
 
 
 @click.command(name="completion")
@@ -23,5 +23,24 @@ def command(ctx: click.Context, shell: str) -> int:
 
     completer = get_completion_class(shell)
     assert completer is not None  # noqa: S101 - click knows these three
-    click.echo(completer(ctx.find_root().command, {}, "anchorcalc", "_ANCHORCALC_COMPLETE").source())
+    click.echo(completer(ctx.find_root().command, {}, PROGRAM, COMPLETION).source())
+    return Status.PASSES
+
+
+def answer(group: click.Group, wish: str) -> int:
+    """Answer the `wish` of a shell's script, which gives the words typed so far in the environment.
+
+    Raises
+    ------
+    click.UsageError
+        No shell's script asks like that.
+    """
+    from click.shell_completion import shell_complete
+
+    try:
+        status = shell_complete(group, {}, PROGRAM, COMPLETION, wish)
+    except (KeyError, ValueError):  # the words are not there, or their count is no number
+        status = 1
+    if status:
+        raise click.UsageError(f"{COMPLETION} is set but not as a shell's completion script sets it; unset it")
     return Status.PASSES

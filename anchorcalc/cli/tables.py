@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, own_tables_option
+from anchorcalc.cli.common import Status, format_option, own_tables_option, tell
 
 
 @click.command(name="tables")
@@ -44,7 +44,7 @@ def command(words: tuple[str, ...], table: str | None, form: str, own_tables: tu
 
         show_rows(found) if words or table else show_list(rows)
     if words and not found:
-        click.echo(f"no row holds {' '.join(words)!r}", err=True)
+        tell(f"no row holds {' '.join(words)!r}")
         return Status.REFUSED
     return Status.PASSES
 

@@ -20,6 +20,7 @@ _GUTTER: Final = 8  # columns taken by the line number and its bar
 _MOST_SHOWN: Final = 30
 _LONGEST_STEP: Final = 40
 _LONGEST_MESSAGE: Final = 400
+_LONGEST_SOURCE: Final = 200
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ class InputFaults(Exception):  # noqa: N818 - it is the faults that are raised, 
         return "\n".join(rows)
 
     def _rows(self, fault: Fault) -> list[str]:
-        place = printable(self.source)
+        place = printable(_ends_of(self.source, _LONGEST_SOURCE))
         if fault.line is not None:
             place += f":{fault.line}:{fault.column}"
         steps = f"{path_words(fault.path)}: " if fault.path else ""
@@ -93,6 +94,12 @@ def printable(text: str) -> str:
 def shortened(text: str, longest: int) -> str:
     """`text`, cut to `longest` characters with an ellipsis at the cut."""
     return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
+def _ends_of(text: str, longest: int) -> str:
+    """`text`, cut to `longest` characters with an ellipsis in its middle: of a path the end tells most."""
+    half = longest // 2
+    return text if len(text) <= longest else f"{text[: longest - half - 1]}…{text[-half:]}"
 
 
 def excerpt(line: str, column: int, width: int) -> tuple[str, int]:

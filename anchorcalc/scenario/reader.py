@@ -6,7 +6,11 @@ refuses is put into our own words here.
 
 from __future__ import annotations
 
+import errno
+import io
+import os
 import re
+import stat
 import sys
 from collections import defaultdict
 from collections.abc import Callable, Iterable
@@ -63,7 +67,7 @@ def text_of(source: FilePath | str) -> tuple[str, str]:
         No such file, not readable, or no text.
     """
     if source == STANDARD_INPUT:
-        data, name = sys.stdin.buffer.read(MOST_BYTES + 1), "standard input"
+        data, name = _bytes_of_standard_input(), "standard input"
     else:
         data, name = _bytes_of(FilePath(source)), str(source)
     try:
@@ -117,20 +121,53 @@ def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M
     raise InputFaults(name, document.lines, faults, more)
 
 
+def _bytes_of_standard_input() -> bytes:
+    try:
+        return sys.stdin.buffer.read(MOST_BYTES + 1) or b""
+    except (OSError, ValueError) as error:  # open for writing only, say
+        raise InputFaults("standard input", [], [Fault((), _unreadable(error))]) from None
+
+
 def _bytes_of(path: FilePath) -> bytes:
     try:
-        with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
+        with open(path, "rb", buffering=0, opener=_without_waiting) as file:
+            return _content(file)
     except FileNotFoundError:
-        message = "there is no such file"
+        message = "this link leads to no file" if path.is_symlink() else "there is no such file"
     except IsADirectoryError:
         message = _FOLDER
     except PermissionError:
         # Windows says so for a folder too.
         message = _FOLDER if path.is_dir() else "no permission to read this file"
     except (OSError, ValueError) as error:
-        message = f"cannot be read: {getattr(error, 'strerror', None) or error}"
+        message = _unreadable(error)
     raise InputFaults(str(path), [], [Fault((), message)])
+
+
+def _unreadable(error: OSError | ValueError) -> str:
+    if isinstance(error, OSError) and error.errno == errno.ELOOP:
+        return "this link leads back to itself"
+    return f"cannot be read: {getattr(error, 'strerror', None) or error}"
+
+
+def _without_waiting(path: str, flags: int) -> int:
+    """Open a file; unlike open itself, return at once where it is a pipe into which nobody writes."""
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
+
+
+def _content(file: io.FileIO) -> bytes:
+    """As much of `file` as is read of any, and one byte more."""
+    mode = os.fstat(file.fileno()).st_mode
+    start = b""
+    if stat.S_ISFIFO(mode):
+        first = file.read(1)  # None while a writer is there but has not written yet
+        if first == b"":
+            raise OSError(errno.EPIPE, "nothing writes into this pipe")
+        start = first or b""
+    if not stat.S_ISREG(mode):
+        os.set_blocking(file.fileno(), True)
+    with io.BufferedReader(file) as whole:
+        return start + whole.read(MOST_BYTES + 1)
 
 
 class _Phrasing:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -87,6 +88,141 @@ def test_ctrl_c_while_reading_standard_input_is_clean(tmp_path: Path) -> None:
     assert "Traceback" not in screen
 
 
+@pytest.mark.parametrize("name", ["COLUMNS", "LINES"])
+@pytest.mark.parametrize("size", ["²", "99999999999999999999", "9" * 5000, "-80", " ", ""])
+def test_a_size_of_the_screen_that_is_none_is_as_good_as_not_given(name: str, size: str) -> None:
+    for arguments in (("--help",), ("check", "roadster")):
+        assert run(*arguments, **{name: size}).stdout == run(*arguments).stdout
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp1252"])
+def test_letters_that_the_encoding_lacks_do_not_end_the_run(encoding: str, tmp_path: Path) -> None:
+    done = run("plan", "roadster", "-o", str(tmp_path / "ł.svg"), PYTHONIOENCODING=encoding, PYTHONUTF8="0",
+               LC_ALL="C.UTF-8")  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.endswith(".svg\nverdict: pass\n")
+    assert (tmp_path / "ł.svg").exists()
+    refused = run("check", "運.yaml", PYTHONIOENCODING=encoding, PYTHONUTF8="0", LC_ALL="C.UTF-8")
+    assert refused.returncode == 2
+    assert ".yaml: there is no such file" in refused.stderr
+
+
+def test_a_terminal_without_our_letters_still_gets_its_answer(tmp_path: Path) -> None:
+    environment = {**os.environ, "TERM": "dumb", "NO_COLOR": "1", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    terminal = Terminal(tmp_path, "explain", "roadster", "front left", environment=environment)
+    screen = terminal.finish()
+    assert terminal.process.returncode == 0, screen
+    assert "formula: " in screen
+    assert screen.isascii()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "redirect", "status", "said"),
+    [
+        (["check", "no-such-scenario"], "2>/dev/full", 2, ""),
+        (["schema", "more"], "2>/dev/full", 2, ""),
+        (["check", "no-such-scenario"], "2>&-", 2, ""),
+        (["check", "no-such-scenario", "roadster"], "2>/dev/full", 2, "2 scenarios: 1 pass, 1 refused."),
+        (["tables", "nothing holds this"], "2>/dev/full", 2, ""),
+        (["check", "roadster"], ">/dev/full", 2, "standard output cannot be written to: No space left on device"),
+        (["--help"], ">/dev/full", 2, "standard output cannot be written to: No space left on device"),
+        (["check", "-"], "0>written-to", 2, "standard input: cannot be read: "),
+    ],
+)
+def test_streams_that_take_nothing(arguments: list[str], redirect: str, status: int, said: str, tmp_path: Path) -> None:
+    done = redirected(arguments, redirect, tmp_path)
+    assert done.returncode == status
+    assert said in done.stdout + done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "file"),
+    [
+        (["plan", "roadster"], "out.svg"),
+        (["report", "roadster"], "out.html"),
+        (["template", "roadster", "plated"], "out.svg"),
+    ],
+)
+def test_a_file_is_whole_though_nobody_can_be_told(arguments: list[str], file: str, tmp_path: Path) -> None:
+    done = redirected([*arguments, "-o", file], ">/dev/full", tmp_path)
+    assert done.returncode == 2
+    assert done.stderr == "standard output cannot be written to: No space left on device\n"
+    assert run(*arguments, "-o", str(tmp_path / f"told-{file}")).returncode == 0
+    assert (tmp_path / file).read_bytes() == (tmp_path / f"told-{file}").read_bytes()
+
+
+def redirected(arguments: list[str], redirect: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    """What a shell makes of the command with its streams redirected."""
+    command = shlex.join([*PROGRAM, *arguments])
+    return subprocess.run(
+        ["bash", "-c", f"{command} {redirect}"], cwd=folder, capture_output=True, text=True, timeout=60, check=False
+    )
+
+
+def test_ctrl_c_before_anything_is_loaded_is_clean() -> None:
+    """The entry point loads nothing of weight, and an interruption while it loads the rest ends as any other."""
+    program = (
+        "import sys\n"
+        "import anchorcalc.cli\n"
+        "print(*{'click', 're', 'numpy'} & set(sys.modules))\n"
+        "class Interrupting:\n"
+        "    def find_spec(self, name, *more):\n"
+        "        if name == 'click': raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Interrupting())\n"
+        "anchorcalc.cli.main()\n"
+    )
+    done = subprocess.run([sys.executable, "-S", "-c", program], capture_output=True, text=True, timeout=60,
+                          check=False)  # fmt: skip
+    assert (done.returncode, done.stderr) == (130, "")
+    assert "click" not in done.stdout
+
+
+# --- nothing typed is obeyed by a terminal -----------------------------------------------------------------
+
+NASTY = "no\x1b[31m\x07\nError: forged \u2028\u202e"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["schema", NASTY],
+        [NASTY],
+        [f"--{NASTY}"],
+        ["check"],
+        ["check", NASTY],
+        ["check", "roadster", "roadster", NASTY],
+        ["check", "roadster", "--format", NASTY],
+        ["check", "roadster", "--tables", NASTY],
+        ["check", "roadster", f"--{NASTY}=1"],
+        ["template", "roadster", NASTY, "-o", "out.svg"],
+        ["explain", "roadster", NASTY],
+        ["plan", "roadster", "-o", f"{NASTY}.png"],
+        ["plan", "roadster", "-o", f"no-such-folder/{NASTY}.svg"],
+        ["size", "roadster", "--strength", NASTY],
+        ["tables", NASTY],
+    ],
+)
+def test_what_was_typed_is_shown_on_one_line_and_never_raw(arguments: list[str]) -> None:
+    done = run(*arguments)
+    assert done.returncode == 2
+    shown = done.stdout + done.stderr
+    assert shown.strip()
+    assert all(line.isprintable() for line in shown.split("\n"))
+    assert not any(line.startswith("Error: forged") for line in shown.split("\n"))
+
+
+def test_own_tables_by_the_variable_are_told_of_without_raw_characters() -> None:
+    done = run("check", "roadster", ANCHORCALC_TABLES=NASTY)
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert done.stderr.rstrip("\n").isprintable()
+
+
+def test_a_complaint_is_no_longer_than_one_reads() -> None:
+    assert len(run("schema", "x" * 50_000).stderr) < 5_000
+
+
 # --- completion --------------------------------------------------------------------------------------------
 
 
@@ -110,6 +246,23 @@ def test_commands_options_and_shipped_scenarios_are_completed() -> None:
     assert completed("anchorcalc check --format j") == ["json"]
     assert "roadster" in completed("anchorcalc check road")
     assert set(completed("anchorcalc completion z")) == {"zsh"}
+
+
+@pytest.mark.parametrize(
+    "environment",
+    [
+        {"_ANCHORCALC_COMPLETE": "bash_complete"},
+        {"_ANCHORCALC_COMPLETE": "fish_complete", "COMP_WORDS": "anchorcalc"},
+        {"_ANCHORCALC_COMPLETE": "zsh_complete", "COMP_WORDS": "anchorcalc ch", "COMP_CWORD": "x"},
+        {"_ANCHORCALC_COMPLETE": "rubbish"},
+        {"_ANCHORCALC_COMPLETE": "bash_rubbish"},
+        {"_ANCHORCALC_COMPLETE": "_"},
+    ],
+)
+def test_a_completion_that_no_shell_asked_for_ends_with_a_word(environment: dict[str, str]) -> None:
+    done = run("check", "roadster", **environment)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "_ANCHORCALC_COMPLETE is set but not as a shell's completion script sets it" in done.stderr
 
 
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])

@@ -53,6 +53,17 @@ def test_one_that_is_refused_does_not_stop_the_others(faulty: str) -> None:
     assert words.index("roadster") < words.index("orchard-tractor")
 
 
+@pytest.mark.parametrize("name", ["x" * 5000, "no-such-folder/trailer.yaml", "a\nb", " "])
+def test_one_that_has_no_possible_name_is_refused_alone(name: str) -> None:
+    done = run("check", "roadster", name)
+    assert done.returncode == 2
+    assert "2 scenarios: 1 pass, 1 refused." in " ".join(done.stdout.split())
+    assert done.stderr.count("\n") == 2
+    assert len(done.stderr) < 400
+    alone = run("check", name)
+    assert (alone.returncode, alone.stderr) == (2, done.stderr)
+
+
 def test_a_refused_one_has_its_faults_in_json(faulty: str) -> None:
     done = run("check", "roadster", faulty, "--format", "json")
     refused = json.loads(done.stdout.splitlines()[1])

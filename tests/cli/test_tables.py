@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -146,3 +148,21 @@ def test_a_file_that_is_no_table_is_refused(own: Path) -> None:
     done = run("tables", "--tables", str(own))
     assert done.returncode == 2
     assert "no table has this name" in done.stderr
+
+
+@pytest.mark.parametrize("variable", ["{}", ":{}", "{}:", "::{}::", "::"])
+def test_empty_parts_of_the_variable_are_no_folders(own: Path, variable: str) -> None:
+    variable = variable.replace(":", os.pathsep).format(own)
+    (own.parent / "bolts.yaml").write_text("- not a table\n", encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "anchorcalc", "tables", "--table", "steels"], cwd=own.parent, capture_output=True,
+        text=True, timeout=60, check=False, env={**os.environ, "ANCHORCALC_TABLES": variable},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert ("my steel" in done.stdout) == (str(own) in variable)
+
+
+def test_an_empty_name_is_no_folder_of_tables() -> None:
+    done = run("tables", "--tables", "")
+    assert done.returncode == 2
+    assert "an empty name is no folder" in done.stderr

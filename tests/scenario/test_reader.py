@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import os
 import sys
 from pathlib import Path
 from typing import Annotated, Literal
@@ -96,7 +97,7 @@ def test_no_permission(monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(*args: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(os, "open", refuse)
     with pytest.raises(InputFaults, match="no permission to read this file"):
         read_scenario(CART)
 
