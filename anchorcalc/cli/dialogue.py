@@ -17,6 +17,8 @@ from anchorcalc.scenario.faults import InputFaults, printable, shortened
 
 _WIDTH: Final = 80
 _PROMPT: Final = "  > "
+TIE: Final = "\N{NO-BREAK SPACE}"
+"""A blank at which no line ends; on the screen it is an ordinary one."""
 
 
 class Ended(click.ClickException):
@@ -41,13 +43,13 @@ class Dialogue:
         lead = " " * indent
         for line in text.split("\n"):
             wrapped = textwrap.wrap(
-                printable(line),
+                TIE.join(map(printable, line.split(TIE))),
                 _WIDTH,
                 initial_indent=lead,
                 subsequent_indent=lead + " " * hang,
                 break_on_hyphens=False,
             )
-            click.echo("\n".join(wrapped))
+            click.echo("\n".join(wrapped).replace(TIE, " "))
 
     def hear(self) -> str:
         """The next answer.

@@ -75,7 +75,9 @@ def help_text(question: Question) -> str:
 
 
 def _numbered(choices: Sequence[str], between: str) -> str:
-    return between.join(f"{number}: {each}" for number, each in enumerate(choices, 1))
+    from anchorcalc.cli.dialogue import TIE
+
+    return between.join(f"{number}: {each}".replace(" ", TIE) for number, each in enumerate(choices, 1))
 
 
 def read_soundly(dialogue: Dialogue, text: str, catalog: Catalog) -> Scenario | None:

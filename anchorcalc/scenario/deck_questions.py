@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Any, Final
 
 from anchorcalc.scenario.asking import Asker
 from anchorcalc.scenario.document import Plain
 from anchorcalc.scenario.faults import Path
-from anchorcalc.scenario.guided import Answer, Slip, Steps, metres, quantity
+from anchorcalc.scenario.guided import Answer, Slip, Steps, choice, metres, quantity
 from anchorcalc.table_rows import UnknownName
 
 _LENGTH_EXAMPLE: Final = "80 in, or 2 m"
@@ -82,8 +83,10 @@ class DeckQuestions(Asker):
             ("along", "across"), unknown="across is taken, the weak way between cross-members",
             help="along: front to rear of the trailer; across: from side to side",
         )  # fmt: skip
-        condition = yield from self.pick(
-            (*path, "condition"), f"In what condition is {which}?", list(self.catalog.conditions),
+        conditions = list(self.catalog.conditions)
+        condition = yield from self.need(
+            (*path, "condition"), f"In what condition is {which}?", partial(self._sound_enough, choice(conditions)),
+            choices=tuple(conditions),
             help="\n".join(f"{row.name}: {row.advice}" for row in self.catalog.conditions.values())
             + "\nProbe it from below with an awl; decay cannot be judged by eye.",
         )  # fmt: skip
@@ -93,6 +96,13 @@ class DeckQuestions(Asker):
         if kind.section(metres("Thickness", thick)).I_perp > 0:  # planks have a joint at every edge, known as such
             yield from self._joints(index, layer)
         return layer
+
+    def _sound_enough(self, read: Callable[[str], str], typed: str) -> str:
+        """The condition that is `typed`, if a layer in it carries anything."""
+        row = self.catalog.condition(read(typed))
+        if not row.carries:
+            raise Slip(f"a layer that is {row.name} carries nothing: {row.advice}, or count one layer less")
+        return row.name
 
     def _joints(self, index: int, layer: dict[str, Plain]) -> Steps[None]:
         """Where the sheets of one layer meet."""

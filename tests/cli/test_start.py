@@ -374,6 +374,16 @@ def test_a_slip_is_told_with_the_way_out(tmp_path: Path, answer: str, typed: str
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_choice_and_its_number_stay_on_one_line(tmp_path: Path) -> None:
+    before = answers("roadster")[: answers("roadster").index("#12 self-drilling")]
+    done = run("start", "-o", str(tmp_path / "new.yaml"), stdin="\n".join([*before, "?"]))
+    lines = [line.strip() for line in done.stdout.splitlines()]
+    assert any("self-drilling, 2: #10 self-drilling" in line for line in lines)
+    assert not any(line.endswith(":") and line[-2].isdigit() for line in lines)
+    assert not any(line.startswith("self-drilling") for line in lines)
+    assert "\N{NO-BREAK SPACE}" not in done.stdout
+
+
 def test_little_known_is_worked_out_from_the_worst_and_listed(tmp_path: Path) -> None:
     """Feet by their mark; title, metal and the weight in front not known, joints given."""
     other = {"Roadster in the small trailer": "", "16 ft": "16'", "50 %": "don't know"}

@@ -169,6 +169,8 @@ def test_the_same_answers_give_the_same_text(catalog: Catalog) -> None:
         ("rules", "us road", "did you mean 'us-road'"),
         ("rules", "6", "not in the list"),
         ("deck layers 0 condition", "we", "may be weathered, wet"),
+        ("deck layers 0 condition", "decayed", "carries nothing: replace it"),
+        ("deck layers 0 condition", "6", "carries nothing"),
         ("deck layers 0 thickness", "2 in", "no thickness of softwood-plywood"),
         ("layers", "0", "a whole number from 1 to 6"),
         ("layers", "two", "a whole number"),
