@@ -12,19 +12,20 @@ import click
 from anchorcalc.cli.posing import ask_all, help_text, pose, read_soundly
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from anchorcalc.catalog import Catalog
     from anchorcalc.cli.dialogue import Dialogue
     from anchorcalc.scenario.changes import Anew, Entry
     from anchorcalc.scenario.document import Plain
+    from anchorcalc.scenario.guided import Draft, Steps
     from anchorcalc.scenario.model import Scenario
     from anchorcalc.scenario.writer import Note
 
 _MOST_FOUND: Final = 40
 _HELP: Final = """Words find what has all of them in its name or value: 'weight', 'front left', 'mounting'.
-A number changes that entry. 'anew' finds the ways of fastening and the straps that can be described anew by \
-questions, and 'another' adds a way of fastening; 'anchors mounting' then finds which ring uses which.
+A number changes that entry. 'anew' finds the layers, the ways of fastening and the straps that can be described \
+anew by questions, and 'another' adds a way of fastening; 'anchors mounting' then finds which ring uses which.
 Enter ends and shows all changes; stop leaves without writing."""
 
 
@@ -147,16 +148,19 @@ def _set_value(dialogue: Dialogue, copy: _Copy, entry: Entry, catalog: Catalog) 
 
 
 def _describe(dialogue: Dialogue, copy: _Copy, entry: Anew, catalog: Catalog) -> bool:
-    """Ask about one mounting or strap; whether the copy has it now."""
+    """Ask about one layer, mounting or strap; whether the copy has it now."""
+    from anchorcalc.scenario.deck_questions import layer_anew
     from anchorcalc.scenario.guided import Interview
     from anchorcalc.scenario.mounting_questions import mounting_added, mounting_anew
     from anchorcalc.scenario.strap_questions import strap_anew
 
+    anew: dict[str | int, Callable[..., Steps[Draft]]] = {
+        "deck": layer_anew, "mountings": mounting_anew, "straps": strap_anew,
+    }  # fmt: skip
     if entry.another:
         walk = partial(mounting_added, catalog, copy.content)
     else:
-        anew = mounting_anew if entry.path[0] == "mountings" else strap_anew
-        walk = partial(anew, catalog, copy.content, str(entry.path[-1]))
+        walk = partial(anew[entry.path[0]], catalog, copy.content, entry.path[-1])
     interview = Interview(walk, copy.content)
     if not ask_all(dialogue, interview, may_leave=True):
         return False

@@ -34,8 +34,8 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
       ?              shows the list of choices, and how to find out
       back           asks the question before again
 
-    With --from, words find the values of the copy and a number changes one; 'anew' finds the ways of fastening
-    and the straps that can be described anew by questions.
+    With --from, words find the values of the copy and a number changes one; 'anew' finds the layers, the ways of
+    fastening and the straps that can be described anew by questions.
 
     Nothing is written until you have seen all answers. Answers may come from a file, one a line; lines that
     begin with '# ' are passed over.

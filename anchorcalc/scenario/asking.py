@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from anchorcalc.scenario.document import Plain
@@ -88,6 +88,14 @@ class Asker:
     def assume(self, what: str, taken: str) -> None:
         """List in the file, and so in every result, that `taken` was written for want of knowing `what`."""
         self.put(("assumed", what), taken)
+
+    def forget(self, whose: str, others: Iterable[str] = ()) -> None:
+        """Take out of the list what was assumed of `whose` part, and not of one of the `others`."""
+        longer = [each for each in others if each.endswith(f" of {whose}")]
+        assumed: Any = self.draft.content.pop("assumed", {})
+        for what, taken in assumed.items():
+            if not what.endswith(f" of {whose}") or any(what.endswith(f" of {each}") for each in longer):
+                self.put(("assumed", what), taken)
 
     def put(self, where: Path, value: Plain) -> None:
         """Write `value` at `where`, unless it is None."""

@@ -6,13 +6,16 @@ import copy
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
 from anchorcalc.scenario.document import Plain
 from anchorcalc.scenario.faults import Path, path_words
 from anchorcalc.scenario.model import Scenario
+
+_PARTS: Final[frozenset[Path]] = frozenset({("deck", "layers"), ("mountings",), ("straps",)})
+"""Whose parts may be described anew."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +51,7 @@ class Anew(Entry):
 def entries(content: dict[str, Plain], scenario: Scenario) -> list[Entry]:
     """All that may be changed in `content`, read as `scenario`, in the order of the file.
 
-    Every value, what single values may be added, and the mountings and straps that may be described anew.
+    Every value, what single values may be added, and the layers, mountings and straps that may be described anew.
     """
     return list(_entries(Entry((), None), content, scenario))
 
@@ -83,8 +86,8 @@ def _leaves(path: Path, value: Plain) -> Iterator[tuple[Path, str]]:
 def _entries(entry: Entry, value: Any, read: Any) -> Iterator[Entry]:
     """Entries of `value` and all below it; `entry` says where and of what kind it is."""
     path = entry.path
+    yield from _anew(path, value)
     if isinstance(value, dict):
-        yield from _anew(path, value)
         for key, part in value.items():
             yield from _entries(_part_entry(entry, read, key), part, _part(read, key))
         if isinstance(read, BaseModel):
@@ -98,10 +101,10 @@ def _entries(entry: Entry, value: Any, read: Any) -> Iterator[Entry]:
         yield replace(entry, value=value)
 
 
-def _anew(path: Path, value: dict[str, Plain]) -> Iterator[Entry]:
-    if path in (("mountings",), ("straps",)):
-        for name in value:
-            yield Anew((*path, name))
+def _anew(path: Path, value: Any) -> Iterator[Entry]:
+    if path in _PARTS:
+        for step in value if isinstance(value, dict) else range(len(value)):
+            yield Anew((*path, step))
     if path == ("mountings",):
         yield Anew(path, another=True)
 

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable
 from functools import partial
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from anchorcalc.scenario.asking import Asker
 from anchorcalc.scenario.document import Plain
 from anchorcalc.scenario.faults import Path
-from anchorcalc.scenario.guided import Answer, Slip, Steps, choice, metres, quantity
+from anchorcalc.scenario.guided import Answer, Draft, Slip, Steps, choice, metres, quantity
 from anchorcalc.table_rows import UnknownName
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from anchorcalc.catalog import Catalog
 
 _LENGTH_EXAMPLE: Final = "80 in, or 2 m"
 _THIN_EXAMPLE: Final = "3/4 in, or 18 mm"
@@ -21,6 +27,17 @@ _JOINTS: Final = {
 }
 _NO_JOINT: Final = "none"
 _SLACK: Final = 1e-6  # one length in two units [m]
+
+
+def layer_anew(catalog: Catalog, content: Mapping[str, Plain], index: int) -> Steps[Draft]:
+    """Questions about layer `index` of the deck alone; ends with a copy of the scenario `content` that has it."""
+    draft = Draft(copy.deepcopy(dict(content)))
+    questions = DeckQuestions(catalog, draft)
+    questions.section = f"The deck: layer {index + 1}"
+    questions.forget(f"layer {index + 1}")
+    layers = questions.got("deck", "layers")
+    layers[index] = yield from questions.layer(index, len(layers))
+    return draft
 
 
 class DeckQuestions(Asker):
@@ -57,11 +74,12 @@ class DeckQuestions(Asker):
         )  # fmt: skip
         layers: list[Plain] = []
         for index in range(number):
-            layers.append((yield from self._layer(index, number)))
+            layers.append((yield from self.layer(index, number)))
             self.put(("deck", "layers"), layers)
         yield from self._joined(number)
 
-    def _layer(self, index: int, number: int) -> Steps[dict[str, Plain]]:
+    def layer(self, index: int, number: int) -> Steps[dict[str, Plain]]:
+        """What one of `number` layers is made of, and where its sheets meet."""
         which = "the deck" if number == 1 else f"layer {index + 1}" + (" (the top one)" if index == 0 else "")
         path: Path = ("deck", "layers", index)
         panel = yield from self.pick(

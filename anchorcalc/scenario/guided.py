@@ -166,6 +166,8 @@ def _text_at(content: Any, path: Path) -> str | None:
             content = content[step] if step < len(content) else None
         else:
             content = content.get(step) if isinstance(content, Mapping) else None
+    if isinstance(content, list) and content and all(isinstance(each, str) for each in content):
+        return ", ".join(content)
     return content if isinstance(content, str) else None
 
 

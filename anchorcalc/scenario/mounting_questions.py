@@ -37,10 +37,7 @@ def mounting_anew(catalog: Catalog, content: Mapping[str, Plain], name: str) -> 
     questions = MountingQuestions(catalog, draft)
     mountings = questions.got("mountings")
     mountings[name] = {key: value for key, value in mountings.get(name, {}).items() if key not in _ASKED}
-    assumed: dict[str, Plain] = draft.content.pop("assumed", {})  # type: ignore[assignment]
-    for what, taken in assumed.items():
-        if not what.endswith(f" of {name}"):
-            questions.put(("assumed", what), taken)
+    questions.forget(name, mountings)
     yield from questions.one(name)
     return draft
 

@@ -11,6 +11,7 @@ import pytest
 from anchorcalc.catalog import Catalog
 from anchorcalc.scenario.change_questions import question_about
 from anchorcalc.scenario.changes import Anew, Entry, changed, differences, entries
+from anchorcalc.scenario.deck_questions import layer_anew
 from anchorcalc.scenario.document import Plain
 from anchorcalc.scenario.guided import Interview, Slip, understood
 from anchorcalc.scenario.model import Scenario
@@ -214,10 +215,12 @@ def test_another_mounting_has_a_name_of_its_own(catalog: Catalog) -> None:
 
 def test_what_was_assumed_for_the_former_mounting_is_forgotten_and_its_opening_stays(catalog: Catalog) -> None:
     texts = roadster()
-    texts["assumed"] = {"size of the wood screws of four screws": "#8", "metal of the bars of bridge bars": "mild"}
+    others = {"metal of the bars of bridge bars": "mild", "metal of the plate of a pair of four screws": "mild"}
+    texts["assumed"] = {"size of the wood screws of four screws": "#8", **others}
+    texts["mountings"]["a pair of four screws"] = texts["mountings"]["plated"]
     texts["mountings"]["four screws"]["cut_out"] = ["1 in", "1 in"]
     content = described(partial(mounting_anew, catalog, texts, "four screws"), texts, SCREWS_TO_WASHERS)
-    assert content["assumed"] == {"metal of the bars of bridge bars": "mild"}
+    assert content["assumed"] == others
     assert content["mountings"]["four screws"]["cut_out"] == ["1 in", "1 in"]
 
 
@@ -230,6 +233,20 @@ def test_a_strap_described_anew_goes_where_it_went(catalog: Catalog) -> None:
         "rated": "6600 lbf",
     }  # fmt: skip
     parse_scenario(scenario_text(content), "copy", catalog=catalog)
+
+
+def test_a_layer_described_anew_has_its_joints(catalog: Catalog) -> None:
+    texts = roadster()
+    texts["assumed"] = {"sheet joints of layer 2": "none near a ring; look from below", "sheet joints of layer 1": "x"}
+    answers = ["", "", "", "weathered", "48 in, 144 in", "none"]
+    content = described(partial(layer_anew, catalog, texts, 1), texts, answers)
+    assert content["deck"]["layers"] == [
+        texts["deck"]["layers"][0],
+        {**texts["deck"]["layers"][1], "condition": "weathered", "joints_across": ["48 in", "144 in"]},
+    ]
+    assert content["assumed"] == {"sheet joints of layer 1": "x"}
+    again = described(partial(layer_anew, catalog, content, 1), content, ["", "", "", "", "", "none"])
+    assert again == content
 
 
 def test_differences_name_what_came_what_went_and_what_changed() -> None:
