@@ -7,31 +7,59 @@ trailer can be; what is merely unusual is left to plausibility warnings.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import re
+from collections.abc import Callable
+from math import ceil, floor, log10
+from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 
-from anchorcalc.names import Name
-from anchorcalc.units import Dimension, format_quantity, parse_quantity
+from anchorcalc.names import Name, ShortName
+from anchorcalc.units import Dimension, parse_quantity, unit_worth
 
-_RANGE_UNIT: dict[Dimension, str] = {"length": "mm", "force": "kN", "weight": "kg"}
+_MARKS: Final = {'"': "in", "″": "in", "'": "ft", "′": "ft"}
+
+# More of each than any trailer has; all of them together are still checked within seconds.
+_MOST_JOINTS: Final = 60  # of all layers together, in both directions
+_MOST_CROSS_MEMBERS: Final = 100
+_MOST_ZONES: Final = 20
+_MOST_WHEELS: Final = 24
+_MOST_TIE_POINTS: Final = 40
+_MOST_MOUNTINGS: Final = 12
+_MOST_FASTENERS: Final = 16  # of one mounting
+_MOST_ANCHORS: Final = 30
+_MOST_STRAPS: Final = 40
+_MOST_ASSUMED: Final = 100
 
 
 def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: bool = True) -> BeforeValidator:
     """Reads a text with a unit of `dimension`, between `least` and `most` [SI]."""
-    unit = _RANGE_UNIT[dimension]
 
     def read(text: Any) -> float:
         if not isinstance(text, str):
             raise ValueError(f"a {dimension} is wanted here: a number and a unit")
         value = parse_quantity(text, dimension)
         if value > most or value < least or (value == least and not least_allowed):
-            low, high = (format_quantity(limit, unit, dimension).replace(",", "") for limit in (least, most))
+            unit = _unit_typed(text)
             relation = "from" if least_allowed else "more than"
+            low, high = _limit(least, unit, dimension, ceil), _limit(most, unit, dimension, floor)
             raise ValueError(f"{text!r} is out of range; allowed: {relation} {low} to {high}")
         return value
 
     return BeforeValidator(read)
+
+
+def _unit_typed(quantity: str) -> str:
+    """Unit of a length, force or weight that was read without fault: none of them holds a blank or a digit."""
+    unit = str(re.findall(r"[^\d\s.]+", quantity)[-1])
+    return _MARKS.get(unit, unit)
+
+
+def _limit(value: float, unit: str, dimension: Dimension, whole: Callable[[float], int]) -> str:
+    """`value` [SI] in `unit` to four digits, made `whole` in the last so that what is shown is allowed itself."""
+    shown = value / unit_worth(unit, dimension)
+    step = 10.0 ** (floor(log10(abs(shown))) - 3) if shown else 1.0
+    return f"{whole(round(shown / step, 6)) * step:.10g} {unit}"
 
 
 def _schema(dimension: Dimension) -> WithJsonSchema:
@@ -89,51 +117,55 @@ LoadKind = Literal["car", "light truck", "van", "tractor", "mower", "utility car
 class Load(_Part):
     """The vehicle carried, standing on its wheels."""
 
-    name: Name
+    name: ShortName
     kind: LoadKind | None = None
     weight: Weight
     centre_of_gravity: Point3
-    wheels: dict[Name, Point2] = Field(min_length=1)
+    wheels: dict[ShortName, Point2] = Field(min_length=1, max_length=_MOST_WHEELS)
     length: Extent | None = None
     friction: Friction = 0.0
     steadying_friction: Friction | None = None
-    tie_points: dict[Name, TiePoint] = Field(min_length=1)
+    tie_points: dict[ShortName, TiePoint] = Field(min_length=1, max_length=_MOST_TIE_POINTS)
 
 
 class Layer(_Part):
     """One layer of the deck; the top layer comes first."""
 
-    panel: Name
+    panel: ShortName
     thickness: Thickness
     face_grain: Literal["along", "across"] | None = Field(
         None, description="which way the face grain (or the planks) run: along or across the trailer"
     )
-    condition: Name
-    joints_across: tuple[Place, ...] = Field((), description="x of each sheet joint that runs across")
-    joints_along: tuple[Place, ...] = Field((), description="y of each sheet joint that runs along")
+    condition: ShortName
+    joints_across: tuple[Place, ...] = Field(
+        (), max_length=_MOST_JOINTS, description="x of each sheet joint that runs across"
+    )
+    joints_along: tuple[Place, ...] = Field(
+        (), max_length=_MOST_JOINTS, description="y of each sheet joint that runs along"
+    )
 
 
 class CrossMembers(_Part):
     """The steel under the deck, all alike, running across the trailer at even spacing."""
 
-    section: Name
+    section: ShortName
     spacing: SmallExtent
     first_at: Height = Field(description="distance of the first centreline from the rear edge")
-    steel: Name
+    steel: ShortName
     rails: RailsApart | None = Field(None, description="distance between the main rails that carry the members")
 
 
 class HoldDown(_Part):
     """The screws that hold the deck down to the cross-members."""
 
-    screw: Name
+    screw: ShortName
     spacing: SmallExtent
 
 
 class Zone(_Part):
     """A rectangle of the deck to stay clear of, by two opposite corners."""
 
-    name: Name
+    name: ShortName
     corner: Point2
     opposite: Point2
 
@@ -148,8 +180,20 @@ class Deck(_Part):
     layers_joined: Literal["loose", "screwed", "glued"]
     cross_members: CrossMembers
     hold_down: HoldDown
-    wheel_wells: tuple[Zone, ...] = ()
-    no_go: tuple[Zone, ...] = ()
+    wheel_wells: tuple[Zone, ...] = Field((), max_length=_MOST_ZONES)
+    no_go: tuple[Zone, ...] = Field((), max_length=_MOST_ZONES)
+
+    @model_validator(mode="after")
+    def _few_enough(self) -> Deck:
+        joints = sum(len(layer.joints_across) + len(layer.joints_along) for layer in self.layers)
+        if joints > _MOST_JOINTS:
+            raise ValueError(f"at most {_MOST_JOINTS} joints of all layers together are taken here, not {joints}")
+        members = int(max(self.length - self.cross_members.first_at, 0.0) / self.cross_members.spacing) + 1
+        if members > _MOST_CROSS_MEMBERS:
+            raise ValueError(
+                f"at most {_MOST_CROSS_MEMBERS} cross-members are taken here; this spacing makes {members} of them"
+            )
+        return self
 
     def half_width_at(self, x: float) -> float:
         """From the centreline to the side edge at `x`; the deck may be wider at one end [m]."""
@@ -172,7 +216,7 @@ class Pattern(_Part):
 
     square: SmallExtent | None = None
     rectangle: Size2 | None = None
-    points: tuple[Point2, ...] | None = Field(None, min_length=1, max_length=24)
+    points: tuple[Point2, ...] | None = Field(None, min_length=1, max_length=_MOST_FASTENERS)
 
     @model_validator(mode="after")
     def _one_way(self) -> Pattern:
@@ -195,8 +239,8 @@ class Fasteners(_Part):
     """The screws or bolts of one mounting."""
 
     kind: Literal["bolt", "wood screw", "lag screw"]
-    size: Name
-    grade: Name | None = None
+    size: ShortName
+    grade: ShortName | None = None
     length: SmallExtent | None = None
     holes: Literal["new", "re-driven"] | None = Field(None, description="screws only")
     at: Pattern
@@ -223,7 +267,7 @@ class WasherSize(_Part):
 
     outside: SmallExtent
     thickness: Thickness
-    steel: Name
+    steel: ShortName
 
 
 class Washers(WasherSize):
@@ -238,7 +282,7 @@ class Plate(_Part):
     kind: Literal["plate"]
     size: Size2 = Field(description="length along the trailer, width across")
     thickness: Thickness
-    steel: Name
+    steel: ShortName
 
 
 class ThroughMember(_Part):
@@ -264,7 +308,7 @@ class Bridge(_Part):
     kind: Literal["bridge"]
     width: SmallExtent
     thickness: Thickness
-    steel: Name
+    steel: ShortName
     bars: Literal["1", "2"] = "1"
 
 
@@ -293,18 +337,18 @@ class Anchor(_Part):
     """A ring on the deck."""
 
     at: Point2
-    mounting: Name
+    mounting: ShortName
 
 
 class Strap(_Part):
     """One tie-down from an anchor's ring straight to a tie point."""
 
-    anchor: Name
-    to: Name
+    anchor: ShortName
+    to: ShortName
     kind: Literal["webbing", "chain", "wire rope", "rope"]
     width: SmallExtent | None = Field(None, description="webbing")
     size: SmallExtent | None = Field(None, description="chain and ropes: nominal size such as 3/8 in")
-    grade: Name | None = None
+    grade: ShortName | None = None
     rated: Rating | None = None
     breaking: Rating | None = None
     hand_tension: Tension | None = None
@@ -326,15 +370,17 @@ class Trailer(_Part):
 class Scenario(_Part):
     """Trailer, deck, mountings, anchors, straps and load, as the user describes them."""
 
-    title: Name
-    rules: Name
+    title: ShortName
+    rules: ShortName
     units: Literal["us", "si"] = "us"
     load: Load
     deck: Deck
-    mountings: dict[Name, Mounting] = Field(min_length=1)
-    anchors: dict[Name, Anchor] = Field(min_length=1)
-    straps: dict[Name, Strap] = Field(min_length=1)
+    mountings: dict[ShortName, Mounting] = Field(min_length=1, max_length=_MOST_MOUNTINGS)
+    anchors: dict[ShortName, Anchor] = Field(min_length=1, max_length=_MOST_ANCHORS)
+    straps: dict[ShortName, Strap] = Field(min_length=1, max_length=_MOST_STRAPS)
     trailer: Trailer | None = None
     assumed: dict[Name, Name] = Field(
-        {}, max_length=200, description="what stands in this file though nobody knew it: name, and what was taken"
+        {},
+        max_length=_MOST_ASSUMED,
+        description="what stands in this file though nobody knew it: name, and what was taken",
     )

@@ -274,7 +274,7 @@ class _Phrasing:
             case "too_short":
                 return Fault(path, f"at least {context['min_length']} is wanted here", *mark)
             case "too_long":
-                message = f"at most {context['max_length']} are taken here, not {context['actual_length']}"
+                message = f"at most {context['max_length']} are taken here, not {len(value)}"
                 return Fault(path, message, *mark)
             case "string_too_short":
                 return Fault(path, "an empty text says nothing", *mark)

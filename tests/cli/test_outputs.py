@@ -13,7 +13,6 @@ import yaml
 
 from tests.cli.test_commands import run
 from tests.conftest import SCENARIOS, roadster
-from tests.render.hostile import HOSTILE, hostile_names
 
 KINDS = [
     (("template", "roadster", "plated"), "pdf", b"%PDF-"),
@@ -22,6 +21,7 @@ KINDS = [
     (("plan", "roadster"), "svg", b"<svg "),
     (("report", "roadster"), "html", b"<!doctype html>"),
 ]
+HOSTILE = "</title><script>alert('x')</script>{{ 7*7 }} & \"q\" שלום %%c ^J e\u0301\u0323 ".ljust(199, "x")
 IDS = [f"{arguments[0]}-{suffix}" for arguments, suffix, _ in KINDS]
 
 
@@ -109,8 +109,14 @@ def test_mountings_that_no_anchor_uses_have_a_template_too(tmp_path: Path) -> No
 
 
 def test_hostile_names_from_file_to_file(tmp_path: Path) -> None:
+    texts = roadster()
+    texts["title"] = HOSTILE + "t"
+    texts["load"]["name"] = HOSTILE + "l"
+    texts["mountings"][HOSTILE + "m"] = roadster()["mountings"]["plated"]
+    texts["anchors"][HOSTILE + "a"] = texts["anchors"].pop("front left") | {"mounting": HOSTILE + "m"}
+    texts["straps"][HOSTILE + "s"] = texts["straps"].pop("front left") | {"anchor": HOSTILE + "a"}
     scenario = tmp_path / "hostile.yaml"
-    scenario.write_text(yaml.safe_dump(hostile_names(), allow_unicode=True), encoding="utf-8")
+    scenario.write_text(yaml.safe_dump(texts, allow_unicode=True), encoding="utf-8")
     for arguments, suffix, start in KINDS:
         mounting = (HOSTILE + "m",) if arguments[0] == "template" else ()
         done = run(arguments[0], str(scenario), *mounting, "-o", str(tmp_path / f"{arguments[0]}.{suffix}"))

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import io
+import json
 import math
 import os
+import re
 import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
@@ -108,6 +113,77 @@ def test_impossible_file_name(name: str) -> None:
         read_scenario(Path(name))
 
 
+def test_links_that_lead_nowhere_or_back(tmp_path: Path) -> None:
+    (tmp_path / "lost").symlink_to(tmp_path / "elsewhere")
+    (tmp_path / "there").symlink_to(tmp_path / "back")
+    (tmp_path / "back").symlink_to(tmp_path / "there")
+    (tmp_path / "sound").symlink_to(CART)
+    for name, message in (("lost", "this link leads to no file"), ("there", "this link leads back to itself")):
+        with pytest.raises(InputFaults) as raised:
+            read_scenario(tmp_path / name)
+        assert [fault.message for fault in raised.value.faults] == [message]
+    assert read_scenario(tmp_path / "sound") == read_scenario(CART)
+
+
+def test_a_pipe_into_which_nobody_writes_is_no_wait(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(InputFaults, match="cannot be read: nothing writes into this pipe"):
+        read_scenario(pipe)
+
+
+def test_a_pipe_is_read_to_its_end_however_slowly_it_is_written(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    middle = len(TEXT) // 2
+    held = os.open(pipe, os.O_RDWR)  # so that the reader finds a writer, whoever is first
+
+    def write() -> None:
+        with pipe.open("wb", buffering=0) as file:
+            os.close(held)
+            for part in (TEXT[:middle], TEXT[middle:]):
+                time.sleep(0.2)
+                file.write(part.encode())
+
+    with ThreadPoolExecutor() as pool:
+        writing = pool.submit(write)
+        assert read_scenario(pipe) == read_scenario(CART)
+        writing.result()
+
+
+def test_an_open_pipe_is_read_by_its_number() -> None:
+    """What a shell hands over for ``<(...)``; its writer may be gone before it is read."""
+    near, far = os.pipe()
+    os.write(far, TEXT.encode())
+    os.close(far)
+    try:
+        assert read_scenario(Path(f"/dev/fd/{near}")) == read_scenario(CART)
+    finally:
+        os.close(near)
+
+
+def test_devices_are_read_like_files() -> None:
+    for device, message in (("/dev/null", "the file says nothing"), ("/dev/zero", "larger than 256 KiB")):
+        with pytest.raises(InputFaults, match=message):
+            read_scenario(Path(device))
+
+
+def test_standard_input_that_cannot_be_read(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    with (tmp_path / "written-to").open("w") as file:
+        monkeypatch.setattr(sys, "stdin", file)
+        with pytest.raises(InputFaults, match=r"^standard input: cannot be read: "):
+            read_scenario("-")
+
+
+def test_a_long_path_is_shown_by_its_ends() -> None:
+    with pytest.raises(InputFaults) as raised:
+        read_scenario(Path("a" * 3000 + "/" + "b" * 90 + ".yaml"))
+    shown = str(raised.value).split(": ")[0]
+    assert len(shown) == 200
+    assert shown.startswith("aaa")
+    assert shown.endswith("/" + "b" * 90 + ".yaml")
+
+
 def test_size_is_limited(tmp_path: Path) -> None:
     path = tmp_path / "large.yaml"
     path.write_bytes((TEXT + "#" * (MOST_BYTES - len(TEXT.encode()))).encode())
@@ -116,6 +192,111 @@ def test_size_is_limited(tmp_path: Path) -> None:
     with pytest.raises(InputFaults, match="larger than 256 KiB"):
         read_scenario(path)
     assert [fault.message[:19] for fault in faults_of("#" * (MOST_BYTES + 1))] == ["larger than 256 KiB"]
+
+
+# --- how many of each --------------------------------------------------------------------------------------
+
+MANY: list[tuple[tuple[str | int, ...], int]] = [
+    (("load", "wheels"), 24),
+    (("load", "tie_points"), 40),
+    (("deck", "layers"), 6),
+    (("deck", "layers", 0, "joints_across"), 60),
+    (("deck", "layers", 0, "joints_along"), 60),
+    (("deck", "wheel_wells"), 20),
+    (("deck", "no_go"), 20),
+    (("mountings",), 12),
+    (("mountings", "washers", "fasteners", "at", "points"), 16),
+    (("anchors",), 30),
+    (("straps",), 40),
+    (("assumed",), 100),
+]
+NEW: dict[str | int, Any] = {
+    "joints_across": "1 m",
+    "joints_along": "0 m",
+    "wheel_wells": {"name": "well", "corner": ["0 m", "0 m"], "opposite": ["1 m", "1 m"]},
+    "no_go": {"name": "zone", "corner": ["0 m", "0 m"], "opposite": ["1 m", "1 m"]},
+    "points": ["1 in", "1 in"],
+    "assumed": "something",
+}
+
+
+def with_as_many(path: tuple[str | int, ...], count: int) -> str:
+    """The cart with `count` entries at `path`, all like the first one there."""
+    texts = yaml.load(TEXT, yaml.BaseLoader)
+    place = texts
+    for step in path[:-1]:
+        place = place[step]
+    if path[-1] == "points":
+        del place["square"]
+    old = place.get(path[-1]) or ()
+    entry = next(iter(old.values() if isinstance(old, dict) else old), None) or NEW[path[-1]]
+    as_list = path[-1] == "layers" or (path[-1] in NEW and path[-1] != "assumed")
+    place[path[-1]] = [entry] * count if as_list else {f"number {each}": entry for each in range(count)}
+    return json.dumps(texts)
+
+
+@pytest.mark.parametrize(("path", "most"), MANY, ids=["-".join(map(str, path)) for path, _ in MANY])
+def test_no_more_of_each_than_a_trailer_has(path: tuple[str | int, ...], most: int) -> None:
+    parse_scenario(with_as_many(path, most), "f")
+    (fault,) = faults_of(with_as_many(path, most + 1))
+    assert fault.message == f"at most {most} are taken here, not {most + 1}"
+    assert fault.path == path
+
+
+def test_joints_of_all_layers_count_together() -> None:
+    texts = yaml.load(TEXT, yaml.BaseLoader)
+    (layer,) = texts["deck"]["layers"]
+    texts["deck"]["layers"] = [layer | {"joints_across": ["1 m"] * 20, "joints_along": ["0 m"] * 10}] * 2
+    parse_scenario(json.dumps(texts), "f")
+    texts["deck"]["layers"][1] |= {"joints_along": ["0 m"] * 11}
+    texts["deck"]["layers"][0] = dict(layer, joints_across=["1 m"] * 30)
+    (fault,) = faults_of(json.dumps(texts))
+    assert fault.message == "at most 60 joints of all layers together are taken here, not 61"
+    assert fault.path == ("deck",)
+
+
+def test_no_more_cross_members_than_a_trailer_has() -> None:
+    def spaced(spacing: str) -> str:
+        texts = yaml.load(TEXT, yaml.BaseLoader)
+        texts["deck"]["length"] = "10 m"
+        texts["deck"]["cross_members"] |= {"first_at": "50 mm", "spacing": spacing}
+        return json.dumps(texts)
+
+    parse_scenario(spaced("100.1 mm"), "f")
+    (fault,) = faults_of(spaced("99 mm"))
+    assert fault.message == "at most 100 cross-members are taken here; this spacing makes 101 of them"
+
+
+# --- ranges in the unit that was typed ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("weight", "allowed"),
+    [
+        ("-5 lb", "from 2.249 lb to 112400 lb"),
+        ("-5lbs", "from 2.249 lbs to 112400 lbs"),
+        ("1e9 kg", "from 1.02 kg to 50980 kg"),
+        ("0 t", "from 0.00102 t to 50.98 t"),
+        ("9e9N", "from 10 N to 500000 N"),
+    ],
+)
+def test_a_range_is_told_in_the_unit_that_was_typed(weight: str, allowed: str) -> None:
+    (fault,) = faults_of(TEXT.replace("weight: 900 lb", f"weight: {weight}"))
+    assert fault.message == f"{weight!r} is out of range; allowed: {allowed}"
+
+
+@pytest.mark.parametrize("unit", ["mm", "cm", "m", "in", "ft", '"', "″", "'", "′"])
+def test_the_ends_of_a_range_as_they_are_shown_are_allowed(unit: str) -> None:
+    def layer_of(thickness: str) -> str:
+        texts = yaml.load(TEXT, yaml.BaseLoader)
+        texts["deck"]["layers"][0]["thickness"] = thickness
+        return json.dumps(texts)
+
+    (fault,) = faults_of(layer_of(f"900000 {unit}"))
+    ends = re.fullmatch(r".* is out of range; allowed: from ([\d.]+ \w+) to ([\d.]+ \w+)", fault.message)
+    assert ends is not None
+    for end in ends.groups():
+        assert parse_scenario(layer_of(end), "f").deck.layers[0].thickness > 0
 
 
 # --- places and consequences -------------------------------------------------------------------------------
