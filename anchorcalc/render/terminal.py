@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 from rich.text import Text
@@ -12,8 +12,11 @@ from rich.text import Text
 from anchorcalc.render.figures import figure, force, percent, units_of, weight
 from anchorcalc.render.screen import indented, print_head, print_list, printing, short, table, verdict_word
 from anchorcalc.result import AnchorStrength, CaseResult, Link, MountingComparison, Result, Verdict
+from anchorcalc.scenario.faults import printable
 from anchorcalc.units import UnitSystem
 from anchorcalc.words import CASE_SHORT
+
+_MOST_NAMED = 6
 
 
 def show_check(result: Result) -> None:
@@ -32,7 +35,7 @@ def _check(out: Console, result: Result, units: UnitSystem) -> None:
     _show_sums(out, result, units)
     print_list(out, "What would help", result.helps)
     print_list(out, "Looks odd", result.warnings)
-    print_list(out, "Taken from tables of your own", result.own_rows)
+    print_list(out, "Taken from tables of your own", list(map(printable, result.own_rows)))
     print_list(out, "Assumed, since not given", _assumed(result))
     print_list(out, "Look again", [_plain(line) for line in result.rechecks])
     print_list(out, "Cautions", result.cautions)
@@ -44,14 +47,27 @@ def _plain(text: str) -> str:
 
 
 def _assumed(result: Result) -> list[str]:
-    """Assumptions, those alike in value and reason on one line."""
-    alike: dict[tuple[str, str], list[str]] = {}
+    """Assumptions; those of one kind that are alike in value and reason are on one line."""
+    names = {anchor.anchor for anchor in result.anchors} | {anchor.mounting for anchor in result.anchors}
+    names |= {strap.strap for case in result.cases for strap in case.straps}
+    alike: dict[tuple[str, str, str], list[str]] = {}
     for assumed in result.assumed:
-        alike.setdefault((assumed.value, assumed.why), []).append(short(assumed.what, 80))
+        kind, name = _parted(assumed.what, names)
+        alike.setdefault((kind, assumed.value, assumed.why), []).append(name)
     return [
-        f"{whats[0]}{f' and {len(whats) - 1} more' if len(whats) > 1 else ''}: {value} ({why})"
-        for (value, why), whats in alike.items()
+        f"{kind}{', '.join(whose[:_MOST_NAMED])}{_and_more(len(whose) - _MOST_NAMED)}: {value} ({why})"
+        for (kind, value, why), whose in alike.items()
     ]
+
+
+def _parted(what: str, names: Iterable[str]) -> tuple[str, str]:
+    """`what` as its kind and the name it ends in, such as 'route of strap ' and 'front left'; all of it if in none."""
+    name = max((each for each in names if what.endswith(f" {each}")), key=len, default=what)
+    return what.removesuffix(name), short(name, 80)
+
+
+def _and_more(count: int) -> str:
+    return f" and {count} more" if count > 0 else ""
 
 
 def show_compare(compared: Sequence[MountingComparison]) -> None:
