@@ -61,9 +61,9 @@ def _assumed(result: Result) -> list[str]:
 
 
 def _parted(what: str, names: Iterable[str]) -> tuple[str, str]:
-    """`what` as its kind and the name it ends in, such as 'route of strap ' and 'front left'; all of it if in none."""
-    name = max((each for each in names if what.endswith(f" {each}")), key=len, default=what)
-    return what.removesuffix(name), short(name, 80)
+    """`what` as its kind and the name it ends in, 'route of strap ' and 'front left'; a kind alone if in none."""
+    name = max((each for each in names if what.endswith(f" {each}")), key=len, default="")
+    return (what.removesuffix(name), short(name)) if name else (short(what, 80), "")
 
 
 def _and_more(count: int) -> str:
