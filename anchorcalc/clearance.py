@@ -415,8 +415,9 @@ def barred_shifts(rule: Rule, axis: Axis) -> list[Span]:
         return _barred_off_faces(part, obstacle, axis)
     keep = part.radius + rule.wanted
     own, other = part.core.spans, obstacle.spans
-    beside = max(_apart(own[1 - axis], other[1 - axis]), 0.0)
-    if beside >= keep and (keep > 0 or _apart(own[1 - axis], other[1 - axis]) >= 0):
+    apart = _apart(own[1 - axis], other[1 - axis])
+    beside = max(apart, 0.0)
+    if beside >= keep and (keep > 0 or apart >= -_ROUNDING):
         return []
     reach = sqrt(keep**2 - beside**2)
     return [(other[axis][0] - own[axis][1] - reach, other[axis][1] - own[axis][0] + reach)]

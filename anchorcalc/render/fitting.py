@@ -44,7 +44,7 @@ def _headline(out: Console, sheet: FittingSheet, strength: Verdict) -> None:
     ready = sheet.ready and strength == "pass"
     word, style = ("READY", "bold green") if ready else ("NOT YET", "bold red")
     see = "" if strength == "pass" else ", see check"
-    room = "in order" if sheet.ready else "NOT in order, see below"
+    room = "in order" if sheet.ready else "NOT in order"
     out.print(
         Text.assemble((word, style), "  strength and rules: ", verdict_word(strength), f"{see}; room and parts: {room}")
     )

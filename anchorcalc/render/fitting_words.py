@@ -157,16 +157,18 @@ def balance_lines(weights: Weights, units: UnitSystem) -> Iterator[str]:
     if found is None:
         return
     ahead = "ahead of" if found.ahead_of_axle >= 0 else "BEHIND"
-    share = f"{100 * found.hitch_of_load:.0f} % of it on the hitch"
-    yield f"The load's weight sits {length(abs(found.ahead_of_axle), units)} {ahead} the axle: {share}."
-    low, high = (weight(part, units) for part in found.hitch_load)
-    shares, common = (
-        " to ".join(f"{100 * part:.0f}" for part in pair) for pair in (found.hitch_share, found.common_share)
-    )
-    yield (
-        f"Loaded, the hitch carries {low} to {high}, {shares} % of all, if the empty trailer puts {common} % of "
-        "its own weight there."
-    )
+    part = f"{100 * abs(found.hitch_of_load):.0f} % of it"
+    lever = f"{part} on the hitch" if found.ahead_of_axle >= 0 else f"that takes {part} off the hitch"
+    yield f"The load's weight sits {length(abs(found.ahead_of_axle), units)} {ahead} the axle: {lever}."
+    low, high = found.hitch_load
+    common = " to ".join(f"{100 * share:.0f}" for share in found.common_share)
+    if_empty = f"if the empty trailer puts {common} % of its own weight there"
+    if low < 0:
+        least, most = (weight(max(-force, 0.0), units) for force in (high, low))
+        yield f"Loaded, the hitch is LIFTED by {least} to {most}, {if_empty}: such a trailer sways."
+    else:
+        shares = " to ".join(f"{100 * share:.0f}" for share in found.hitch_share)
+        yield f"Loaded, the hitch carries {weight(low, units)} to {weight(high, units)}, {shares} % of all, {if_empty}."
     rear, front = (length(x, units) for x in found.best_between)
     yield (
         f"Common practice is {common} %, with no published source: {found.word}. For that share of its own weight the "

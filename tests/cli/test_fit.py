@@ -96,6 +96,18 @@ def test_the_nearest_clear_place_is_told(tmp_path: Path) -> None:
     assert "rear left: nearest clear place: 20 in from the rear" in done.stdout
 
 
+def test_the_place_beside_a_neighbour_is_told_where_the_plate_touches_a_member(tmp_path: Path) -> None:
+    texts = roadster()
+    texts["mountings"]["plated"]["backing"]["size"] = ["6 in", "10 in"]
+    for name, x in (("rear left", "20 in"), ("front left", "172 in")):
+        texts["anchors"][name]["at"] = [x, "30 in"]
+        texts["anchors"][f"{name} 2"] = {"at": [x, "24 in"], "mounting": "plated"}
+    done = run("fit", written(tmp_path, texts))
+    assert "rear left: plate over plate of anchor rear left 2 by 4 in" in done.stdout
+    assert "rear left: nearest clear place: 14 in from the rear, or 34 in left" in done.stdout
+    assert "front left: nearest clear place: 178 in from the rear, or 34 in left" in done.stdout
+
+
 @pytest.mark.parametrize("units", ["us", "si"])
 def test_everything_fits_into_80_columns(tmp_path: Path, units: str) -> None:
     done = run("fit", written(tmp_path, full()), "--units", units)
@@ -146,6 +158,16 @@ def test_a_bar_without_a_second_member_is_told_in_words_and_as_null(tmp_path: Pa
     (place,) = json.loads(run("fit", file, "--format", "json").stdout)["places"]
     assert place["conflicts"][0]["gap_m"] is None
     assert place["clear_along_m"] is None
+
+
+def test_a_hitch_that_is_lifted_is_told_without_negative_weights(tmp_path: Path) -> None:
+    texts = roadster()
+    texts["trailer"].update(axle_at="150 in", hitch_at="300 in")
+    done = run("fit", written(tmp_path, texts))
+    assert "The load's weight sits 54 in BEHIND the axle: that takes 36 % of it off" in done.stdout
+    # 0.36 × 1650 lb, and of the added layer and hardware; less 290 to 435 lb of the empty trailer
+    assert "Loaded, the hitch is LIFTED by 2" in done.stdout
+    assert "-" not in next(line for line in done.stdout.splitlines() if "LIFTED" in line).removeprefix("  - ")
 
 
 def test_odd_names_stay_harmless(tmp_path: Path) -> None:
