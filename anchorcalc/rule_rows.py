@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from anchorcalc.names import Name
 from anchorcalc.scenario.model import LoadKind
 from anchorcalc.table_rows import Row
-from anchorcalc.table_values import POSITIVE, Count, Share, Weight, between, reader
+from anchorcalc.table_values import POSITIVE, Count, Share, between, reader
 
 _Acceleration = Annotated[float, between(-5, 5)]
 _WAYS: Final = {
@@ -61,7 +61,7 @@ class LightVehicleRule(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     kinds: tuple[LoadKind, ...] = Field(min_length=1)
-    heaviest: Weight
+    heaviest: Annotated[float, reader("weight", "100 kg", "5000 kg"), POSITIVE]
     least: Count
     least_each_end: Count
     recommended: Count

@@ -79,6 +79,10 @@ def _both_lengths(length: float) -> str:
 
 _ROUNDED: Final = 1.01  # handbooks round their figures
 _WATER: Final = 9806.65  # its weight [N/m³]
+_STRONGEST_WEBBING: Final = 0.7e6  # [N/m]: 75 mm of lashing capacity 5000 daN, EN 12195-2 [from memory]
+_STRONGEST_ROUND: Final = (
+    600e6  # [Pa] on the square of the size: chain of grade 100 has up to 475 [computed from its row]
+)
 _LEAST_LEFT: Final = 0.01  # of a strength; wood that keeps less carries nothing
 _FLANGE_OVER_WEB: Final = 1.75  # a rolled channel's flange over its web: 1.6 in C3x4.1 and C4x5.4 [from memory]
 
@@ -320,6 +324,14 @@ class Strap(Row):
     rated: Force
     stretch: Annotated[float, between(0.001, 0.5)]
     hand_tension: ForceOrNone
+
+    @model_validator(mode="after")
+    def _no_more_than_any(self) -> Self:
+        webbing = self.kind == "webbing"
+        most = _STRONGEST_WEBBING * self.size if webbing else _STRONGEST_ROUND * self.size**2
+        if self.rated > most:
+            raise ValueError(f"rated is more than any {self.kind} of that {'width' if webbing else 'size'} is rated")
+        return self
 
 
 class Factor(Row):

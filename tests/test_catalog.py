@@ -307,6 +307,7 @@ RULES = (data_folder("tables") / "rules" / "us-road.yaml").read_text(encoding="u
         (("fraction_of_weight: 0.5", "fraction_of_weight: 0.2"), "should be greater than or equal to 0.25"),
         (("pass_below: 0.80", "pass_below: 1"), "pass_below: this should be less than or equal to 0.95"),
         (("light_vehicle: {kinds: [car, light truck, van]", "light_vehicle: {kinds: []"), "kinds: "),
+        (("heaviest: 10000 lb", "heaviest: 50 t"), "'50 t' is more than there is; allowed: up to 5000 kg"),
         (("kinds: [car, light truck, van]", "kinds: [cars]"), "did you mean 'car'"),
         (("least: 2,", "least: 0,"), "least: this should be greater than or equal to 1"),
         (("least: 2,", "least: -2,"), "least: this should be greater than or equal to 1"),
@@ -385,6 +386,8 @@ def test_a_rule_set_pushes_as_hard_as_a_road(tmp_path: Path, way: str, pushes: t
         ("screws", "#14 wood screw", {"D_head": "5 m"}, "D_head is not between 1 and 5 times D"),
         ("screws", "#14 wood screw", {"D": "1 m"}, "D: '1 m' is more than there is; allowed: up to 60 mm"),
         ("screws", "#14 wood screw", {"thread_fraction": 0}, "should be greater than or equal to 0.1"),
+        ("straps", "webbing 2 in", {"rated": "10000 lbf"}, "rated is more than any webbing of that width is rated"),
+        ("straps", "chain 3/8 in grade 70", {"rated": "60 kN"}, "rated is more than any chain of that size is rated"),
         ("straps", None, {"grade": "\x1b[2J"}, "grade: a name with the control character U+001B"),
     ],
 )
