@@ -398,3 +398,42 @@ def test_large_and_deep_files_are_refused_quickly(text: str) -> None:
     assert done.returncode == 2
     assert time.monotonic() - start < 5.0
     assert len(done.stderr) < 20_000
+
+
+def test_the_most_of_everything_is_checked_in_seconds() -> None:
+    """As many of each as is taken, all in each other's way."""
+    texts = roadster()
+    texts["deck"] |= {"length": "98 ft", "width": "98 ft"}
+    texts["deck"]["cross_members"]["spacing"] = "12 in"
+    (layer, *_) = texts["deck"]["layers"]
+    across, along = ([f"{number} ft" for number in range(start, start + 10)] for start in (1, -5))
+    texts["deck"]["layers"] = [layer | {"joints_across": across, "joints_along": along} for _ in range(3)]
+    for key, y in (("wheel_wells", 30), ("no_go", -35)):
+        texts["deck"][key] = [
+            {"name": f"zone {number}", "corner": [f"{number} ft", f"{y} ft"], "opposite": [f"{number + 1} ft", "0 ft"]}
+            for number in range(20)
+        ]
+    plated = texts["mountings"]["plated"]
+    plated["ring"]["base"] = ["24 in", "24 in"]
+    plated["backing"]["size"] = ["30 in", "30 in"]
+    plated["fasteners"]["at"] = {"points": [[f"{x} in", f"{y} in"] for x in (-9, -3, 3, 9) for y in (-9, -3, 3, 9)]}
+    texts["mountings"] = {f"mounting {number}": plated for number in range(12)}
+    texts["anchors"] = {
+        f"anchor {number}": {"at": [f"{2 + 3 * number} ft", "20 ft"], "mounting": f"mounting {number % 12}"}
+        for number in range(30)
+    }
+    point = {"at": ["49 ft", "0 ft", "4 ft"]}
+    texts["load"]["tie_points"] = {f"point {number}": point for number in range(40)}
+    texts["load"]["wheels"] = {f"wheel {number}": [f"{2 + 4 * number} ft", "-40 ft"] for number in range(24)}
+    strap = texts["straps"]["front left"]
+    texts["straps"] = {
+        f"strap {number}": strap | {"anchor": f"anchor {number % 30}", "to": f"point {number}"} for number in range(40)
+    }
+    texts["assumed"] = {f"thing {number}": "something" for number in range(100)}
+    start = time.monotonic()
+    done = run("check", "-", "--format", "json", stdin=json.dumps(texts))
+    assert done.returncode == 1, done.stderr
+    assert time.monotonic() - start < 15.0  # two where nothing else runs
+    result = json.loads(done.stdout)
+    assert len(result["cases"][0]["straps"]) in (0, 40)
+    assert len(result["anchors"]) == 30
