@@ -71,8 +71,6 @@ _UNITS: Final[dict[Dimension, dict[str, str]]] = {
     "inertia": {"in4": "in ** 4", "cm4": "cm ** 4"},
 }  # fmt: skip
 
-_MARKS: Final = {'"': "in", "″": "in", "'": "ft", "′": "ft"}
-
 _NUMBER: Final = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
 _QUANTITY: Final = re.compile(
     rf"(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)[\s-]+)?(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<number>{_NUMBER}))"
@@ -142,21 +140,6 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
     if not math.isfinite(result):
         raise QuantityError(f"{shown!r} is too large to be a {_words(dimension)}")
     return result
-
-
-def unit_of(text: str, dimension: Dimension) -> str:
-    """The unit that `text`, a quantity of `dimension`, is written in, so that an answer about it speaks the same.
-
-    Raises
-    ------
-    QuantityError
-        It is no such quantity.
-    """
-    parse_quantity(text, dimension)
-    match = _QUANTITY.fullmatch(text.strip())
-    assert match is not None  # noqa: S101 - it was read
-    unit = match["unit"].strip()
-    return _MARKS.get(unit, unit)
 
 
 def format_quantity(value: float, unit: str, dimension: Dimension, digits: int = 4) -> str:

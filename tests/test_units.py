@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.units import _UNITS, QuantityError, format_quantity, parse_quantity, unit_of, unit_worth
+from anchorcalc.units import _UNITS, QuantityError, format_quantity, parse_quantity, unit_worth
 
 # How pint's default registry spells the same units.
 REFEREE = {
@@ -115,17 +115,3 @@ def test_any_text_is_read_or_refused_but_never_breaks(text: str) -> None:
 def test_figures_for_people() -> None:
     assert format_quantity(10360 * 4.4482216152605, "lb", "weight") == "10,360 lb"
     assert format_quantity(0.00254, "in", "length") == "0.1 in"
-
-
-@pytest.mark.parametrize(
-    ("text", "dimension", "unit"),
-    [("-5 lb", "weight", "lb"), ("1 1/2in", "length", "in"), ('6"', "length", "in"), ("5'", "length", "ft"),
-     ("3e2 N", "force", "N"), ("4 lbf ft", "torque", "lbf ft")],
-)  # fmt: skip
-def test_the_unit_a_text_is_written_in(text: str, dimension: Any, unit: str) -> None:
-    assert unit_of(text, dimension) == unit
-
-
-def test_what_is_no_quantity_has_no_unit() -> None:
-    with pytest.raises(QuantityError, match="no unit"):
-        unit_of("5", "length")
