@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.catalog import Catalog, LoadCase, RuleSet
     from anchorcalc.scenario.model import Scenario
+    from anchorcalc.weights import Weights
 
 _SLACK = 1e-9  # of the weight: a strap that pulls less is slack
 
@@ -137,14 +138,37 @@ def _fits(scenario: Scenario, catalog: Catalog) -> Iterator[Requirement]:
         verdict="fail" if short else "marginal" if close else "pass",
         source="AISC 360 table J3.4 and NDS 12.5 in outline; `fit` tells each",
     )
-    if sheet.weights.payload is not None:
-        payload, unit = sheet.weights.payload, "lb" if scenario.units == "us" else "kg"
+    yield from _weights_carried(sheet.weights, scenario)
+
+
+def _weights_carried(weights: Weights, scenario: Scenario) -> Iterator[Requirement]:
+    """The trailer's own ratings, and what the load does to its hitch."""
+    unit, plate = "lb" if scenario.units == "us" else "kg", "the trailer's plate; 49 CFR 571.3 [read]"
+    if weights.payload is not None:
+        payload = weights.payload
         yield Requirement(
-            name="trailer's gross and axle ratings",
+            name="trailer's gross rating",
             required=f"no more than {format_quantity(payload.gross_rating, unit, 'weight')}",
             provided=f"{format_quantity(payload.total, unit, 'weight')} with this load and what is added",
-            verdict="fail" if sheet.weights.overloaded else "pass",
-            source="the trailer's plate; 49 CFR 571.3 [read]",
+            verdict="fail" if payload.left < 0 else "pass",
+            source=plate,
+        )
+    if weights.axle is not None:
+        yield Requirement(
+            name="axle rating",
+            required=f"no more than {format_quantity(weights.axle.rating, unit, 'weight')}",
+            provided=f"{format_quantity(weights.axle.load, unit, 'weight')} at the most",
+            verdict="fail" if weights.axle.left < 0 else "pass",
+            source=plate,
+        )
+    if weights.balance is not None:
+        least, most = weights.balance.hitch_load
+        yield Requirement(
+            name="load on the hitch",
+            required="not lifted: a trailer light in front sways",
+            provided=" to ".join(format_quantity(each, unit, "weight", 2) for each in (least, most)),
+            verdict="fail" if most < 0 else "marginal" if least < 0 else "pass",
+            source="statics; a share for the empty trailer's own hitch load [common practice, no source]",
         )
 
 

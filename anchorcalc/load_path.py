@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.bolted import bearing_links, bolt_links
-from anchorcalc.links.common import Basis, FloatArray, Pull, Question
+from anchorcalc.links.common import Basis, FloatArray, Pull, Question, nothing
 from anchorcalc.links.deck import deck_links
 from anchorcalc.links.screwed import screw_links
 from anchorcalc.links.steel import bridge_links, deck_member_bending, member_links
@@ -30,7 +30,10 @@ def anchor_strength(anchor: AnchorSetting, direction: FloatArray, basis: Basis) 
 
 
 def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> list[Link]:
-    pull = pull_of(anchor, direction, basis)
+    try:
+        pull = pull_of(anchor, direction, basis)
+    except ValueError as error:  # a base that nothing keeps from turning over holds nothing
+        return [nothing("base turns over", str(error), "statics of the base on its fasteners")]
     whole = Question(anchor, pull, basis)
     links = _given_ring(whole)
     if anchor.fastener_kind != "bolt":
