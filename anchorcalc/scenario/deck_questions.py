@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 _LENGTH_EXAMPLE: Final = "80 in, or 2 m"
 _THIN_EXAMPLE: Final = "3/4 in, or 18 mm"
-_SHEET: Final = {"across": ("length", 2.44, "8 ft"), "along": ("width", 1.22, "4 ft")}  # a sheet of plywood [m]
+_SHEET: Final = 1.22  # the short side of a sheet, whichever way it lies [m]
+_SIDE: Final = {"across": "length", "along": "width"}
 _JOINTS: Final = {
     "across": "From the rear edge forward to each joint between sheets that runs from side to side?",
     "along": "Each joint between sheets that runs front to rear: how far left of the deck's middle (minus: right)?",
@@ -98,7 +99,7 @@ class DeckQuestions(Asker):
         thick = yield from self.need((*path, "thickness"), f"How thick is {which}?", thickness, example=_THIN_EXAMPLE)
         grain = yield from self.choose(
             (*path, "face_grain"), f"Which way does the face grain of {which} run (planks: the planks)?",
-            ("along", "across"), unknown="across is taken, the weak way between cross-members",
+            ("along", "across"), unknown="both ways are tried and the worse counts",
             help="along: front to rear of the trailer; across: from side to side",
         )  # fmt: skip
         conditions = list(self.catalog.conditions)
@@ -125,21 +126,17 @@ class DeckQuestions(Asker):
     def _joints(self, index: int, layer: dict[str, Plain]) -> Steps[None]:
         """Where the sheets of one layer meet."""
         for way, text in _JOINTS.items():
-            side, sheet, words = _SHEET[way]
             usual: dict[str, Any] = {}
-            if metres("Extent", self.got("deck", side)) <= sheet:
-                usual = {"default": "none", "origin": f"one sheet of {words} reaches that far"}
+            if metres("Extent", self.got("deck", _SIDE[way])) <= _SHEET:
+                usual = {"default": _NO_JOINT, "origin": "a sheet of 4 ft reaches that far, whichever way it lies"}
             path: Path = ("deck", "layers", index, f"joints_{way}")
-            joints = yield from self.ask(
+            joints = yield from self.need(
                 path, text, partial(self._joint_places, way=way),
                 example="96 in" + ("; several apart by commas; none" if way == "across" else " or 0 in; none"),
-                unknown="no joint near a ring is taken; look from below",
                 help="several apart by commas; none: the layer is one sheet in this direction. Look from below: a "
                 "joint near a ring weakens it. A sheet is usually 4 ft by 8 ft.", **usual,
             )  # fmt: skip
-            if joints is None:
-                self.assume(f"sheet joints of layer {index + 1}", "none near a ring; look from below")
-            elif joints != _NO_JOINT:
+            if joints != _NO_JOINT:
                 layer[f"joints_{way}"] = list(joints.split(", "))
 
     def _joint_places(self, typed: str, way: str) -> str:
@@ -195,7 +192,7 @@ class DeckQuestions(Asker):
         self.put((*path, "steel"), steel)
         rails = yield from self.ask(
             (*path, "rails"), "Distance between the two main rails the cross-members rest on?", self._within_width,
-            example="60 in", unknown="the deck's width is taken, the longest it can be",
+            example="60 in", unknown="half of the deck's width and all of it are tried; the worse counts",
         )  # fmt: skip
         self.put((*path, "rails"), rails)
         yield from self._hold_down()

@@ -288,7 +288,7 @@ class MountingQuestions(Asker):
         if member is not None and member.shape == "tube":
             walls = yield from self.choose(
                 (*path, "walls"), "Are the nuts below the tube (both walls), or inside it (one)?", ("one", "both"),
-                unknown="one is taken; one wall holds less than two",
+                unknown="one is taken; sideways it holds less than two",
             )  # fmt: skip
             if walls is not None:
                 backing["walls"] = walls
