@@ -326,6 +326,26 @@ def test_schema_names_the_rows_of_the_tables_for_completion(catalog: Catalog) ->
     assert "us-road" in found["properties"]["rules"]["examples"]
 
 
+# --- what is no plain file ---------------------------------------------------------------------------------
+
+
+def test_a_pipe_on_disk_without_a_writer_is_no_wait(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    done = run("check", str(tmp_path / "pipe"), "roadster")
+    assert done.returncode == 2
+    assert "pipe: cannot be read: nothing writes into this pipe" in done.stderr
+    assert "2 scenarios: 1 pass, 1 refused." in done.stdout
+
+
+@pytest.mark.parametrize(
+    "words", ["/dev/stdin < {file}", "- < {file}", "<(sleep 0.3; cat {file})", "/dev/fd/7 7< {file}", "<(cat {file})"]
+)
+def test_what_a_shell_hands_over_is_read(words: str, tmp_path: Path) -> None:
+    done = redirected(["check", "--format", "json"], words.format(file=shlex.quote(ROADSTER)), tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["verdict"] == "pass"
+
+
 # --- nothing of a scenario is run or opened ----------------------------------------------------------------
 
 

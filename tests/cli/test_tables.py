@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -166,3 +167,25 @@ def test_an_empty_name_is_no_folder_of_tables() -> None:
     done = run("tables", "--tables", "")
     assert done.returncode == 2
     assert "an empty name is no folder" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("make", "said"),
+    [
+        (os.mkfifo, "nothing writes into this pipe"),
+        (lambda path: path.symlink_to(path.name), "this link leads back to itself"),
+        (lambda path: path.symlink_to("elsewhere"), "this link leads to no file"),
+        (lambda path: path.mkdir(), "this is a folder; a file is wanted"),
+    ],
+    ids=["pipe", "circle", "lost", "folder"],
+)
+def test_rules_of_ones_own_that_are_no_file_are_refused_at_once(
+    make: Callable[[Path], object], said: str, own: Path
+) -> None:
+    (own / "rules").mkdir()
+    make(own / "rules" / "mine.yaml")
+    for arguments in (("check", "roadster"), ("tables",)):
+        done = run(*arguments, "--tables", str(own))
+        assert (done.returncode, done.stdout) == (2, "")
+        assert "mine.yaml: " in done.stderr
+        assert said in done.stderr
