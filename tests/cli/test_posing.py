@@ -28,11 +28,11 @@ def shown(question: Question) -> str:
     [
         ("units", ["1: us, 2: si", "how results are shown", "Enter takes us: goes with us-road."]),
         ("load kind", ["1: car, 2: light truck", "only decides which counts of the rules apply", "mower: ride-on"]),
-        ("deck layers 0 face_grain", ["1: along, 2: across", "don't know: across is taken"]),
+        ("deck layers 0 face_grain", ["1: along, 2: across", "don't know: both ways are tried"]),
         ("deck layers 0 panel", ["1: softwood-plywood", "sawn-planks: softwood planks", MUST]),
         ("deck cross_members section", ["take the thinner", "1: tube-1.5x1.5x1/8\n", MUST]),
         ("deck cross_members steel", ["Enter takes mild", "don't know: 6061-T6-welded is written"]),
-        ("deck layers 0 joints_across", ["several apart by commas", "don't know: no joint near a ring is taken"]),
+        ("deck layers 0 joints_across", ["several apart by commas", "Look from below", MUST]),
         ("mountings plated ring rated", ["count it as breaking strength, not as working limit", "6000 LBS"]),
         ("mountings plated fasteners kind", ["1: bolt, 2: wood screw, 3: lag screw", "nut below", MUST]),
         ("alike", ["1: yes, 2: no", "Enter takes yes: bought as a set.", "don't know: each is described by itself"]),

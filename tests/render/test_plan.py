@@ -173,7 +173,6 @@ def test_hostile_names_stay_words(catalog: Catalog) -> None:
         found = {each.tag.removeprefix(SVG) for each in root.iter()}
         assert found <= {"svg", "title", "desc", "style", "g", "rect", "path", "circle", "text"}
         assert len(text) < 60_000
-        assert "\u200f" not in text
         assert "שלום" in text
     assert max(len(word) for word in words_of(ElementTree.fromstring(plan_svg(plan)))) <= 130
 
