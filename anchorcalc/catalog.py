@@ -7,6 +7,7 @@ user's own.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
@@ -250,7 +251,7 @@ class Catalog:
             path = folder / file
             if not own:
                 _add(found, _shipped(path, _load(path), model))
-            elif path.is_file():
+            elif os.path.lexists(path):  # what is there and no file is told, not passed over
                 _add(found, _own_rows(path, model, found))
         return found
 

@@ -13,6 +13,8 @@ from itertools import pairwise
 from math import hypot, inf, sqrt
 from typing import TYPE_CHECKING, Literal
 
+import numpy as np
+
 from anchorcalc.load_path import bolts_in_member
 from anchorcalc.scenario import crosscheck
 from anchorcalc.scenario.model import Bridge, NoBacking, Plate, ThroughMember, Washers, WasherSize
@@ -398,10 +400,11 @@ def tightest(rules: Iterable[Rule]) -> Tightest:
 def nearest_shift(rules: Iterable[Rule], axis: Axis) -> float | None:
     """The least shift of the whole mounting along `axis` that breaks no rule [m]; None when there is none."""
     barred = [span for rule in rules for span in barred_shifts(rule, axis)]
+    lows, highs = np.array(barred).reshape(-1, 2).T
     ends = {0.0, *(end for span in barred for end in span if abs(end) < inf)}
     # Of two as near as each other, forward or left: the same one however the numbers round.
     for shift in sorted(ends, key=lambda end: (round(abs(end), 6), -end)):
-        if not any(low + _ROUNDING < shift < high - _ROUNDING for low, high in barred):
+        if not np.any((lows + _ROUNDING < shift) & (shift < highs - _ROUNDING)):
             return shift
     return None
 

@@ -182,7 +182,7 @@ class MountingQuestions(Asker):
             path,
             f"How many {kind}s has each ring?",
             1,
-            24,
+            12,
             default="4",
             origin="most bases have four",
         )
