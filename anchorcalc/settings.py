@@ -247,10 +247,14 @@ def deck_layers(scenario: Scenario, catalog: Catalog, ledger: Ledger) -> tuple[L
                 "not given; weak between the cross-members, and limp along them",
             )
         panel = catalog.panel(layer.panel)
+        section = panel.section(layer.thickness)
+        in_sheets = section.I_perp > 0  # planks have a joint at every edge, known as such
+        if in_sheets and not layer.joints_across and not layer.joints_along:
+            ledger.assume(f"sheet joints of layer {number}", "none near a ring", "none given; look from below")
         layers.append(
             LayerSetting(
                 panel=panel,
-                section=panel.section(layer.thickness),
+                section=section,
                 thickness=layer.thickness,
                 strong_way=layer.face_grain == "along",
                 grain_known=layer.face_grain is not None,
