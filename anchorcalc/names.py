@@ -19,6 +19,8 @@ _MOST_MARKS: Final = 4
 
 def _harmless(name: str) -> str:
     """Refuse what could draw on a terminal, begin a line, hide, or turn the direction of the text round."""
+    if name.isascii() and name.isprintable():
+        return name
     marks = 0
     for character in name:
         category = unicodedata.category(character)
