@@ -250,16 +250,19 @@ def _strap_state(
     """One strap against the least limit along it: strap, tie point, ring and every link under it."""
     total = float(np.linalg.norm(on_ring))
     slack = tension <= _SLACK * weight
-    direction = own_direction if slack else on_ring / total
+    balanced = total <= _SLACK * weight  # straps that pull against each other leave nothing for the anchor
+    direction = own_direction if slack or balanced else on_ring / total
     anchor = strengths.along(strap.anchor, direction)
     link = anchor.weakest(level)
     # Where several straps share a ring or a tie point its limit falls to each in proportion to its pull.
     tie_point_limit = strap.tie_point_breaking if level == "breaking" else strap.tie_point_rated
-    anchor_limit = link.at(level) * (1.0 if slack else tension / total)
+    anchor_limit = link.at(level) * (1.0 if slack else math.inf if balanced else tension / total)
     limits = [
         (strap.breaking if level == "breaking" else strap.rated, "strap"),
         (tie_point_limit * (1.0 if slack else tension / on_tie_point), "tie point"),
         (anchor_limit, link.name),
+        # The ring has to hold each strap by itself, even where they pull against each other.
+        *((each.at(level), each.name) for each in anchor.links if each.name == "ring"),
     ]
     limit, weakest = min(limits, key=lambda pair: pair[0])
     utilisation = 0.0 if slack else _ratio(tension, limit)

@@ -59,23 +59,42 @@ def pull_of(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
     Loose bolt holes do not bear all at once, so a bolt's steel must stand more than its even share. The wood
     gives until all bear, and its strength is counted evenly, as NDS 12.1.3 allows with holes of that clearance.
     """
-    edges = _pressing_points(anchor)
+    edges = _pressing_points(anchor, basis)
     shares = fastener_shares(anchor.positions, edges, direction, anchor.pull_height)[0]
     count = float(len(anchor.positions))
     loose = anchor.fastener_kind == "bolt"
     first = max(count * basis.factor("bolts_bearing_sideways"), 1.0) if loose else count
-    in_plane = float(np.hypot(direction[0], direction[1]))
+    most = _most_sideways(anchor.positions, direction)
     normal = (float(direction[0]), float(direction[1]), float(direction[2]))
-    return Pull(normal, shares, anchor.positions, in_plane / count, in_plane / first)
+    return Pull(normal, shares, anchor.positions, most, most * count / first)
 
 
-def _pressing_points(anchor: AnchorSetting) -> FloatArray:
+def _most_sideways(positions: FloatArray, direction: FloatArray) -> float:
+    """Greatest in-plane force on a fastener per newton of pull on the ring in the middle of the base [-].
+
+    Even shares, and what stops the base from turning where the pattern's middle is not under the ring, by the
+    distance from that middle (elastic method for eccentric groups, AISC Manual part 7).
+    """
+    way, about = np.asarray(direction[:2], dtype=float), positions - positions.mean(axis=0)
+    spread = float(np.square(about).sum())
+    forces = np.broadcast_to(way / len(positions), positions.shape)
+    if spread > 0:
+        x, y = -positions.mean(axis=0)
+        moment = x * way[1] - y * way[0]
+        forces = forces + moment * np.stack([-about[:, 1], about[:, 0]], axis=1) / spread
+    return float(np.hypot(*forces.T).max())
+
+
+def _pressing_points(anchor: AnchorSetting, basis: Basis) -> FloatArray:
     """Where the base presses on the deck when the pull pries, (4, 2) [m].
 
     A rigid base on rigid ground would press at its very edge; a thin one on wood presses nearer to its
-    fasteners, which loads them more. Half-way between the two is taken (judgement).
+    fasteners, which loads them more. Half-way between the two is taken (judgement), and never farther out than
+    the base can reach by its own bending: c = t √(f_y / 3 f) of EN 1993-1-8 6.2.5.
     """
-    reach = (np.abs(anchor.positions).max(axis=0) + np.array(anchor.base) / 2) / 2
+    outermost, wood = np.abs(anchor.positions).max(axis=0), anchor.layers[0].panel.f_c90_k
+    c = anchor.base_thickness * np.sqrt(basis.factor("ring_base_yield") / (3 * wood))
+    reach = np.minimum((outermost + np.array(anchor.base) / 2) / 2, outermost + c)
     return np.array([[x, y] for x in (reach[0], -reach[0]) for y in (reach[1], -reach[1])])
 
 

@@ -12,7 +12,7 @@ def lines_beside(anchor: AnchorSetting) -> tuple[float, ...]:
     """Centrelines of the cross-members behind and ahead of the anchor; on an overhang of the only one [m]."""
     places, x = anchor.places, anchor.at[0]
     if places.overhang:
-        return (places.centrelines[-1] if x > places.centrelines[-1] else places.centrelines[0],)
+        return (min(places.centrelines, key=lambda line: abs(line - x)),)
     return x - places.behind, x + places.ahead
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -215,14 +216,17 @@ def crushing(question: Question) -> Link:
     )
 
 
-def punching_layers(question: Question, perimeter: float, diameter: float) -> float:
-    """Reference punching value of the sound layers on `perimeter` [m], [N].
+def punching_layers(
+    question: Question, perimeter: float, diameter: float, through: Sequence[LayerSetting] | None = None
+) -> float:
+    """Reference punching value of the layers gone `through`, all sound ones if not said, on `perimeter` [m], [N].
 
     The thickness counts up to 2.5 diameters, as in the head formula this is drawn from; the better layers
     count first, since all must be gone through and the others can only add.
     """
     stress = question.basis.factor("punching_stress")
-    layers = [(stress * x.panel.G**2 * x.condition.pull_through, x.thickness) for x in question.anchor.sound_layers]
+    gone_through = question.anchor.sound_layers if through is None else through
+    layers = [(stress * x.panel.G**2 * x.condition.pull_through, x.thickness) for x in gone_through]
     left, strength = 2.5 * diameter, 0.0
     for tau, thickness in sorted(layers, reverse=True):
         counted = min(thickness, left)

@@ -76,19 +76,36 @@ def _engaged(question: Question) -> list[LayerSetting]:
     """Layers that the fasteners lift: all under a washer or plate, only those bitten by screws."""
     anchor = question.anchor
     layers = list(anchor.sound_layers) if anchor.seat is not None else [layer for layer, _ in thread_in_layers(anchor)]
-    return [layer for layer in layers if not _joint_under(anchor, layer, patch(question)[1])]
+    return [layer for layer in layers if not _joint_under(question, layer)]
 
 
-def _joint_under(anchor: AnchorSetting, layer: LayerSetting, patch_width: float) -> bool:
-    """Whether a sheet joint cuts the strip that carries the lift."""
-    x, y = anchor.at
-    places = anchor.places
-    half = places.face_width / 2
-    ahead, behind = (0.0, places.behind) if places.overhang else (places.ahead, places.behind)
-    across = any(x - behind + half < joint < x + ahead - half for joint in layer.joints_across)
+def _joint_under(question: Question, layer: LayerSetting) -> bool:
+    """Whether a sheet joint or an opening cuts the strip that carries the lift."""
+    anchor, y = question.anchor, question.anchor.at[1]
+    start, end = _held_from(question)
+    across = any(start < joint < end for joint in layer.joints_across)
+    patch_width = patch(question)[1]
     along = any(abs(joint - y) < patch_width / 2 for joint in layer.joints_along)
     in_well = any(low - y < patch_width / 2 and y - high < patch_width / 2 for low, high in _wells_beside(anchor))
     return across or along or in_well
+
+
+def _held_from(question: Question) -> tuple[float, float]:
+    """Where the sheet under the anchor has to begin and end for both of its members to hold it [m].
+
+    It has to reach so far onto a member that a screw finds its distance from the sheet's edge and from the
+    steel's. On an overhang the two members are the last ones: on one alone the sheet would turn as on a hinge.
+    """
+    anchor, basis, places = question.anchor, question.basis, question.anchor.places
+    seat = basis.factor("screw_from_panel_edge") + basis.factor("screw_from_steel_edge") * anchor.hold_down.D
+    onto = seat - places.face_width / 2
+    if not places.overhang:
+        behind, ahead = lines_beside(anchor)
+        return behind - onto, ahead + onto
+    x, (last,), reach = anchor.at[0], lines_beside(anchor), patch(question)[0] / 2
+    if last == places.centrelines[-1] and x >= last:
+        return last - places.spacing - onto, x + reach
+    return x - reach, last + places.spacing + onto
 
 
 def _wells_beside(anchor: AnchorSetting) -> list[tuple[float, float]]:
@@ -149,7 +166,7 @@ def _patch_middle(question: Question) -> float:
     """
     places, offset = question.anchor.places, float(question.pull.resisting[:, 0].mean())
     if places.overhang:
-        beyond_front = question.anchor.at[0] > places.centrelines[-1]
+        beyond_front = question.anchor.at[0] >= places.centrelines[-1]
         return max(places.behind + (offset if beyond_front else -offset), 0.0)
     return min(max(places.behind + offset, 0.0), _span(question))
 
@@ -304,6 +321,15 @@ def hold_down(question: Question) -> Link:
     )
 
 
+def _lifted_layers(anchor: AnchorSetting) -> list[LayerSetting]:
+    """Layers that a screw of the deck would have to let go of: those the fasteners lift, and what lies on them."""
+    if anchor.seat is not None:
+        return list(anchor.sound_layers)
+    bitten = [layer for layer, _ in thread_in_layers(anchor)]
+    deepest = max((anchor.layers.index(layer) for layer in bitten), default=-1)
+    return [layer for layer in anchor.layers[: deepest + 1] if layer.bears_load]
+
+
 def others_on_the_screws(anchor: AnchorSetting, reach: float) -> tuple[float, ...]:
     """What anchors outside the strip add on each member beside the anchor, per anchor of the strip [-]."""
     places, (own_x, own_y) = anchor.places, anchor.at
@@ -320,7 +346,7 @@ def hold_down_screw(question: Question) -> tuple[float, float, str]:
     """Low breaking estimate, allowable [N] and mode of one hold-down screw."""
     anchor, basis = question.anchor, question.basis
     screw, steel = anchor.hold_down, anchor.member_steel
-    reference = punching_layers(question, math.pi * screw.D_head, screw.D_head)
+    reference = punching_layers(question, math.pi * screw.D_head, screw.D_head, _lifted_layers(anchor))
     head = float(
         screws.low_estimate(
             reference * basis.factor("pull_through_mean_over_allowable"), basis.factor("pull_through_cov")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -78,6 +79,9 @@ def own_member_bending(question: Question) -> Link:
     return _member_bending(question, (line,), 1.0)
 
 
+_IN_ROW = 1e-4  # [m]
+
+
 @dataclass(frozen=True)
 class _Bent:
     """A cross-member when it first yields, all anchors that load it pulling alike."""
@@ -114,7 +118,8 @@ def _member_bending(question: Question, lines: Sequence[float], own_share: float
             number("anchors", bent.anchors, "anchors that load this member together, by their levers"),
             force("F", bent.lift, f"lift at this anchor when the member first yields, {steel.name}"),
         ),
-        remark="the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else "",
+        remark="a wheel well cuts the cross-member" if bent.lift == 0
+        else "the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else "",
     )  # fmt: skip
 
 
@@ -125,6 +130,8 @@ def _bent(anchor: AnchorSetting, line: float, rails: float, own_share: float | N
     loads = [(share, y) for share, y in loads if share > 1e-9]
     yield_moment = anchor.member.S * anchor.member_steel.F_y
     beyond = max(abs(own_y) - half, 0.0)
+    if _cut_by_a_well(anchor, line, half):
+        return _Bent(0.0, rails, beyond, len(loads))
     if own <= 1e-9:  # the anchor stands right over the other member
         return _Bent(float("inf"), rails, beyond, 0)
     if beyond > 0:
@@ -135,6 +142,18 @@ def _bent(anchor: AnchorSetting, line: float, rails: float, own_share: float | N
     shares, at = zip(*between, strict=True)
     lift = float(members.simple_beam_pull(anchor.member.S, anchor.member_steel.F_y, rails, at, shares))
     return _Bent(lift, rails, 0.0, len(between))
+
+
+def _cut_by_a_well(anchor: AnchorSetting, line: float, half: float) -> bool:
+    """Whether an opening of the deck cuts the cross-member at `line` between the anchor and the rails that hold it."""
+    own_y, face = anchor.at[1], anchor.places.face_width / 2
+    if abs(own_y) > half:
+        start, end = sorted((own_y, half if own_y > 0 else -half))
+    else:
+        start, end = -half, half
+    return any(
+        x[0] < line + face and x[1] > line - face and y[0] < end and y[1] > start for x, y in anchor.wells
+    )  # fmt: skip
 
 
 def _bolts_off_the_member(question: Question) -> str | None:
@@ -178,21 +197,38 @@ def pull_over(question: Question) -> Link:
     )
 
 
+def _row_on_the_member(question: Question) -> tuple[int, float]:
+    """How many bolts stand in a row along a cross-member, and from the first to the last of them [m]."""
+    along, across = question.pull.resisting.T
+    rows = [across[np.abs(along - x) < _IN_ROW] for x in along]
+    row = max(rows, key=len)
+    return len(row), float(np.ptp(row))
+
+
+def _off_the_middle(question: Question) -> float:
+    """How far a bolt stands off the middle of its cross-member [m], at the most."""
+    at = question.pull.resisting[:, 0] + question.anchor.at[0]
+    lines = np.array(question.anchor.places.centrelines)
+    return float(np.abs(at[:, None] - lines).min(axis=1).max())
+
+
 def leg_bending(question: Question) -> Link:
     """The leg of an angle or channel bends down at a bolt."""
     anchor = question.anchor
     t, width = anchor.member.thickness, anchor.member.width
-    # Bolt in the middle of the leg: the arm runs from the far side of the heel's thickness.
-    m, e = width / 2 - t, width / 2
-    strength = float(members.leg_bending_nominal(t, m, e, anchor.member_steel.F_y))
+    # Which way the heel lies nobody says: bolts off the middle are taken to stand towards the toe.
+    off = _off_the_middle(question)
+    m, e = width / 2 - t + off, width / 2 - off
+    count, length_ = _row_on_the_member(question)
+    strength = float(members.leg_bending_nominal(t, m, e, anchor.member_steel.F_y, count, length_))
     return make_link(
         question,
         "leg of the cross-member bends",
         per_newton(strength, question.pull.most),
         per_newton(strength / question.basis.factor("aisc_flexure"), question.pull.most),
         code="AISC 360 F, Ω = 1.67",
-        formula="M_pl / m, M_pl = 0.25 l_eff t² f_y, l_eff = min(2 π m, 4 m + 1.25 e)",
-        source="EN 1993-1-8 6.2.4, as a cantilever without prying",
+        formula="M_pl / m, M_pl = 0.25 l_eff t² f_y, l_eff of one bolt, or its part of the row's if less",
+        source="EN 1993-1-8 6.2.4 and table 6.4, as a cantilever without prying",
         figures=(length("t", t, "leg"), length("m", m, "arm"), force("F", strength, "one bolt")),
     )
 
@@ -202,14 +238,16 @@ def tube_wall(question: Question) -> Link:
     anchor = question.anchor
     t, width = anchor.member.thickness, anchor.member.width
     beta = min(_seat_width(anchor) / width, question.basis.factor("tube_wall_widest_seat"))
-    strength = float(members.tube_wall_yield_line(t, anchor.member_steel.F_y, beta, beta))
+    count, length_ = _row_on_the_member(question)
+    row = members.tube_wall_yield_line(t, anchor.member_steel.F_y, beta, beta + length_ / width)
+    strength = min(float(members.tube_wall_yield_line(t, anchor.member_steel.F_y, beta, beta)), float(row) / count)
     return make_link(
         question,
         "wall of the tube folds",
         per_newton(strength, question.pull.most),
         per_newton(strength / question.basis.factor("aisc_tube_wall"), question.pull.most),
         code="AISC 360 K, Ω = 1.5",
-        formula="F_y t² [2 η / (1 − β) + 4 / √(1 − β)]",
+        formula="F_y t² [2 η / (1 − β) + 4 / √(1 − β)], of one bolt, or its part of the row's if less",
         source="AISC 360 chapter K; EN 1993-1-8 table 7.11",
         figures=(length("t", t, "wall"), length("B", width, "tube face"), force("F", strength, "one bolt")),
     )
@@ -239,7 +277,9 @@ def bridge_bar(question: Question) -> Link:
     backing, steel = _bridge(anchor)
     span = places.behind + places.ahead
     hole = thread_of(anchor).D + question.basis.factor("bolt_hole_clearance")
-    modulus = float(members.flat_bar_modulus(backing.width, backing.thickness, hole))
+    # Bolts abreast leave a bar with as many holes in one section.
+    abreast = max(Counter(np.round(anchor.positions[group][:, 0], 4)).most_common(1)[0][1] for group in _bars(anchor))
+    modulus = float(members.flat_bar_modulus(backing.width, backing.thickness, abreast * hole))
     # Prying loads the bolts with more than the pull's own normal part, and some more than others.
     strength, share = min(
         (_bar_strength(anchor, group, question.pull.tensions, modulus * steel.F_y) for group in _bars(anchor)),

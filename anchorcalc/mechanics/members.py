@@ -11,10 +11,13 @@ WIDEST_SEAT = 0.85
 """Largest width ratio β at which the wall of a tube folds; beyond it other modes govern (AISC 360 K)."""
 
 
-def leg_bending_nominal(t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike) -> FloatArray:
+def leg_bending_nominal(
+    t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike, count: int = 1, row: float = 0.0
+) -> FloatArray:
     """Pull of one bolt at which the leg of an angle or channel bends down as a cantilever [N].
 
-    M_pl / m with M_pl = 0.25 l_eff t² f_y and l_eff = min(2 π m, 4 m + 1.25 e).
+    M_pl / m with M_pl = 0.25 l_eff t² f_y and l_eff = min(2 π m, 4 m + 1.25 e); of several bolts in a row no more
+    than their part of the row's own min(2 π m + 2 row, 4 m + 1.25 e + row).
 
     Parameters
     ----------
@@ -22,13 +25,17 @@ def leg_bending_nominal(t: ArrayLike, m: ArrayLike, e: ArrayLike, f_y: ArrayLike
     m : bolt to the face of the other leg [m]
     e : bolt to the free edge of the leg [m]
     f_y : yield strength [Pa]
+    count, row : bolts in the row, and from the first to the last of them [m]
 
     Source: EN 1993-1-8:2005 6.2.4 and table 6.4, one flange of a T-stub without prying: an angle also rolls
     about its heel, so a second hinge at the bolt cannot be counted on.
     """
     m, e = np.broadcast_arrays(np.asarray(m, dtype=float), np.asarray(e, dtype=float))
     e_by_m = np.divide(e, m, out=np.full(m.shape, np.inf), where=m > 0)
-    l_eff_by_m = np.minimum(2 * np.pi, 4 + 1.25 * e_by_m)
+    row_by_m = np.divide(row, m, out=np.full(m.shape, np.inf if row > 0 else 0.0), where=m > 0)
+    one = np.minimum(2 * np.pi, 4 + 1.25 * e_by_m)
+    together = np.minimum(2 * np.pi + 2 * row_by_m, 4 + 1.25 * e_by_m + row_by_m)
+    l_eff_by_m = np.minimum(one, together / count)
     return np.asarray(0.25 * l_eff_by_m * np.square(t) * np.asarray(f_y))
 
 
