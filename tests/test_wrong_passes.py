@@ -11,7 +11,8 @@ import pytest
 
 from anchorcalc.catalog import Catalog
 from anchorcalc.links.common import Basis
-from anchorcalc.load_path import anchor_strength
+from anchorcalc.load_path import _most_sideways, anchor_strength, pull_of
+from anchorcalc.mechanics import members
 from anchorcalc.result import Result
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.settings import Ledger, anchor_settings, unit_system
@@ -165,3 +166,139 @@ def test_a_screw_too_short_for_the_deck_is_named_before_the_deck(catalog: Catalo
     assert held[first] == 0.0
     assert "screw" in first
     assert any(held[name] == 0.0 and name.startswith("deck") for name in rest)
+
+
+# --- a second round ----------------------------------------------------------------------------------------
+
+
+def test_a_ring_right_over_the_last_member_holds_like_one_beside_it(catalog: Catalog) -> None:
+    held = []
+    for x in (183.9, 184.0, 184.1):  # the roadster's members stand 8 + 16 n in: the last at 184 in
+        texts = edited(roadster(), "anchors", "front left", "at", value=[f"{x} in", "34 in"])
+        held.append(links_up(texts, catalog))
+    for name in ("cross-member bends", "hold-down screws let the deck go"):
+        before, over, behind = (each[name] for each in held)
+        assert over == pytest.approx(before, rel=0.02), name
+        assert over == pytest.approx(behind, rel=0.02), name
+
+
+@pytest.mark.parametrize("end", ["front", "rear"])
+@pytest.mark.parametrize("joint", [2.0, 0.0, -8.0])
+def test_a_loose_end_has_to_reach_two_members(end: str, joint: float, catalog: Catalog) -> None:
+    """A ring 3 in beyond the end member, and a joint that many inches beyond it, on it, or behind it."""
+    last, out = (184, 1) if end == "front" else (8, -1)
+    texts = edited(roadster(), "anchors", "front left", "at", value=[f"{last + 3 * out} in", "20 in"])
+    whole = links_up(texts, catalog)
+    for layer in texts["deck"]["layers"]:
+        layer["joints_across"] = [f"{last + joint * out} in"]
+    assert whole["deck panel breaks between the cross-members"] > 0
+    assert links_up(texts, catalog)["deck panel breaks between the cross-members"] == 0.0
+
+
+def test_a_sheet_needs_room_for_a_screw_on_its_member(catalog: Catalog) -> None:
+    # Ring at 172 in between members at 168 and 184, each 2 in wide; a screw wants 3/8 in and 1.5 diameters.
+    held = {}
+    for joint in (167.5, 168.0, 168.28, 168.5, 168.9):
+        texts = roadster()
+        for layer in texts["deck"]["layers"]:
+            layer["joints_across"] = [f"{joint} in"]
+        held[joint] = links_up(texts, catalog)["deck panel breaks between the cross-members"]
+    assert held[167.5] == held[168.0] > 0
+    assert held[168.5] == held[168.9] == 0.0
+
+
+def test_heads_go_through_the_lifted_layer_only(catalog: Catalog) -> None:
+    """Screws that bite the top layer lift that sheet alone; what lies under it keeps no head back."""
+    texts = edited(roadster(), "mountings", "four screws", "fasteners", "length", value="3/4 in")
+    texts["anchors"]["front left"]["mounting"] = "four screws"
+    two = links_up(texts, catalog)
+    del texts["deck"]["layers"][1]
+    one = links_up(texts, catalog)
+    assert two["hold-down screws let the deck go"] == pytest.approx(one["hold-down screws let the deck go"])
+
+
+@pytest.mark.parametrize(
+    ("points", "most"),
+    [
+        # By hand, rigid base: d/n + M r / Σ r² about the pattern's middle.
+        ([(1, 1), (1, -1), (-1, 1), (-1, -1)], 0.25),
+        ([(0, 0)], 1.0),
+        # Four in a row, 1 off the ring: M = 1, r = 1.5 at the ends, Σ r² = 5, so 0.25 along and 0.3 across.
+        ([(-1.5, 1), (-0.5, 1), (0.5, 1), (1.5, 1)], np.hypot(0.25, 0.3)),
+    ],
+)
+def test_an_eccentric_pattern_turns_about_its_middle(points: list[tuple[float, float]], most: float) -> None:
+    assert _most_sideways(np.array(points, dtype=float), np.array([1.0, 0.0, 0.0])) == pytest.approx(most)
+
+
+def test_a_ring_holds_each_of_two_straps_that_pull_against_each_other(catalog: Catalog) -> None:
+    texts = roadster()
+    texts["anchors"]["nose"] = {"at": ["172 in", "0 in"], "mounting": "plated"}
+    for side in ("left", "right"):
+        texts["straps"][f"front {side}"]["anchor"] = "nose"
+        del texts["anchors"][f"front {side}"]
+    base = checked(texts, catalog)
+    case = max(base.cases, key=lambda case: max(s.tension for s in case.straps if s.anchor == "nose"))
+    leg = max(state.tension for state in case.straps if state.anchor == "nose")
+    weak = edited(texts, *PLATED, "ring", "rated", value=f"{0.9 * leg:.1f} N")
+    found = next(each for each in checked(weak, catalog).cases if (each.case, each.level) == (case.case, "working"))
+    worst = max(found.straps, key=lambda state: state.tension)
+    assert worst.utilisation >= worst.tension / (0.9 * leg) - 1e-3
+
+
+def test_a_well_that_cuts_the_members_leaves_none_to_hold(catalog: Catalog) -> None:
+    texts = edited(roadster(), "anchors", "front left", "at", value=["172 in", "37 in"])
+    free = links_up(texts, catalog)["cross-member bends"]
+    well = {"name": "wheel", "corner": ["150 in", "31 in"], "opposite": ["190 in", "33 in"]}
+    assert free > 0
+    assert links_up(edited(texts, "deck", "wheel_wells", value=[well]), catalog)["cross-member bends"] == 0.0
+
+
+def test_bolts_close_together_share_a_leg_and_a_wall() -> None:
+    t, m, e, f_y = 0.0048, 0.0206, 0.0254, 250e6
+    alone = float(members.leg_bending_nominal(t, m, e, f_y))
+    pairs = [float(members.leg_bending_nominal(t, m, e, f_y, 2, row)) for row in (0.02, 0.05, 0.0762, 0.5)]
+    # EN 1993-1-8 table 6.4, two end bolts: (4 m + 1.25 e + p) between them.
+    assert pairs[2] == pytest.approx(0.25 * (4 * m + 1.25 * e + 0.0762) / 2 * t**2 * f_y / m)
+    assert pairs == sorted(pairs)
+    assert pairs[-1] == alone
+
+
+@pytest.mark.parametrize("section", ["tube-2x2x1/8", "angle-2x2x3/16"])
+def test_bolts_nearer_to_each_other_never_hold_more_on_a_member(section: str, catalog: Catalog) -> None:
+    link = "wall of the tube folds" if "tube" in section else "leg of the cross-member bends"
+    held = []
+    for apart in (1.5, 2.0, 3.0, 4.0):
+        texts = edited(roadster(), "anchors", "front left", "at", value=["168 in", "34 in"])
+        texts["deck"]["cross_members"]["section"] = section
+        texts["mountings"]["plated"]["backing"] = {"kind": "member", "through": "all"}
+        points = [["0 in", f"{apart / 2} in"], ["0 in", f"{-apart / 2} in"]]
+        texts["mountings"]["plated"]["fasteners"]["at"] = {"points": points}
+        held.append(links_up(texts, catalog)[link])
+    assert held == sorted(held)
+    assert held[0] < held[-1]
+
+
+def test_two_bolts_abreast_take_two_holes_out_of_a_bar(catalog: Catalog) -> None:
+    texts = edited(roadster(), "mountings", "bridge bars", "backing", "bars", value="1")
+    texts["mountings"]["bridge bars"]["backing"]["width"] = "4 1/2 in"
+    texts["anchors"]["front left"]["mounting"] = "bridge bars"
+    texts["anchors"]["front left"]["at"] = ["176 in", "34 in"]
+    abreast = links_up(texts, catalog)["bridge bar bends"]
+    narrow = edited(texts, "mountings", "bridge bars", "backing", "width", value=f"{4.5 + 1 / 2 + 1 / 16} in")
+    # (4.5 − 2 · 9/16) against (4.5 + 9/16 − 2 · 9/16)
+    assert abreast / links_up(narrow, catalog)["bridge bar bends"] == pytest.approx((4.5 - 9 / 8) / (4.5 - 9 / 16))
+
+
+def test_a_thin_base_presses_no_farther_out_than_it_can(catalog: Catalog) -> None:
+    slant = np.array([0.0, 0.8, 0.6])
+    held = []
+    for base in (4.5, 5.5, 8.0, 12.0):
+        texts = edited(roadster(), *PLATED, "ring", "base", value=[f"{base} in", f"{base} in"])
+        texts["mountings"]["plated"]["ring"]["pull_height"] = "2 in"
+        scenario = Scenario.model_validate(texts)
+        settings = anchor_settings(scenario, catalog, Ledger(unit_system(scenario)))
+        basis = Basis(catalog, catalog.rule_set(scenario.rules))
+        held.append(pull_of(settings["front left"], slant, basis).most)
+    # c = 2.54 mm √(235 / (3 · 2.2)) = 15 mm: beyond a base of 5.6 in a larger one does not help.
+    assert held[0] > held[1] > held[2] == pytest.approx(held[3])
