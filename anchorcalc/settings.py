@@ -46,6 +46,8 @@ FloatArray = NDArray[np.float64]
 
 _RAILS_AT_LEAST = 0.5
 """Least distance of the main rails over the deck's width; common practice, no source."""
+_STRIP = 1.25
+"""Width of the strip that one anchor bends over the spacing of the members, with a large base [computed]."""
 _ONLY_MARKED = "unmarked; these rules count only what is marked"
 
 
@@ -290,8 +292,13 @@ def _places(scenario: Scenario, catalog: Catalog, ledger: Ledger, anchor: Anchor
         face_width=catalog.member(deck.cross_members.section).width,
         rails=_rails(deck, ledger),
         strapped=strapped,
-        sharing=1 + sum(abs(x - anchor.at[0]) < spacing and abs(y - anchor.at[1]) < spacing for x, y in strapped),
+        sharing=1 + sum(in_strip(anchor.at, at, spacing) for at in strapped),
     )
+
+
+def in_strip(at: tuple[float, float], other: tuple[float, float], spacing: float) -> bool:
+    """Whether two anchors lift the same strip of deck: within a bay along, a little more than that across."""
+    return abs(other[0] - at[0]) < spacing and abs(other[1] - at[1]) < _STRIP * spacing
 
 
 def _rails(deck: Deck, ledger: Ledger) -> tuple[float, ...]:

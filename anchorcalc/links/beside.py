@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from anchorcalc.mechanics.panels import member_reactions
+
 if TYPE_CHECKING:
     from anchorcalc.settings import AnchorSetting, MemberPlaces
 
@@ -17,13 +19,15 @@ def lines_beside(anchor: AnchorSetting) -> tuple[float, ...]:
 
 
 def share_on(line: float, x: float, places: MemberPlaces) -> float:
-    """Share of a lift at `x` that the cross-member at `line` takes, by the lever between its neighbours [-].
+    """Share of a lift at `x` that the cross-member at `line` takes [-].
 
-    More than all of it where the lift stands on an overhang beyond the first or last member.
+    The greater of the levers of single and of continuous panels; more than all of it where the lift stands on an
+    overhang beyond the first or last member.
     """
     first, last = places.centrelines[0], places.centrelines[-1]
     beyond = max(first - x, x - last, 0.0)
     if beyond > 0:
         end = first if x < first else last
         return 1 + beyond / places.spacing if abs(line - end) < 1e-9 else 0.0
-    return max(0.0, 1 - abs(x - line) / places.spacing)
+    away = abs(x - line)
+    return float(member_reactions(places.spacing, away)[0]) if away < places.spacing else 0.0

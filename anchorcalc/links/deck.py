@@ -17,6 +17,7 @@ from anchorcalc.links.common import Question, force, length, make_link, nothing,
 from anchorcalc.links.screwed import thread_in_layers
 from anchorcalc.mechanics import panels, screws
 from anchorcalc.scenario.model import Plate
+from anchorcalc.settings import in_strip
 
 if TYPE_CHECKING:
     from anchorcalc.result import Link
@@ -332,12 +333,10 @@ def _lifted_layers(anchor: AnchorSetting) -> list[LayerSetting]:
 
 def others_on_the_screws(anchor: AnchorSetting, reach: float) -> tuple[float, ...]:
     """What anchors outside the strip add on each member beside the anchor, per anchor of the strip [-]."""
-    places, (own_x, own_y) = anchor.places, anchor.at
+    places, own_y = anchor.places, anchor.at[1]
     others = [
         (x, y) for x, y in places.strapped
-        if abs(y - own_y) < max(reach, places.spacing) and not (
-            abs(x - own_x) < places.spacing and abs(y - own_y) < places.spacing
-        )
+        if abs(y - own_y) < max(reach, places.spacing) and not in_strip(anchor.at, (x, y), places.spacing)
     ]  # fmt: skip
     return tuple(sum(share_on(line, x, places) for x, _ in others) / places.sharing for line in lines_beside(anchor))
 
