@@ -302,3 +302,19 @@ def test_a_thin_base_presses_no_farther_out_than_it_can(catalog: Catalog) -> Non
         held.append(pull_of(settings["front left"], slant, basis).most)
     # c = 2.54 mm √(235 / (3 · 2.2)) = 15 mm: beyond a base of 5.6 in a larger one does not help.
     assert held[0] > held[1] > held[2] == pytest.approx(held[3])
+
+
+def test_a_screw_that_hardly_enters_the_wood_holds_little_sideways(catalog: Catalog) -> None:
+    held = []
+    for inches in (1.6, 1.2, 0.8, 0.4):
+        texts = edited(roadster(), "mountings", "four screws", "fasteners", "length", value=f"{inches} in")
+        texts["anchors"]["front left"]["mounting"] = "four screws"
+        scenario = Scenario.model_validate(texts)
+        settings = anchor_settings(scenario, catalog, Ledger(unit_system(scenario)))
+        basis = Basis(catalog, catalog.rule_set(scenario.rules))
+        strength = anchor_strength(settings["front left"], np.array([0.9, 0.0, np.sqrt(0.19)]), basis)
+        held.append(next(link.working for link in strength.links if link.name == "screws give way sideways"))
+    # #14 is 0.242 in thick: 6 D = 1.45 in; the base takes 0.1 in of the length.
+    assert held == sorted(held, reverse=True)
+    assert held[2] < 0.5 * held[0]
+    assert held[3] < 0.15 * held[0]

@@ -122,6 +122,9 @@ def _sideways_strengths(question: Question) -> tuple[float, float]:
             basis.factor("steel_dowel_bearing"), anchor.base_thickness, screw.D,
         )
     )  # fmt: skip
+    # Below the least penetration the code gives no value at all; here it fades out (judgement).
+    least = basis.factor("least_penetration_lag" if anchor.fastener_kind == "lag screw" else "least_penetration_screw")
+    reference *= min(1.0, penetration / (least * screw.D))
     low = screws.low_estimate(reference * basis.factor("lateral_mean_over_reference"), basis.factor("lateral_cov"))
     return float(low), reference * basis.rules.duration_factor
 
@@ -137,7 +140,7 @@ def sideways(question: Question) -> Link:
         per_newton(allowable, share),
         code="NDS lateral value",
         formula="least of the yield modes Im, Is, II, IIIm, IIIs, IV, over R_d",
-        source="NDS 12.3; APA E830 (mean ultimates lie 4 times and more above)",
+        source="NDS 12.3; APA E830 (mean ultimates lie 4 times and more above); less for a short penetration",
         figures=(force("Z", low, "low estimate of one screw"), number("share", share, "of the pull on each screw")),
     )
 
