@@ -112,6 +112,11 @@ class Catalog:
         """Screw by full name, such as '#12 self-drilling'."""
         return self._find(self.screws, "screw", name)
 
+    @property
+    def hold_down_screws(self) -> list[Screw]:
+        """Screws that cut their thread in steel, so that they hold a deck down to its cross-members."""
+        return [row for row in self.screws.values() if row.kind == "self-drilling"]
+
     def thread(self, name: str) -> Thread:
         """Bolt thread by name."""
         return self._find(self.threads, "bolt size", name)

@@ -11,6 +11,7 @@ from anchorcalc.links.common import Basis, FloatArray, Pull, Question, nothing
 from anchorcalc.links.deck import deck_links
 from anchorcalc.links.screwed import screw_links
 from anchorcalc.links.steel import bridge_links, deck_member_bending, member_links
+from anchorcalc.mechanics.bearing import plate_reach
 from anchorcalc.mechanics.statics import fastener_shares
 from anchorcalc.result import AnchorStrength, Link
 from anchorcalc.scenario.model import Bridge, ThroughMember
@@ -93,7 +94,7 @@ def _pressing_points(anchor: AnchorSetting, basis: Basis) -> FloatArray:
     the base can reach by its own bending: c = t √(f_y / 3 f) of EN 1993-1-8 6.2.5.
     """
     outermost, wood = np.abs(anchor.positions).max(axis=0), anchor.layers[0].panel.f_c90_k
-    c = anchor.base_thickness * np.sqrt(basis.factor("ring_base_yield") / (3 * wood))
+    c = plate_reach(anchor.base_thickness, basis.factor("ring_base_yield"), wood)
     reach = np.minimum((outermost + np.array(anchor.base) / 2) / 2, outermost + c)
     return np.array([[x, y] for x in (reach[0], -reach[0]) for y in (reach[1], -reach[1])])
 

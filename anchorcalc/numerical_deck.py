@@ -82,8 +82,10 @@ def deck_links_by_plates(question: Question) -> list[Link]:
     PlateError
         The deck cannot be laid out, or its balance was not found.
     """
-    if not all(layer.grain_known for layer in question.anchor.layers):
-        return weakest_by_grain(question, deck_links_by_plates)
+    return weakest_by_grain(question, _links_by_plates)
+
+
+def _links_by_plates(question: Question) -> list[Link]:
     strip = strip_of(question)
     if not strip.layers:
         return []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from anchorcalc.scenario.impossible import READING_UNIT, highest_usual_rating, hitch_distances, kind_weighed
-from anchorcalc.scenario.model import Bridge, Plate, Washers
+from anchorcalc.scenario.model import Bridge, Plate
 from anchorcalc.settings import member_centrelines, unit_system
 from anchorcalc.units import UnitSystem, format_quantity
 from anchorcalc.weights import weights
@@ -84,7 +84,7 @@ def _of_mounting(name: str, mounting: Mounting) -> Iterator[_Measured]:
     yield _Measured("pull height of a ring", f"pull height of the ring of {name!r}", ring.pull_height)
     if mounting.fasteners.kind != "bolt":
         yield _Measured("length of a screw", f"length of the screws of {name!r}", mounting.fasteners.length)
-    washer = backing if isinstance(backing, Washers) else getattr(backing, "washer", None)
+    washer = mounting.washer
     if washer is not None:
         yield _Measured("outside of a washer", f"outside of the washers of {name!r}", washer.outside)
         yield _Measured("thickness of a washer", f"thickness of the washers of {name!r}", washer.thickness)

@@ -22,7 +22,6 @@ from anchorcalc.scenario.model import (
     Plate,
     Scenario,
     Strap,
-    ThroughMember,
     WasherSize,
     Zone,
 )
@@ -199,8 +198,7 @@ def anchor_setting(
     rules = catalog.rule_set(scenario.rules)
     is_bolt = fasteners.kind == "bolt"
     steel_name = getattr(backing, "steel", None)
-    seat = backing.washer if isinstance(backing, ThroughMember) else backing
-    seat = seat if isinstance(seat, WasherSize | Plate) else None
+    seat = backing if isinstance(backing, Plate) else mounting.washer
     return AnchorSetting(
         name=name,
         mounting=mounting_name,

@@ -14,8 +14,18 @@ def lines_beside(anchor: AnchorSetting) -> tuple[float, ...]:
     """Centrelines of the cross-members behind and ahead of the anchor; on an overhang of the only one [m]."""
     places, x = anchor.places, anchor.at[0]
     if places.overhang:
-        return (min(places.centrelines, key=lambda line: abs(line - x)),)
+        return (places.centrelines[-1 if at_front_end(anchor) else 0],)
     return x - places.behind, x + places.ahead
+
+
+def at_front_end(anchor: AnchorSetting) -> bool:
+    """Whether an anchor on an overhang stands at the front end of the deck, not at the rear."""
+    return anchor.at[0] >= anchor.places.centrelines[-1]
+
+
+def nearest_line(x: float, places: MemberPlaces) -> float:
+    """Centreline of the cross-member nearest to `x` [m]."""
+    return min(places.centrelines, key=lambda line: abs(line - x))
 
 
 def share_on(line: float, x: float, places: MemberPlaces) -> float:

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from anchorcalc.links.beside import lines_beside, share_on
+from anchorcalc.links.beside import at_front_end, lines_beside, share_on
 from anchorcalc.links.bolted import crushing_pressures, punching_layers, seat_diameter
 from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton
 from anchorcalc.links.screwed import thread_in_layers
@@ -73,25 +73,22 @@ def patch(question: Question) -> tuple[float, float]:
     return float(size[0]), float(size[1])
 
 
-def _engaged(question: Question) -> list[LayerSetting]:
-    """Layers that the fasteners lift: all under a washer or plate, only those bitten by screws."""
+def _engaged(question: Question, patch_size: tuple[float, float]) -> list[LayerSetting]:
+    """Layers that carry the lift: all under a washer or plate, only those bitten by screws, none that is cut there."""
     anchor = question.anchor
     layers = list(anchor.sound_layers) if anchor.seat is not None else [layer for layer, _ in thread_in_layers(anchor)]
-    return [layer for layer in layers if not _joint_under(question, layer)]
+    y, (patch_length, patch_width) = anchor.at[1], patch_size
+    if any(low - y < patch_width / 2 and y - high < patch_width / 2 for low, high in _wells_beside(anchor)):
+        return []
+    start, end = _held_from(question, patch_length)
+    return [
+        layer for layer in layers
+        if not any(start < joint < end for joint in layer.joints_across)
+        and not any(abs(joint - y) < patch_width / 2 for joint in layer.joints_along)
+    ]  # fmt: skip
 
 
-def _joint_under(question: Question, layer: LayerSetting) -> bool:
-    """Whether a sheet joint or an opening cuts the strip that carries the lift."""
-    anchor, y = question.anchor, question.anchor.at[1]
-    start, end = _held_from(question)
-    across = any(start < joint < end for joint in layer.joints_across)
-    patch_width = patch(question)[1]
-    along = any(abs(joint - y) < patch_width / 2 for joint in layer.joints_along)
-    in_well = any(low - y < patch_width / 2 and y - high < patch_width / 2 for low, high in _wells_beside(anchor))
-    return across or along or in_well
-
-
-def _held_from(question: Question) -> tuple[float, float]:
+def _held_from(question: Question, patch_length: float) -> tuple[float, float]:
     """Where the sheet under the anchor has to begin and end for both of its members to hold it [m].
 
     It has to reach so far onto a member that a screw finds its distance from the sheet's edge and from the
@@ -103,8 +100,8 @@ def _held_from(question: Question) -> tuple[float, float]:
     if not places.overhang:
         behind, ahead = lines_beside(anchor)
         return behind - onto, ahead + onto
-    x, (last,), reach = anchor.at[0], lines_beside(anchor), patch(question)[0] / 2
-    if last == places.centrelines[-1] and x >= last:
+    x, (last,), reach = anchor.at[0], lines_beside(anchor), patch_length / 2
+    if at_front_end(anchor):
         return last - places.spacing - onto, x + reach
     return x - reach, last + places.spacing + onto
 
@@ -136,8 +133,8 @@ class Strip:
 
 def strip_of(question: Question) -> Strip:
     """The strip of deck that the question's pull lifts."""
-    anchor, layers = question.anchor, _engaged(question)
-    length_, width = patch(question)
+    anchor, (length_, width) = question.anchor, patch(question)
+    layers = _engaged(question, (length_, width))
     along = sum(layer.panel.E * layer.spanning[0] for layer in layers)
     across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
     edges = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
@@ -167,8 +164,7 @@ def _patch_middle(question: Question) -> float:
     """
     places, offset = question.anchor.places, float(question.pull.resisting[:, 0].mean())
     if places.overhang:
-        beyond_front = question.anchor.at[0] >= places.centrelines[-1]
-        return max(places.behind + (offset if beyond_front else -offset), 0.0)
+        return max(places.behind + (offset if at_front_end(question.anchor) else -offset), 0.0)
     return min(max(places.behind + offset, 0.0), _span(question))
 
 

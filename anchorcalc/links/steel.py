@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.beside import lines_beside, share_on
+from anchorcalc.links.beside import lines_beside, nearest_line, share_on
 from anchorcalc.links.bolted import thread_of
 from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton, pressure
 from anchorcalc.mechanics import bolts, members, screws
@@ -75,8 +75,7 @@ def own_member_bending(question: Question) -> Link:
     """The cross-member that the bolts go through."""
     anchor = question.anchor
     x = anchor.at[0] + float(question.pull.resisting[:, 0].mean())
-    line = min(anchor.places.centrelines, key=lambda line: abs(line - x))
-    return _member_bending(question, (line,), 1.0)
+    return _member_bending(question, (nearest_line(x, anchor.places),), 1.0)
 
 
 _IN_ROW = 1e-4  # [m]
@@ -159,10 +158,9 @@ def _cut_by_a_well(anchor: AnchorSetting, line: float, half: float) -> bool:
 def _bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
     anchor = question.anchor
-    lines = np.array(anchor.places.centrelines)
     room = anchor.places.face_width / 2 - thread_of(anchor).D  # a bolt's diameter of steel beside its middle
     for x in np.unique(question.pull.resisting[:, 0]) + anchor.at[0]:
-        nearest = float(lines[np.argmin(np.abs(lines - x))])
+        nearest = nearest_line(float(x), anchor.places)
         if abs(nearest - x) > room:
             return (
                 f"bolts stand {1000 * x:.0f} mm from the rear edge; the nearest cross-member's middle is at "
@@ -208,8 +206,7 @@ def _row_on_the_member(question: Question) -> tuple[int, float]:
 def _off_the_middle(question: Question) -> float:
     """How far a bolt stands off the middle of its cross-member [m], at the most."""
     at = question.pull.resisting[:, 0] + question.anchor.at[0]
-    lines = np.array(question.anchor.places.centrelines)
-    return float(np.abs(at[:, None] - lines).min(axis=1).max())
+    return float(max(abs(x - nearest_line(x, question.anchor.places)) for x in at.tolist()))
 
 
 def leg_bending(question: Question) -> Link:

@@ -202,10 +202,10 @@ def rolling_shear_pull(
     L = np.asarray(L, dtype=float)
     part, middle, length = _between_members(L, a, patch_x)
     near = np.minimum(middle, L - middle)
-    ratio = np.asarray(stiffness_ratio, dtype=float)
-    spread = 2 * (near - length / 2) * np.minimum(np.sqrt(ratio), 1.0)
-    bending = effective_width(4 * near * (L - near) / L, patch_y, ratio)
-    width = np.minimum(np.asarray(patch_y) + spread, bending) / np.asarray(edge_factor)
+    bending = effective_width(4 * near * (L - near) / L, patch_y, stiffness_ratio)
+    width = np.minimum(np.asarray(patch_y) + _spread(near - length / 2, stiffness_ratio), bending) / np.asarray(
+        edge_factor
+    )
     return _quotient(np.asarray(IbQ) * np.asarray(F_s) * width, part * (L - near) / L)
 
 
@@ -276,8 +276,12 @@ def hold_down_reach(
     farther than the deck's free edge is: beyond it there are no screws, and the panel turns about it.
     """
     gap = np.maximum(np.asarray(distance) - np.asarray(patch_x) / 2, 0.0)
-    spread = 2 * gap * np.minimum(np.sqrt(np.asarray(stiffness_ratio, dtype=float)), 1.0)
-    return np.asarray(np.minimum(np.asarray(patch_y) + spread, 2 * np.asarray(edge)))
+    return np.asarray(np.minimum(np.asarray(patch_y) + _spread(gap, stiffness_ratio), 2 * np.asarray(edge)))
+
+
+def _spread(gap: ArrayLike, stiffness_ratio: ArrayLike) -> FloatArray:
+    """How much wider than the patch a pull is `gap` from its edge: 45° on both sides, less in a limp panel [m]."""
+    return np.asarray(2 * np.asarray(gap) * np.minimum(np.sqrt(np.asarray(stiffness_ratio, dtype=float)), 1.0))
 
 
 def hold_down_pull(

@@ -90,7 +90,7 @@ def _named(path: Path, content: dict[str, Any], catalog: Catalog) -> list[str]:
         "condition": lambda: list(catalog.conditions),
         "section": lambda: list(catalog.members),
         "steel": lambda: list(catalog.steels),
-        "screw": lambda: [row.name for row in catalog.screws.values() if row.kind == "self-drilling"],
+        "screw": lambda: [row.name for row in catalog.hold_down_screws],
         "mounting": lambda: list(content["mountings"]),
         "anchor": lambda: list(content["anchors"]),
         "to": lambda: list(content["load"]["tie_points"]),

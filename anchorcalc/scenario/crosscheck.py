@@ -10,8 +10,9 @@ from math import hypot, inf
 from typing import TYPE_CHECKING
 
 from anchorcalc.catalog import UnknownName
-from anchorcalc.scenario.impossible import Fault, Path, impossible
-from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers, WasherSize
+from anchorcalc.scenario.faults import Path
+from anchorcalc.scenario.impossible import Fault, impossible
+from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
 
 if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
@@ -68,9 +69,9 @@ def _hold_down_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault
     """Only a screw that cuts its thread in steel holds in a cross-member."""
     faults = list(_known(path, lambda: catalog.screw_named(name)))
     yield from faults
-    if not faults and (kind := catalog.screw_named(name).kind) != "self-drilling":
-        allowed = sorted(row.name for row in catalog.screws.values() if row.kind == "self-drilling")
-        yield path, f"a {kind} does not hold in steel; allowed: {', '.join(allowed)}"
+    allowed = sorted(row.name for row in catalog.hold_down_screws)
+    if not faults and name not in allowed:
+        yield path, f"a {catalog.screw_named(name).kind} does not hold in steel; allowed: {', '.join(allowed)}"
 
 
 def _condition_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault]:
@@ -227,7 +228,7 @@ def _crowded_parts(name: str, mounting: Mounting) -> Iterator[Fault]:
                 f"two bars {1000 * backing.width:.0f} mm wide overlap: their rows of bolts stand "
                 f"{1000 * (rows[0] - rows[1]):.0f} mm apart",
             )
-    washer, inside = _washer(mounting)
+    washer, inside = mounting.washer, _washer_key(mounting)
     apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in combinations(positions, 2)), default=inf)
     if washer is not None and apart < washer.outside - _TOUCHING:
         yield (
@@ -236,10 +237,9 @@ def _crowded_parts(name: str, mounting: Mounting) -> Iterator[Fault]:
         )
 
 
-def _washer(mounting: Mounting) -> tuple[WasherSize | None, tuple[str, ...]]:
-    """The washer under each nut, and where in the backing it is written."""
-    backing = mounting.backing
-    return (backing, ()) if isinstance(backing, Washers) else (getattr(backing, "washer", None), ("washer",))
+def _washer_key(mounting: Mounting) -> tuple[str, ...]:
+    """Where in the backing the washer under each nut is written."""
+    return () if isinstance(mounting.backing, Washers) else ("washer",)
 
 
 def _rating_faults(scenario: Scenario) -> Iterator[Fault]:
@@ -285,7 +285,7 @@ def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         size = mounting.ring.base
         if any(abs(x) + D / 2 > size[0] / 2 or abs(y) + D / 2 > size[1] / 2 for x, y in fasteners.at.positions):
             yield (*path, "at"), "a fastener stands outside the ring's base, or its hole breaks out of the edge"
-        washer, inside = _washer(mounting)
+        washer, inside = mounting.washer, _washer_key(mounting)
         if washer is not None and washer.outside <= catalog.thread(fasteners.size).d_nut:
             yield ("mountings", name, "backing", *inside, "outside"), "the washer is no wider than the bolt's nut"
         plate = mounting.backing.size if isinstance(mounting.backing, Plate) else (inf, inf)

@@ -199,7 +199,7 @@ class DeckQuestions(Asker):
 
     def _hold_down(self) -> Steps[None]:
         path: Path = ("deck", "hold_down")
-        into_steel = [row for row in self.catalog.screws.values() if row.kind == "self-drilling"]
+        into_steel = self.catalog.hold_down_screws
         weakest = min(into_steel, key=lambda row: row.D).name
         screw = yield from self.choose(
             (*path, "screw"), "Which screws hold the deck down to the cross-members?",

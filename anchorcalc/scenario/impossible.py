@@ -9,6 +9,7 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from anchorcalc.catalog import UnknownName
+from anchorcalc.scenario.faults import Path
 from anchorcalc.units import Dimension, format_quantity
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from anchorcalc.catalog import Catalog
     from anchorcalc.scenario.model import Deck, Load, Scenario, Strap, Trailer, Zone
 
-Path = tuple[str | int, ...]
 Fault = tuple[Path, str]
 
 READING_UNIT: Final[dict[str, dict[Dimension, str]]] = {

@@ -332,6 +332,13 @@ class Mounting(_Part):
             )
         return self
 
+    @property
+    def washer(self) -> WasherSize | None:
+        """The washer under each nut."""
+        if isinstance(self.backing, ThroughMember):
+            return self.backing.washer
+        return self.backing if isinstance(self.backing, WasherSize) else None
+
 
 class Anchor(_Part):
     """A ring on the deck."""
