@@ -318,3 +318,12 @@ def test_a_screw_that_hardly_enters_the_wood_holds_little_sideways(catalog: Cata
     assert held == sorted(held, reverse=True)
     assert held[2] < 0.5 * held[0]
     assert held[3] < 0.15 * held[0]
+
+
+def test_layers_that_are_alike_are_told_apart(catalog: Catalog) -> None:
+    """Screws that reach the lower of two equal layers lift both, as they do where a far joint makes them unequal."""
+    texts = roadster()
+    texts["anchors"]["front left"]["mounting"] = "four screws"
+    unequal = copy.deepcopy(texts)
+    unequal["deck"]["layers"][1]["joints_across"] = ["24 in"]
+    assert links_up(texts, catalog) == links_up(unequal, catalog)

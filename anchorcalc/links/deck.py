@@ -322,8 +322,8 @@ def _lifted_layers(anchor: AnchorSetting) -> list[LayerSetting]:
     """Layers that a screw of the deck would have to let go of: those the fasteners lift, and what lies on them."""
     if anchor.seat is not None:
         return list(anchor.sound_layers)
-    bitten = [layer for layer, _ in thread_in_layers(anchor)]
-    deepest = max((anchor.layers.index(layer) for layer in bitten), default=-1)
+    bitten = [id(layer) for layer, _ in thread_in_layers(anchor)]  # layers may be alike: which one it is counts
+    deepest = max((number for number, layer in enumerate(anchor.layers) if id(layer) in bitten), default=-1)
     return [layer for layer in anchor.layers[: deepest + 1] if layer.bears_load]
 
 
