@@ -15,23 +15,23 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Catalog as Catalog
-    from anchorcalc.check import check as check_scenario
-    from anchorcalc.check import compare as compare_mountings
+    from anchorcalc.catalog.tables import Catalog as Catalog
     from anchorcalc.result import Result as Result
     from anchorcalc.scenario.model import Scenario as Scenario
-    from anchorcalc.scenario.reader import read_scenario as read_scenario
+    from anchorcalc.scenario.read import read_scenario as read_scenario
+    from anchorcalc.verdict.check import check as check_scenario
+    from anchorcalc.verdict.check import compare as compare_mountings
 
 __version__ = "0.1.0"
 
 # Where each public name lives; imported when first asked for, to keep the command line quick.
 _PUBLIC = {
-    "Catalog": ("anchorcalc.catalog", "Catalog"),
+    "Catalog": ("anchorcalc.catalog.tables", "Catalog"),
     "Result": ("anchorcalc.result", "Result"),
     "Scenario": ("anchorcalc.scenario.model", "Scenario"),
-    "check_scenario": ("anchorcalc.check", "check"),
-    "compare_mountings": ("anchorcalc.check", "compare"),
-    "read_scenario": ("anchorcalc.scenario.reader", "read_scenario"),
+    "check_scenario": ("anchorcalc.verdict.check", "check"),
+    "compare_mountings": ("anchorcalc.verdict.check", "compare"),
+    "read_scenario": ("anchorcalc.scenario.read", "read_scenario"),
 }
 __all__ = [
     "Catalog",

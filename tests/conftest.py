@@ -11,11 +11,11 @@ import pytest
 import yaml
 from hypothesis import settings
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.resources import data_folder
 from anchorcalc.result import Result
 from anchorcalc.scenario.model import Scenario
+from anchorcalc.verdict.check import check
 
 settings.register_profile("ci", derandomize=True, deadline=None, max_examples=25)
 settings.load_profile("ci")

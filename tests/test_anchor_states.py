@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from anchorcalc.anchor_states import AnchorState, anchor_states
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.result import worst
 from anchorcalc.scenario.model import Scenario
+from anchorcalc.verdict.check import check
+from anchorcalc.verdict.states import AnchorState, anchor_states
 from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
 
 

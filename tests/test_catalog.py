@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from anchorcalc.catalog import Catalog, CatalogError, PanelSection, UnknownName
+from anchorcalc.catalog.rows import PanelSection, UnknownName
+from anchorcalc.catalog.tables import Catalog, CatalogError
+from anchorcalc.reading.faults import InputFaults
 from anchorcalc.resources import data_folder
-from anchorcalc.scenario.faults import InputFaults
 
 INCH = 0.0254
 LBF = 4.4482216152605

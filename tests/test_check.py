@@ -8,10 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check, compare
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.resources import data_folder
 from anchorcalc.scenario.model import Scenario
+from anchorcalc.verdict.check import check, compare
 from tests.conftest import SCENARIOS, checked, edited, roadster, texts_of, worst_breaking, worst_working
 
 EXPECTED = {

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.clearance import (
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.fitting.clearance import (
     Box,
     Conflict,
     Edge,
@@ -29,8 +29,8 @@ from anchorcalc.clearance import (
     rules_of,
     tightest,
 )
+from anchorcalc.rig.settings import Ledger, anchor_settings
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.settings import Ledger, anchor_settings
 from anchorcalc.units import US
 from tests.conftest import Texts, edited, roadster
 

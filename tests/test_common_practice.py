@@ -6,11 +6,11 @@ import copy
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import compare
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.resources import data_folder
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.units import unit_worth
+from anchorcalc.verdict.check import compare
 from tests.conftest import Texts, checked, edited, roadster, texts_of, worst_breaking
 
 CATALOG = Catalog()

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from anchorcalc.catalog import LoadCase
-from anchorcalc.demand import StrappedLoad, strap_pulls
+from anchorcalc.catalog.rules import LoadCase
+from anchorcalc.verdict.demand import StrappedLoad, strap_pulls
 
 WEIGHT = 1500 * 9.81
 

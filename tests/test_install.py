@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.install import BoltGroup, FittingSheet, MountingSheet, fitting
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.fitting.sheet import BoltGroup, FittingSheet, MountingSheet, fitting
 from anchorcalc.mechanics.bolts import tightening_torque
 from anchorcalc.scenario.model import Scenario
 from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of

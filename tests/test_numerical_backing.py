@@ -10,10 +10,10 @@ import pytest
 
 from anchorcalc.links.bolted import crushing
 from anchorcalc.links.common import Question
-from anchorcalc.load_path import pull_of
-from anchorcalc.numerical_backing import backing_bend, bearing_map, bend_link
+from anchorcalc.links.path import pull_of
 from anchorcalc.scenario.model import Plate, Washers
-from anchorcalc.stock import StockBacking, with_choice
+from anchorcalc.sizing.numerical_backing import backing_bend, bearing_map, bend_link
+from anchorcalc.sizing.stock import StockBacking, with_choice
 from tests.conftest import roadster
 from tests.test_numerical_deck import CATALOG, INCH, UP, ask
 
@@ -77,7 +77,7 @@ def test_pressure_under_it_balances_the_nuts(backing: StockBacking) -> None:
 def test_symmetry_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     question = on(plate(6, 3 / 16))
     quarter = backing_bend(question).first_bend
-    monkeypatch.setattr("anchorcalc.numerical_backing._mirrored", lambda *_: False)
+    monkeypatch.setattr("anchorcalc.sizing.numerical_backing._mirrored", lambda *_: False)
     assert backing_bend(question).first_bend == pytest.approx(quarter, rel=2e-3)
 
 

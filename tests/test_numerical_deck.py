@@ -8,18 +8,18 @@ import itertools
 import numpy as np
 import pytest
 
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.links.common import Basis, Question
 from anchorcalc.links.deck import deck_links, strip_of
-from anchorcalc.load_path import pull_of
+from anchorcalc.links.path import pull_of
 from anchorcalc.mechanics.hermite import PlateError, grid_lines
 from anchorcalc.mechanics.panels import gross_bending_resistance
 from anchorcalc.mechanics.plates import Plate, Supports, orthotropic_rigidities, solve_linear
 from anchorcalc.mechanics.screws import low_estimate
-from anchorcalc.numerical_deck import _lay_out, deck_links_by_plates, greatest_moments, lifted_deck
 from anchorcalc.result import Link
+from anchorcalc.rig.settings import Ledger, anchor_setting, unit_system
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.settings import Ledger, anchor_setting, unit_system
+from anchorcalc.sizing.numerical_deck import _lay_out, deck_links_by_plates, greatest_moments, lifted_deck
 from tests.conftest import Texts, roadster
 
 INCH, LBF = 0.0254, 4.4482216152605
@@ -230,7 +230,7 @@ def test_a_larger_plate_never_holds_less_on_the_deck() -> None:
 
 def test_a_finer_grid_says_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     coarse = by_plates(deck(share=0.3, aside=30))
-    monkeypatch.setattr("anchorcalc.numerical_deck._CELLS_IN_A_SPAN", 14)
+    monkeypatch.setattr("anchorcalc.sizing.numerical_deck._CELLS_IN_A_SPAN", 14)
     fine = by_plates(deck(share=0.3, aside=30))
     assert coarse[HOLD_DOWN].breaking == pytest.approx(fine[HOLD_DOWN].breaking, rel=0.01)
     assert coarse[BENDING].breaking == pytest.approx(fine[BENDING].breaking, rel=0.08)
@@ -238,7 +238,7 @@ def test_a_finer_grid_says_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_more_deck_taken_in_says_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     near = by_plates(deck(share=0.3, aside=10))
-    monkeypatch.setattr("anchorcalc.numerical_deck._SPANS_ASIDE", 2.5)
+    monkeypatch.setattr("anchorcalc.sizing.numerical_deck._SPANS_ASIDE", 2.5)
     far = by_plates(deck(share=0.3, aside=10))
     for name in near:
         assert near[name].breaking == pytest.approx(far[name].breaking, rel=0.02)
@@ -247,7 +247,7 @@ def test_more_deck_taken_in_says_the_same(monkeypatch: pytest.MonkeyPatch) -> No
 def test_a_stiffer_screw_takes_more(monkeypatch: pytest.MonkeyPatch) -> None:
     strengths = []
     for stiffness in (0.5e6, 2e6, 8e6):
-        monkeypatch.setattr("anchorcalc.numerical_deck._SCREW_STIFFNESS", stiffness)
+        monkeypatch.setattr("anchorcalc.sizing.numerical_deck._SCREW_STIFFNESS", stiffness)
         strengths.append(by_plates(deck(spacing=24, grain="along"))[HOLD_DOWN].breaking)
     assert strengths == sorted(strengths, reverse=True)
     assert strengths[0] < 1.5 * strengths[2]  # a judged value that matters by less than half over a range of 16

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.plausible import _measured, plausibility_warnings
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.scenario.model import Scenario
+from anchorcalc.verdict.plausible import _measured, plausibility_warnings
 from tests.conftest import SCENARIOS, checked, edited, roadster, texts_of
 
 PLATED = ("mountings", "plated")

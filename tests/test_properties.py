@@ -15,13 +15,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import anchorcalc.check as check_module
-from anchorcalc.catalog import Catalog
+import anchorcalc.verdict.check as check_module
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.links.common import Basis
-from anchorcalc.load_path import anchor_strength
+from anchorcalc.links.path import anchor_strength
 from anchorcalc.result import AnchorStrength, Result
+from anchorcalc.rig.settings import Ledger, anchor_settings
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.settings import Ledger, anchor_settings
 from anchorcalc.units import US, parse_quantity
 from tests.conftest import SCENARIOS, Texts, checked, edited, roadster, texts_of, worst_breaking, worst_working
 

@@ -6,11 +6,11 @@ import math
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.rules import general_count, older_rule, requirements, rule_of_thumb, verdict_of
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.rig.settings import StrapSetting
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.settings import StrapSetting
 from anchorcalc.units import SI, US, parse_quantity
+from anchorcalc.verdict.rules import general_count, older_rule, requirements, rule_of_thumb, verdict_of
 from tests.conftest import edited, roadster
 
 CATALOG = Catalog()

@@ -11,17 +11,28 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from anchorcalc import numerical_deck, stock_search
-from anchorcalc.check import check
 from anchorcalc.links.common import Basis, Question
-from anchorcalc.load_path import anchor_strength
-from anchorcalc.render.size_picture import size_picture
+from anchorcalc.links.path import anchor_strength
+from anchorcalc.render.draw.size_picture import size_picture
 from anchorcalc.result import Link
+from anchorcalc.rig.settings import AnchorSetting, Ledger, anchor_setting, unit_system
 from anchorcalc.scenario.model import Bridge, Deck, Plate, Scenario, ThroughMember, Washers
-from anchorcalc.settings import AnchorSetting, Ledger, anchor_setting, unit_system
-from anchorcalc.sizing import Place, SizeAnswer, SizeError, as_ring, by_thickness, needed, place, pull_direction, size
-from anchorcalc.stock import misfits, stock, strengths, with_choice
-from anchorcalc.stock_search import Wanted
+from anchorcalc.sizing import numerical_deck
+from anchorcalc.sizing import search as stock_search
+from anchorcalc.sizing.search import Wanted
+from anchorcalc.sizing.size import (
+    Place,
+    SizeAnswer,
+    SizeError,
+    as_ring,
+    by_thickness,
+    needed,
+    place,
+    pull_direction,
+    size,
+)
+from anchorcalc.sizing.stock import misfits, stock, strengths, with_choice
+from anchorcalc.verdict.check import check
 from tests.conftest import Texts, edited, roadster
 from tests.test_numerical_deck import CATALOG, INCH, deck
 

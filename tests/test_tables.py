@@ -12,7 +12,7 @@ from typing import Any, ClassVar, Final
 import pytest
 import yaml
 
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.mechanics.screws import dowel_bearing_strength, low_estimate
 from anchorcalc.resources import data_folder
 
@@ -395,7 +395,7 @@ class TestRules:
 
 LAZY = """
 import sys, time
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.units import parse_quantity
 parse_quantity("1 in", "length")
 start = time.perf_counter()

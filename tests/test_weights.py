@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.fitting.weights import Weights, balance, deck_area, layer_weights, weights
 from anchorcalc.scenario.model import Scenario, Trailer
-from anchorcalc.weights import Weights, balance, deck_area, layer_weights, weights
 from tests.conftest import Texts, edited, roadster
 
 LB = 4.4482216152605

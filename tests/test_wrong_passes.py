@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.links.common import Basis
-from anchorcalc.load_path import _most_sideways, anchor_strength, pull_of
+from anchorcalc.links.path import _most_sideways, anchor_strength, pull_of
 from anchorcalc.mechanics import members
 from anchorcalc.result import Result
+from anchorcalc.rig.settings import Ledger, anchor_settings, unit_system
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.settings import Ledger, anchor_settings, unit_system
 from tests.conftest import checked, edited, roadster
 
 UP = np.array([0.0, 0.0, 1.0])

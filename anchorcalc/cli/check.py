@@ -12,8 +12,8 @@ from anchorcalc.cli.common import Status, complete_scenario, format_option, read
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from anchorcalc.reading.faults import InputFaults
     from anchorcalc.result import Result
-    from anchorcalc.scenario.faults import InputFaults
 
 
 @click.command(name="check")
@@ -36,23 +36,23 @@ def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tu
     """
     if len(files) > 1:
         return _several(files, form, units, own_tables)
-    from anchorcalc.check import check
+    from anchorcalc.verdict.check import check
 
     scenario, catalog = read(files[0], own_tables, units)
     result = check(scenario, catalog)
     if form == "json":
-        from anchorcalc.render.json import check_json
+        from anchorcalc.render.json.check import check_json
 
         click.echo(check_json(result))
     else:
-        from anchorcalc.render.terminal import show_check
+        from anchorcalc.render.screen.check import show_check
 
         show_check(result)
     return _status(result)
 
 
 def _status(outcome: Result | InputFaults) -> Status:
-    from anchorcalc.scenario.faults import InputFaults
+    from anchorcalc.reading.faults import InputFaults
 
     if isinstance(outcome, InputFaults):
         return Status.REFUSED
@@ -65,13 +65,13 @@ def _several(files: tuple[str, ...], form: str, units: str | None, own_tables: t
     gravest = Status.PASSES
     outcomes = _outcomes(files, units, own_tables)
     if form == "json":
-        from anchorcalc.render.summary import summary_line
+        from anchorcalc.render.screen.summary import summary_line
 
         for file, outcome in outcomes:
             click.echo(summary_line(file, outcome))
             gravest = max(gravest, _status(outcome))
         return gravest
-    from anchorcalc.render.summary import Line, line_of, show_summary
+    from anchorcalc.render.screen.summary import Line, line_of, show_summary
 
     lines: list[Line] = []  # kept small: a result is forgotten once its line is made
     for file, outcome in outcomes:
@@ -87,9 +87,9 @@ def _outcomes(
     files: tuple[str, ...], units: str | None, own_tables: tuple[Path, ...]
 ) -> Iterator[tuple[str, Result | InputFaults]]:
     """Each file with its result, or with what is wrong with it."""
-    from anchorcalc.catalog import Catalog
-    from anchorcalc.check import check
-    from anchorcalc.scenario.faults import InputFaults
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.reading.faults import InputFaults
+    from anchorcalc.verdict.check import check
 
     catalog = Catalog(own_tables)
     for file in files:

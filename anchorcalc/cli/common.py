@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.scenario.model import Scenario
 
 PROGRAM = "anchorcalc"
@@ -90,7 +90,7 @@ def tell(words: str) -> None:
 
 def _complaint(error: click.ClickException) -> str:
     """What click would print, with what the user typed in it on one line and nothing a terminal would obey."""
-    from anchorcalc.scenario.faults import printable, shortened
+    from anchorcalc.reading.faults import printable, shortened
 
     shown = io.StringIO()
     if not isinstance(error, getattr(click.exceptions, "NoArgsIsHelpError", ())):
@@ -102,7 +102,7 @@ def _complaint(error: click.ClickException) -> str:
 
 def _failed(error: OSError) -> int:
     """Standard output has nowhere to go, a full disk say; or a file that has to be there is not."""
-    from anchorcalc.scenario.faults import printable
+    from anchorcalc.reading.faults import printable
 
     reason = printable(error.strerror or str(error))
     if error.filename is not None:
@@ -117,9 +117,9 @@ def _failed(error: OSError) -> int:
 
 def _users_fault(error: Exception) -> str | None:
     """What to say of a fault in what the user gave; None for any other."""
-    from anchorcalc.catalog import CatalogError
+    from anchorcalc.catalog.tables import CatalogError
     from anchorcalc.output import OutputError
-    from anchorcalc.scenario.faults import InputFaults, printable
+    from anchorcalc.reading.faults import InputFaults, printable
 
     if isinstance(error, InputFaults):  # of several lines, each printable
         return str(error)
@@ -179,7 +179,7 @@ def format_option(command: F) -> F:
 
 def read(file: str, own_tables: tuple[Path, ...], units: str | None) -> tuple[Scenario, Catalog]:
     """Scenario of `file` ('-' is standard input, a bare name may be a shipped scenario) and the tables."""
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
 
     catalog = Catalog(own_tables)
     return scenario_of(file, catalog, units), catalog
@@ -187,7 +187,7 @@ def read(file: str, own_tables: tuple[Path, ...], units: str | None) -> tuple[Sc
 
 def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenario:
     """Scenario of `file`, shown in `units` if they are given."""
-    from anchorcalc.scenario.reader import read_scenario
+    from anchorcalc.scenario.read import read_scenario
 
     if file == "-" and sys.stdin is None:
         raise click.UsageError("standard input is closed: there is nothing to read")

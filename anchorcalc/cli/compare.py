@@ -23,16 +23,16 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
       anchorcalc compare my-trailer.yaml
       anchorcalc compare my-trailer.yaml --format json
     """
-    from anchorcalc.check import compare
+    from anchorcalc.verdict.check import compare
 
     scenario, catalog = read(file, own_tables, units)
     compared = compare(scenario, catalog)
     if form == "json":
-        from anchorcalc.render.json import compare_json
+        from anchorcalc.render.json.check import compare_json
 
         click.echo(compare_json(compared))
     else:
-        from anchorcalc.render.terminal import show_compare
+        from anchorcalc.render.screen.check import show_compare
 
         show_compare(compared)
     return Status.PASSES if any(each.result.verdict == "pass" for each in compared) else Status.MARGINAL_OR_FAILS

@@ -14,13 +14,13 @@ from anchorcalc.cli.posing import ask_all, help_text, pose, read_soundly
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.cli.dialogue import Dialogue
-    from anchorcalc.scenario.changes import Anew, Entry
-    from anchorcalc.scenario.document import Plain
-    from anchorcalc.scenario.guided import Draft, Steps
+    from anchorcalc.interview.changes import Anew, Entry
+    from anchorcalc.interview.guided import Draft, Steps
+    from anchorcalc.interview.writer import Note
+    from anchorcalc.reading.document import Plain
     from anchorcalc.scenario.model import Scenario
-    from anchorcalc.scenario.writer import Note
 
 _MOST_FOUND: Final = 40
 _HELP: Final = """Words find what has all of them in its name or value: 'weight', 'front left', 'mounting'.
@@ -39,7 +39,7 @@ class _Copy:
 
     @property
     def text(self) -> str:
-        from anchorcalc.scenario.writer import scenario_text
+        from anchorcalc.interview.writer import scenario_text
 
         return scenario_text(self.content, self.notes)
 
@@ -52,8 +52,8 @@ class _Copy:
 
 def copied(base: str, dialogue: Dialogue, catalog: Catalog) -> str | None:
     """Text of a changed copy of the scenario `base`, or None if the user wants none."""
-    from anchorcalc.scenario.changes import entries
-    from anchorcalc.scenario.guided import whole_number
+    from anchorcalc.interview.changes import entries
+    from anchorcalc.interview.guided import whole_number
 
     copy = _texts_of(base, catalog)
     original = copy.content
@@ -81,8 +81,9 @@ def copied(base: str, dialogue: Dialogue, catalog: Catalog) -> str | None:
 
 def _texts_of(base: str, catalog: Catalog) -> _Copy:
     from anchorcalc.cli.common import located
-    from anchorcalc.scenario.document import read_document
-    from anchorcalc.scenario.reader import parse_scenario, text_of
+    from anchorcalc.reading.document import read_document
+    from anchorcalc.reading.reader import text_of
+    from anchorcalc.scenario.read import parse_scenario
 
     if base == "-":
         raise click.UsageError("--from takes a file; standard input is for the answers")
@@ -94,7 +95,7 @@ def _texts_of(base: str, catalog: Catalog) -> _Copy:
 
 
 def _find(dialogue: Dialogue, listed: Sequence[Entry], words: str) -> None:
-    from anchorcalc.scenario.changes import Anew
+    from anchorcalc.interview.changes import Anew
 
     wanted = words.lower().split()
     found = [(number, entry) for number, entry in enumerate(listed, 1)
@@ -109,7 +110,7 @@ def _find(dialogue: Dialogue, listed: Sequence[Entry], words: str) -> None:
 
 
 def _change(dialogue: Dialogue, copy: _Copy, entry: Entry, catalog: Catalog) -> None:
-    from anchorcalc.scenario.changes import Anew
+    from anchorcalc.interview.changes import Anew
 
     if isinstance(entry, Anew):
         changed = _describe(dialogue, copy, entry, catalog)
@@ -123,9 +124,9 @@ def _change(dialogue: Dialogue, copy: _Copy, entry: Entry, catalog: Catalog) -> 
 
 def _set_value(dialogue: Dialogue, copy: _Copy, entry: Entry, catalog: Catalog) -> bool:
     """Ask for the new value of one entry; whether it has one."""
-    from anchorcalc.scenario.change_questions import question_about
-    from anchorcalc.scenario.changes import changed
-    from anchorcalc.scenario.guided import Slip, understood
+    from anchorcalc.interview.change_questions import question_about
+    from anchorcalc.interview.changes import changed
+    from anchorcalc.interview.guided import Slip, understood
 
     question = question_about(entry, copy.content, catalog)
     pose(dialogue, question)
@@ -149,10 +150,10 @@ def _set_value(dialogue: Dialogue, copy: _Copy, entry: Entry, catalog: Catalog) 
 
 def _describe(dialogue: Dialogue, copy: _Copy, entry: Anew, catalog: Catalog) -> bool:
     """Ask about one layer, mounting or strap; whether the copy has it now."""
-    from anchorcalc.scenario.deck_questions import layer_anew
-    from anchorcalc.scenario.guided import Interview
-    from anchorcalc.scenario.mounting_questions import mounting_added, mounting_anew
-    from anchorcalc.scenario.strap_questions import strap_anew
+    from anchorcalc.interview.deck_questions import layer_anew
+    from anchorcalc.interview.guided import Interview
+    from anchorcalc.interview.mounting_questions import mounting_added, mounting_anew
+    from anchorcalc.interview.strap_questions import strap_anew
 
     anew: dict[str | int, Callable[..., Steps[Draft]]] = {
         "deck": layer_anew, "mountings": mounting_anew, "straps": strap_anew,
@@ -188,8 +189,8 @@ def _read_again(dialogue: Dialogue, copy: _Copy, catalog: Catalog) -> bool:
 
 def _agreed(dialogue: Dialogue, original: dict[str, Plain], copy: _Copy) -> bool | None:
     """True to write, False to stop, None to change more."""
-    from anchorcalc.scenario.changes import differences
-    from anchorcalc.scenario.faults import path_words
+    from anchorcalc.interview.changes import differences
+    from anchorcalc.reading.faults import path_words
 
     dialogue.say("\nChanged", 0)
     changes = differences(original, copy.content)

@@ -12,8 +12,8 @@ from typing import Final
 
 import click
 
-from anchorcalc.scenario.document import MOST_BYTES, Undecodable, decode, split_lines
-from anchorcalc.scenario.faults import InputFaults, printable, shortened
+from anchorcalc.reading.document import MOST_BYTES, Undecodable, decode, split_lines
+from anchorcalc.reading.faults import InputFaults, printable, shortened
 
 _WIDTH: Final = 80
 _PROMPT: Final = "  > "

@@ -31,8 +31,8 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
       anchorcalc explain my-trailer.yaml "front left"
       anchorcalc explain my-trailer.yaml "front left" crushes
     """
-    from anchorcalc.check import check
-    from anchorcalc.render.terminal import show_link
+    from anchorcalc.render.screen.check import show_link
+    from anchorcalc.verdict.check import check
 
     scenario, catalog = read(file, own_tables, units)
     result = check(scenario, catalog)

@@ -26,17 +26,17 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
       anchorcalc fit my-trailer.yaml
       anchorcalc fit my-trailer.yaml --format json
     """
-    from anchorcalc.check import check
-    from anchorcalc.install import fitting
+    from anchorcalc.fitting.sheet import fitting
+    from anchorcalc.verdict.check import check
 
     scenario, catalog = read(file, own_tables, units)
     sheet, strength = fitting(scenario, catalog), check(scenario, catalog).verdict
     if form == "json":
-        from anchorcalc.render.fitting_json import fitting_json
+        from anchorcalc.render.json.fitting import fitting_json
 
         click.echo(fitting_json(sheet, strength))
     else:
-        from anchorcalc.render.fitting import show_fitting
+        from anchorcalc.render.screen.fitting import show_fitting
 
         show_fitting(sheet, strength)
     return Status.PASSES if sheet.ready and strength == "pass" else Status.MARGINAL_OR_FAILS

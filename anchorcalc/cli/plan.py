@@ -25,9 +25,9 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
       anchorcalc plan my-trailer.yaml -o plan.svg
       anchorcalc plan my-trailer.yaml -o plan.svg --units si --overwrite
     """
-    from anchorcalc.check import check
-    from anchorcalc.render.plan import plan_svg
-    from anchorcalc.render.plan_data import deck_plan
+    from anchorcalc.render.draw.plan import plan_svg
+    from anchorcalc.render.draw.plan_data import deck_plan
+    from anchorcalc.verdict.check import check
 
     suffix_of(output, ("svg",))
     scenario, catalog = read(file, own_tables, units)

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Final
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.cli.dialogue import Dialogue
-    from anchorcalc.scenario.guided import Interview, Question
+    from anchorcalc.interview.guided import Interview, Question
     from anchorcalc.scenario.model import Scenario
 
 _MOST_NUMBERED: Final = 14
@@ -17,7 +17,7 @@ _MOST_NUMBERED: Final = 14
 
 def ask_all(dialogue: Dialogue, interview: Interview, *, may_leave: bool = False) -> bool:
     """Ask until every question is answered; false if the user goes back from the first one, where he may."""
-    from anchorcalc.scenario.guided import Slip
+    from anchorcalc.interview.guided import Slip
 
     section, posed = None, None
     while (question := interview.question) is not None:
@@ -82,8 +82,8 @@ def _numbered(choices: Sequence[str], between: str) -> str:
 
 def read_soundly(dialogue: Dialogue, text: str, catalog: Catalog) -> Scenario | None:
     """Scenario written in `text`; None if there are faults, which are said."""
-    from anchorcalc.scenario.faults import InputFaults, path_words
-    from anchorcalc.scenario.reader import parse_scenario
+    from anchorcalc.reading.faults import InputFaults, path_words
+    from anchorcalc.scenario.read import parse_scenario
 
     try:
         return parse_scenario(text, "the answers", catalog=catalog)

@@ -28,10 +28,10 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
       anchorcalc report my-trailer.yaml -o report.html
       anchorcalc report my-trailer.yaml -o report.html --overwrite
     """
-    from anchorcalc.check import check, compare
-    from anchorcalc.install import fitting
-    from anchorcalc.render.plan_data import deck_plan
-    from anchorcalc.render.report import ReportParts, report_html
+    from anchorcalc.fitting.sheet import fitting
+    from anchorcalc.render.draw.plan_data import deck_plan
+    from anchorcalc.render.page.report import ReportParts, report_html
+    from anchorcalc.verdict.check import check, compare
 
     suffix_of(output, ("html", "htm"))
     scenario, catalog = read(file, own_tables, units)

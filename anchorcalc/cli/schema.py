@@ -21,7 +21,7 @@ def command() -> int:
       anchorcalc schema
       anchorcalc schema > scenario.schema.json
     """
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.scenario.json_schema import scenario_schema
 
     click.echo(json.dumps(scenario_schema(Catalog()), indent=2, ensure_ascii=False, allow_nan=False))

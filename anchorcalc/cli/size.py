@@ -14,8 +14,8 @@ import click
 from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
 
 if TYPE_CHECKING:
-    from anchorcalc.sizing import Place
-    from anchorcalc.stock_search import Progress, Wanted
+    from anchorcalc.sizing.search import Progress, Wanted
+    from anchorcalc.sizing.size import Place
 
 _PATIENCE = 1.0  # before a bar is shown [s]
 
@@ -53,7 +53,7 @@ def command(
         raise click.UsageError("say how strong in one way: --strength FORCE, --needed or --as-ring")
     if picture is not None and picture.suffix.lower() != ".svg":
         raise click.UsageError("the picture's name must end in .svg")
-    from anchorcalc.sizing import SizeError, place, pull_direction, size
+    from anchorcalc.sizing.size import SizeError, place, pull_direction, size
 
     scenario, catalog = read(file, own_tables, units)
     try:
@@ -66,7 +66,7 @@ def command(
         answer = size(at, way, wanted, progress)
     if picture is not None:
         from anchorcalc.output import shown, write_whole
-        from anchorcalc.render.size_picture import size_picture
+        from anchorcalc.render.draw.size_picture import size_picture
 
         drawn = size_picture(answer)
         if drawn is None:
@@ -75,11 +75,11 @@ def command(
             write_whole(picture, drawn, overwrite=overwrite)
             click.echo(f"written: {shown(picture)}", err=True)
     if form == "json":
-        from anchorcalc.render.size_data import size_json
+        from anchorcalc.render.json.size import size_json
 
         click.echo(size_json(answer))
     else:
-        from anchorcalc.render.sizing import show_size
+        from anchorcalc.render.screen.size import show_size
 
         show_size(answer)
     return Status.PASSES if answer.verdict == "pass" else Status.MARGINAL_OR_FAILS
@@ -88,9 +88,9 @@ def command(
 def _wanted(at: Place, strength: str | None, *, as_ring: bool) -> Wanted:
     from pydantic import TypeAdapter, ValidationError
 
-    from anchorcalc import sizing
     from anchorcalc.scenario.model import Rating
-    from anchorcalc.stock_search import Wanted
+    from anchorcalc.sizing import size as sizing
+    from anchorcalc.sizing.search import Wanted
 
     if as_ring:
         return sizing.as_ring(at)

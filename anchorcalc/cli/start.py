@@ -12,9 +12,9 @@ from anchorcalc.cli.copying import copied
 from anchorcalc.cli.posing import ask_all, read_soundly
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.cli.dialogue import Dialogue
-    from anchorcalc.scenario.guided import Answer, Interview, Question
+    from anchorcalc.interview.guided import Answer, Interview, Question
 
 
 @click.command(name="start")
@@ -47,7 +47,7 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
       anchorcalc start -o tractor.yaml < answers.txt
       anchorcalc start --from roadster -o heavier.yaml
     """
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.cli.dialogue import Dialogue
     from anchorcalc.output import shown, write_whole
 
@@ -83,9 +83,9 @@ def _make_sure_of(output: Path, *, overwrite: bool) -> None:
 
 
 def _verdict(text: str, output: Path, catalog: Catalog) -> int:
-    from anchorcalc.check import check
-    from anchorcalc.render.terminal import show_check
-    from anchorcalc.scenario.reader import parse_scenario
+    from anchorcalc.render.screen.check import show_check
+    from anchorcalc.scenario.read import parse_scenario
+    from anchorcalc.verdict.check import check
 
     result = check(parse_scenario(text, str(output), catalog=catalog), catalog)
     show_check(result)
@@ -97,9 +97,9 @@ def _verdict(text: str, output: Path, catalog: Catalog) -> int:
 
 def _asked(dialogue: Dialogue, catalog: Catalog) -> str | None:
     """Text of a new scenario, or None if the user wants none."""
-    from anchorcalc.scenario.guided import Interview
-    from anchorcalc.scenario.walkround import walk_round
-    from anchorcalc.scenario.writer import scenario_text
+    from anchorcalc.interview.guided import Interview
+    from anchorcalc.interview.walkround import walk_round
+    from anchorcalc.interview.writer import scenario_text
 
     interview = Interview(lambda: walk_round(catalog))
     dialogue.say("Enter takes what stands in brackets; '?' helps; 'back' goes back.", 0)
@@ -132,7 +132,7 @@ def _told(question: Question, answer: Answer) -> str:
 
 def _decision(dialogue: Dialogue, most: int, sound: bool) -> int | bool:
     """True to write, False to stop, or the number of the entry to change."""
-    from anchorcalc.scenario.guided import whole_number
+    from anchorcalc.interview.guided import whole_number
 
     dialogue.say("\nA number changes that answer; " + ("Enter writes the file; " if sound else "") + "stop leaves.", 0)
     while True:

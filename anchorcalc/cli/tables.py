@@ -28,19 +28,19 @@ def command(words: tuple[str, ...], table: str | None, form: str, own_tables: tu
       anchorcalc tables A36 --format json
       anchorcalc tables --table steels --tables my-tables
     """
-    from anchorcalc.catalog import Catalog
-    from anchorcalc.table_texts import TABLES, matching, rows_of
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.catalog.texts import TABLES, matching, rows_of
 
     if table is not None and table not in TABLES:
         raise click.UsageError(_no_such(table, list(TABLES)))
     rows = rows_of(Catalog(own_tables), own_tables, [table] if table else TABLES)
     found = matching(rows, words)
     if form == "json":
-        from anchorcalc.render.tables import tables_json
+        from anchorcalc.render.screen.tables import tables_json
 
         click.echo(tables_json(found))
     else:
-        from anchorcalc.render.tables import show_list, show_rows
+        from anchorcalc.render.screen.tables import show_list, show_rows
 
         show_rows(found) if words or table else show_list(rows)
     if words and not found:
@@ -50,7 +50,7 @@ def command(words: tuple[str, ...], table: str | None, form: str, own_tables: tu
 
 
 def _no_such(name: str, known: list[str]) -> str:
-    from anchorcalc.scenario.reader import nearest
+    from anchorcalc.reading.reader import nearest
 
     near = nearest(name, known)
     hint = f" Did you mean {near!r}?" if near else ""

@@ -11,7 +11,7 @@ from anchorcalc.cli.common import Status, read, scenario_argument, shared_option
 from anchorcalc.cli.writing import output_options, suffix_of, write
 
 if TYPE_CHECKING:
-    from anchorcalc.render.template_pdf import Paper
+    from anchorcalc.render.draw.template_pdf import Paper
 
 
 @click.command(name="template")
@@ -36,28 +36,28 @@ def command(
       anchorcalc template my-trailer.yaml plated -o plated.pdf
       anchorcalc template my-trailer.yaml plated -o plated.dxf
     """
-    from anchorcalc.render.template import template_of
+    from anchorcalc.render.draw.template import template_of
 
     kind = suffix_of(output, ("pdf", "svg", "dxf"))
     scenario, catalog = read(file, own_tables, units)
     if mounting not in scenario.mountings:
         raise click.UsageError(_unknown(mounting, list(scenario.mountings)))
-    from anchorcalc.install import fitting
+    from anchorcalc.fitting.sheet import fitting
 
     everywhere = {name: anchor.model_copy(update={"mounting": mounting}) for name, anchor in scenario.anchors.items()}
     sheet = fitting(scenario.model_copy(update={"anchors": everywhere}), catalog).mountings[0]
     template = template_of(scenario, mounting, sheet)
     content: str | bytes
     if kind == "pdf":
-        from anchorcalc.render.template_pdf import template_pdf
+        from anchorcalc.render.draw.template_pdf import template_pdf
 
         content = template_pdf(template, paper or ("letter" if scenario.units == "us" else "a4"))
     elif kind == "svg":
-        from anchorcalc.render.template_svg import template_svg
+        from anchorcalc.render.draw.template_svg import template_svg
 
         content = template_svg(template)
     else:
-        from anchorcalc.render.template_dxf import template_dxf
+        from anchorcalc.render.draw.template_dxf import template_dxf
 
         content = template_dxf(template)
     write(output, content, overwrite=overwrite)
@@ -67,7 +67,7 @@ def command(
 def _unknown(name: str, known: list[str]) -> str:
     from difflib import get_close_matches
 
-    from anchorcalc.render.svg import harmless
+    from anchorcalc.render.draw.svg import harmless
 
     near = get_close_matches(name, known, 1, 0.4)
     hint = f" Did you mean {harmless(near[0], 60)!r}?" if near else ""

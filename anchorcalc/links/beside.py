@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from anchorcalc.mechanics.panels import member_reactions
 
 if TYPE_CHECKING:
-    from anchorcalc.settings import AnchorSetting, MemberPlaces
+    from anchorcalc.rig.settings import AnchorSetting, MemberPlaces
 
 
 def lines_beside(anchor: AnchorSetting) -> tuple[float, ...]:

@@ -15,9 +15,9 @@ from anchorcalc.scenario.model import Plate
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from anchorcalc.catalog import BoltGrade, Thread
+    from anchorcalc.catalog.rows import BoltGrade, Thread
     from anchorcalc.result import Link
-    from anchorcalc.settings import AnchorSetting, LayerSetting
+    from anchorcalc.rig.settings import AnchorSetting, LayerSetting
 
 
 def bolt_links(question: Question) -> list[Link]:

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from anchorcalc.result import Figure, Link
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Catalog, RuleSet
-    from anchorcalc.settings import AnchorSetting
+    from anchorcalc.catalog.rules import RuleSet
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.rig.settings import AnchorSetting
 
 FloatArray = NDArray[np.float64]
 

@@ -16,12 +16,12 @@ from anchorcalc.links.bolted import crushing_pressures, punching_layers, seat_di
 from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton
 from anchorcalc.links.screwed import thread_in_layers
 from anchorcalc.mechanics import panels, screws
+from anchorcalc.rig.settings import in_strip
 from anchorcalc.scenario.model import Plate
-from anchorcalc.settings import in_strip
 
 if TYPE_CHECKING:
     from anchorcalc.result import Link
-    from anchorcalc.settings import AnchorSetting, LayerSetting
+    from anchorcalc.rig.settings import AnchorSetting, LayerSetting
 
 _NO_SOUND_LAYER = "no layer of the deck may be counted: decayed or delaminated wood is to be replaced"
 

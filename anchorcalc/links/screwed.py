@@ -10,9 +10,9 @@ from anchorcalc.links.common import Question, force, length, make_link, nothing,
 from anchorcalc.mechanics import screws
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Screw
+    from anchorcalc.catalog.rows import Screw
     from anchorcalc.result import Link
-    from anchorcalc.settings import AnchorSetting, LayerSetting
+    from anchorcalc.rig.settings import AnchorSetting, LayerSetting
 
 _OLD_HOLES = "screws driven again into old holes: no published strength; drill new holes or use bolts"
 

@@ -16,9 +16,9 @@ from anchorcalc.mechanics import bolts, members, screws
 from anchorcalc.scenario.model import Bridge, WasherSize
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Steel
+    from anchorcalc.catalog.rows import Steel
     from anchorcalc.result import Link
-    from anchorcalc.settings import AnchorSetting
+    from anchorcalc.rig.settings import AnchorSetting
 
 
 def member_links(question: Question) -> list[Link]:

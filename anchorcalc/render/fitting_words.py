@@ -11,10 +11,10 @@ from anchorcalc.units import UnitSystem, format_quantity, unit_worth
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from anchorcalc.clearance import Conflict, Place
-    from anchorcalc.install import BoltGroup, EdgeDistance, FittingSheet, MountingSheet, ScrewGroup
-    from anchorcalc.tightening import Tightening
-    from anchorcalc.weights import Weights
+    from anchorcalc.fitting.clearance import Conflict, Place
+    from anchorcalc.fitting.sheet import BoltGroup, EdgeDistance, FittingSheet, MountingSheet, ScrewGroup
+    from anchorcalc.fitting.tightening import Tightening
+    from anchorcalc.fitting.weights import Weights
 
 
 def conflict(found: Conflict, units: UnitSystem) -> str:

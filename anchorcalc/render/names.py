@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.render.svg import harmless, isolated
+from anchorcalc.render.draw.svg import harmless, isolated
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -9,13 +9,13 @@ from itertools import combinations
 from math import hypot, inf
 from typing import TYPE_CHECKING
 
-from anchorcalc.catalog import UnknownName
-from anchorcalc.scenario.faults import Path
+from anchorcalc.catalog.rows import UnknownName
+from anchorcalc.reading.faults import Path
 from anchorcalc.scenario.impossible import Fault, impossible
 from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
 
 _SCREWS_APART = 3.0
 """Least distance of screws in sheet steel over their diameter: AISI S100 J4.1."""

@@ -8,14 +8,14 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from anchorcalc.catalog import UnknownName
-from anchorcalc.scenario.faults import Path
+from anchorcalc.catalog.rows import UnknownName
+from anchorcalc.reading.faults import Path
 from anchorcalc.units import Dimension, format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.scenario.model import Deck, Load, Scenario, Strap, Trailer, Zone
 
 Fault = tuple[Path, str]

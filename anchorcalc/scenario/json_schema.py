@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 from anchorcalc.scenario.model import Scenario
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog import Catalog
+    from anchorcalc.catalog.tables import Catalog
 
 _DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 _EXAMPLES: Final = {

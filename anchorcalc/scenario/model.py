@@ -14,6 +14,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 
+from anchorcalc.catalog.rules import LoadKind
 from anchorcalc.names import Name, ShortName
 from anchorcalc.units import Dimension, parse_quantity, unit_worth
 
@@ -109,9 +110,6 @@ class TiePoint(_Part):
     at: Point3
     rated: Rating | None = Field(None, description="working load limit; leave out when unknown")
     breaking: Rating | None = None
-
-
-LoadKind = Literal["car", "light truck", "van", "tractor", "mower", "utility cart", "machine", "other"]
 
 
 class Load(_Part):

@@ -10,8 +10,8 @@ import time
 import numpy as np
 
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.sizing import place, pull_direction, size
-from anchorcalc.stock_search import StockSearch, Wanted
+from anchorcalc.sizing.search import StockSearch, Wanted
+from anchorcalc.sizing.size import place, pull_direction, size
 from tests.conftest import Texts, roadster
 from tests.test_numerical_deck import CATALOG, deck
 

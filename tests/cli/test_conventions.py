@@ -16,7 +16,7 @@ import pytest
 import yaml
 
 from anchorcalc import __version__
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.cli import COMMANDS
 from anchorcalc.scenario.json_schema import scenario_schema
 from tests.cli.test_commands import ROADSTER, run

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.cli.dialogue import TIE
 from anchorcalc.cli.posing import help_text
-from anchorcalc.scenario.guided import Interview, Question
+from anchorcalc.interview.guided import Interview, Question
 from tests.scenario.test_guided import interviewed, lines_of, upto
 
 MUST = "This has to be known: nothing safe can be taken for it."

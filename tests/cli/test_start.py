@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from anchorcalc.scenario.document import read_document
+from anchorcalc.reading.document import read_document
 from tests.cli.test_commands import run
 
 ANSWERS = Path(__file__).parent / "answers"

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 import yaml
 
+from anchorcalc.catalog.texts import TABLES
 from anchorcalc.resources import data_folder
-from anchorcalc.table_texts import TABLES
 from tests.cli.test_commands import ROADSTER, run
 
 STEEL = "- {name: my steel, F_y: 50 ksi, F_u: 65 ksi, E: 29000 ksi, density: 7850 kg/m3, source: mill sheet}\n"

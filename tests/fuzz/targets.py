@@ -20,9 +20,9 @@ from typing import Any
 
 import yaml
 
-from anchorcalc import catalog as catalog_module
 from anchorcalc import output
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog import tables as catalog_module
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.cli import group
 from anchorcalc.cli.common import guarded
 from anchorcalc.resources import data_folder

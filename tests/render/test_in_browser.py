@@ -14,9 +14,9 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.render.plan import plan_svg
-from anchorcalc.render.report import report_html
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.render.draw.plan import plan_svg
+from anchorcalc.render.page.report import report_html
 from tests.browser import BROWSER, Browser
 from tests.conftest import SCENARIOS, texts_of
 from tests.render.hostile import hostile_names

@@ -8,13 +8,13 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check
-from anchorcalc.render.plan import plan_inline, plan_svg
-from anchorcalc.render.plan_data import DeckPlan, deck_plan
-from anchorcalc.render.plan_style import glyph
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.render.draw.plan import plan_inline, plan_svg
+from anchorcalc.render.draw.plan_data import DeckPlan, deck_plan
+from anchorcalc.render.draw.plan_style import glyph
+from anchorcalc.rig.settings import member_centrelines
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.settings import member_centrelines
+from anchorcalc.verdict.check import check
 from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
 

@@ -8,15 +8,15 @@ from html.parser import HTMLParser
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check, compare
-from anchorcalc.install import fitting
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.fitting.sheet import fitting
 from anchorcalc.render import fitting_words
-from anchorcalc.render.plan_data import deck_plan
-from anchorcalc.render.report import ReportParts, report_html
-from anchorcalc.render.report_table import Cell, table
+from anchorcalc.render.draw.plan_data import deck_plan
+from anchorcalc.render.page.report import ReportParts, report_html
+from anchorcalc.render.page.table import Cell, table
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.units import US
+from anchorcalc.verdict.check import check, compare
 from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.render.svg import document, harmless, isolated, label, number, path, tag
+from anchorcalc.render.draw.svg import document, harmless, isolated, label, number, path, tag
 
 SVG = "{http://www.w3.org/2000/svg}"
 

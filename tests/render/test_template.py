@@ -18,12 +18,12 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.install import fitting
-from anchorcalc.render.template import BAR_LENGTHS, Circle, Line, Template, Words, scale_bar, template_of
-from anchorcalc.render.template_dxf import template_dxf
-from anchorcalc.render.template_pdf import SHEETS, Paper, Tiling, template_pdf, tiling
-from anchorcalc.render.template_svg import template_svg
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.fitting.sheet import fitting
+from anchorcalc.render.draw.template import BAR_LENGTHS, Circle, Line, Template, Words, scale_bar, template_of
+from anchorcalc.render.draw.template_dxf import template_dxf
+from anchorcalc.render.draw.template_pdf import SHEETS, Paper, Tiling, template_pdf, tiling
+from anchorcalc.render.draw.template_svg import template_svg
 from anchorcalc.scenario.model import Scenario
 from tests.conftest import Texts, edited, roadster
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.render.terminal import show_check
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.render.screen.check import show_check
 from tests.cli.test_commands import ROADSTER, run
 from tests.conftest import Texts, checked, roadster
 

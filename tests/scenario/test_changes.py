@@ -8,17 +8,17 @@ from typing import Any
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.scenario.change_questions import question_about
-from anchorcalc.scenario.changes import Anew, Entry, changed, differences, entries
-from anchorcalc.scenario.deck_questions import layer_anew
-from anchorcalc.scenario.document import Plain
-from anchorcalc.scenario.guided import Interview, Slip, understood
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.interview.change_questions import question_about
+from anchorcalc.interview.changes import Anew, Entry, changed, differences, entries
+from anchorcalc.interview.deck_questions import layer_anew
+from anchorcalc.interview.guided import Interview, Slip, understood
+from anchorcalc.interview.mounting_questions import mounting_added, mounting_anew
+from anchorcalc.interview.strap_questions import strap_anew
+from anchorcalc.interview.writer import scenario_text
+from anchorcalc.reading.document import Plain
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.scenario.mounting_questions import mounting_added, mounting_anew
-from anchorcalc.scenario.reader import parse_scenario
-from anchorcalc.scenario.strap_questions import strap_anew
-from anchorcalc.scenario.writer import scenario_text
+from anchorcalc.scenario.read import parse_scenario
 from tests.conftest import SCENARIOS, roadster, texts_of
 
 

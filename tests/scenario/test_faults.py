@@ -7,7 +7,7 @@ import unicodedata
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from anchorcalc.scenario.faults import Fault, InputFaults, excerpt, path_words, printable, shortened
+from anchorcalc.reading.faults import Fault, InputFaults, excerpt, path_words, printable, shortened
 
 
 def cells(text: str) -> int:

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 import yaml
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.scenario import document
-from anchorcalc.scenario.faults import InputFaults
-from anchorcalc.scenario.reader import read_scenario
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.reading import document
+from anchorcalc.reading.faults import InputFaults
+from anchorcalc.scenario.read import read_scenario
 
 FOLDER = Path(__file__).parent / "faulty"
 NAMES = sorted(file.stem for file in FOLDER.glob("*.yaml"))

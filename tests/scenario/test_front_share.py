@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check
-from anchorcalc.scenario.front_share import SHARES, settle
-from anchorcalc.scenario.guided import Draft
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.interview.front_share import SHARES, settle
+from anchorcalc.interview.guided import Draft
+from anchorcalc.interview.writer import scenario_text
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.scenario.reader import parse_scenario
-from anchorcalc.scenario.writer import scenario_text
+from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.verdict.check import check
 from tests.conftest import edited, roadster
 from tests.scenario.test_guided import scenario_of, with_answers
 

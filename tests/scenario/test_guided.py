@@ -7,13 +7,13 @@ from typing import Any
 
 import pytest
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check
-from anchorcalc.scenario.guided import Draft, Interview, Slip
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.interview.guided import Draft, Interview, Slip
+from anchorcalc.interview.walkround import walk_round
+from anchorcalc.interview.writer import scenario_text
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.scenario.reader import parse_scenario, read_scenario
-from anchorcalc.scenario.walkround import walk_round
-from anchorcalc.scenario.writer import scenario_text
+from anchorcalc.scenario.read import parse_scenario, read_scenario
+from anchorcalc.verdict.check import check
 from tests.conftest import SCENARIOS
 
 ANSWERS = Path(__file__).parents[1] / "cli" / "answers"

@@ -6,9 +6,10 @@ from typing import Any, get_args
 
 import pytest
 
-from anchorcalc.catalog import Catalog
+from anchorcalc.catalog.rules import LoadKind
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.scenario.crosscheck import bar_rows, cross_faults
-from anchorcalc.scenario.model import LoadKind, Scenario
+from anchorcalc.scenario.model import Scenario
 from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
 
 LB = 4.4482216152605

@@ -19,11 +19,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.scenario.document import MOST_BYTES, read_document
-from anchorcalc.scenario.faults import Fault, InputFaults
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.reading.document import MOST_BYTES, read_document
+from anchorcalc.reading.faults import Fault, InputFaults
+from anchorcalc.reading.reader import nearest, read_model
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.scenario.reader import nearest, parse_scenario, read_model, read_scenario
+from anchorcalc.scenario.read import parse_scenario, read_scenario
 
 CART = Path(__file__).parent / "cart.yaml"
 TEXT = CART.read_text(encoding="utf-8")

@@ -9,12 +9,12 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.catalog import Catalog
-from anchorcalc.check import check
-from anchorcalc.render.json import check_json
-from anchorcalc.scenario.document import read_document
-from anchorcalc.scenario.reader import parse_scenario, read_scenario
-from anchorcalc.scenario.writer import scalar, scenario_text
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.interview.writer import scalar, scenario_text
+from anchorcalc.reading.document import read_document
+from anchorcalc.render.json.check import check_json
+from anchorcalc.scenario.read import parse_scenario, read_scenario
+from anchorcalc.verdict.check import check
 from tests.conftest import SCENARIOS, texts_of
 
 NAMES = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=12).filter(lambda text: text != "<<")

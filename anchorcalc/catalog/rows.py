@@ -1,0 +1,411 @@
+"""The rows of the tables: one typed model per table, frozen, checked as it is read; SI floats inside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+from itertools import pairwise
+from math import isfinite
+from typing import Annotated, Final, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic.json_schema import SkipJsonSchema
+
+from anchorcalc.catalog.values import (
+    AcrossStrength,
+    BendingStrength,
+    Density,
+    Diameter,
+    DowelStrength,
+    Force,
+    ForceOrNone,
+    Gravity,
+    Length,
+    Modulus,
+    PanelThickness,
+    Scatter,
+    SectionI,
+    SectionIbQ,
+    SectionS,
+    Share,
+    ShearStrength,
+    Side,
+    SteelStiffness,
+    SteelStress,
+    Wall,
+    WoodDensity,
+    WoodStiffness,
+    between,
+)
+from anchorcalc.names import Name
+from anchorcalc.units import Dimension, parse_quantity
+
+
+class UnknownName(LookupError):  # noqa: N818 - says what it is
+    """A name no table has."""
+
+    def __init__(self, kind: str, name: str, allowed: Iterable[str]) -> None:
+        self.kind, self.name, self.allowed = kind, name, sorted(allowed)
+        nearest = get_close_matches(name, self.allowed, 1, 0.5)
+        hint = f"; did you mean {nearest[0]!r}?" if nearest else "."
+        super().__init__(f"no {kind} {name!r}{hint} Known: {', '.join(self.allowed)}")
+
+
+class Row(BaseModel):
+    """A row of a table."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    name: Name
+    source: Name
+    own_file: SkipJsonSchema[str | None] = None  # set when the row comes from a user's own table
+
+    def _in_order(self, *names: str) -> None:
+        """Refuse a row whose fields `names` do not rise, or stay, in that order."""
+        for low, high in pairwise(names):
+            if getattr(self, low) > getattr(self, high):
+                raise ValueError(f"{low} is greater than {high}")
+
+    def _times(self, diameter: float, **ends: tuple[float, float]) -> None:
+        """Refuse a row whose lengths do not lie between these multiples of `diameter`."""
+        for name, (least, most) in ends.items():
+            if not least <= getattr(self, name) / diameter <= most:
+                raise ValueError(f"{name} is not between {least:.2g} and {most:.2g} times D")
+
+
+def _both_lengths(length: float) -> str:
+    return f"{1000 * length:.1f} mm ({length / 0.0254:.3g} in)"
+
+
+_ROUNDED: Final = 1.01  # handbooks round their figures
+_WATER: Final = 9806.65  # its weight [N/m³]
+_STRONGEST_WEBBING: Final = 0.7e6  # [N/m]: 75 mm of lashing capacity 5000 daN, EN 12195-2 [from memory]
+_STRONGEST_ROUND: Final = (
+    600e6  # [Pa] on the square of the size: chain of grade 100 has up to 475 [computed from its row]
+)
+_LEAST_LEFT: Final = 0.01  # of a strength; wood that keeps less carries nothing
+_FLANGE_OVER_WEB: Final = 1.75  # a rolled channel's flange over its web: 1.6 in C3x4.1 and C4x5.4 [from memory]
+
+
+class PanelSection(BaseModel):
+    """Section properties of one thickness, along (par) and across (perp) the face grain, per width."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    thickness: PanelThickness
+    I_par: SectionI
+    S_par: SectionS
+    IbQ_par: SectionIbQ
+    I_perp: SectionI
+    S_perp: SectionS
+    IbQ_perp: SectionIbQ
+    source: Name
+
+    @model_validator(mode="after")
+    def _no_more_than_solid(self) -> Self:
+        """No layup has more than a solid slab of its thickness: I = t³/12, S = t²/6, Ib/Q below t, per width."""
+        t = self.thickness * _ROUNDED
+        for name, most in (("I", t**3 / 12), ("S", t**2 / 6), ("IbQ", t)):
+            for way in ("par", "perp"):
+                if getattr(self, f"{name}_{way}") > most:
+                    raise ValueError(f"{name}_{way} is more than a solid panel of that thickness has")
+        return self
+
+    @model_validator(mode="after")
+    def _carries_along_its_grain(self) -> Self:
+        """Planks carry nothing across; along their grain everything carries something."""
+        if not all((self.I_par, self.S_par, self.IbQ_par)):
+            raise ValueError("I_par, S_par and IbQ_par are more than 0: every panel carries along its face grain")
+        across = (self.I_perp, self.S_perp, self.IbQ_perp)
+        if any(across) and not all(across):
+            raise ValueError("I_perp, S_perp and IbQ_perp are all 0, as of planks, or none of them is")
+        return self
+
+
+class PanelKind(Row):
+    """A kind of deck panel: material values, and section properties by thickness."""
+
+    label: Name
+    G: Gravity
+    E: WoodStiffness
+    MOR_mean: BendingStrength
+    MOR_cov: Scatter
+    F_b: BendingStrength
+    rolling_shear_mean: ShearStrength
+    rolling_shear_cov: Scatter
+    F_s: ShearStrength
+    bearing_allowable: AcrossStrength
+    f_c90_k: AcrossStrength
+    dowel_bearing: DowelStrength
+    density: WoodDensity
+    sections: tuple[PanelSection, ...] = Field(min_length=1)
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("F_b", "MOR_mean")
+        self._in_order("F_s", "rolling_shear_mean")
+        if _ROUNDED * self.density < self.G * _WATER:
+            raise ValueError(
+                "G is more than the density allows: G times that of water is the wood without its moisture"
+            )
+        return self
+
+    def section(self, thickness: float) -> PanelSection:
+        """Row nearest to `thickness` [m] of those at most 2 % thicker and at most 8 % thinner."""
+        fits = [row for row in self.sections if thickness * 0.92 <= row.thickness <= thickness * 1.02]
+        if not fits:
+            listed = [_both_lengths(row.thickness) for row in self.sections]
+            raise UnknownName(f"thickness of {self.name}", _both_lengths(thickness), listed)
+        return min(fits, key=lambda row: abs(row.thickness - thickness))
+
+
+class Condition(Row):
+    """What a layer's condition leaves of its strengths."""
+
+    carries: bool
+    withdrawal: Share
+    lateral: Share
+    pull_through: Share
+    bearing: Share
+    bending: Share
+    rolling_shear: Share
+    advice: Name
+
+    @model_validator(mode="after")
+    def _carries_something(self) -> Self:
+        for name in ("withdrawal", "lateral", "pull_through", "bearing", "bending", "rolling_shear"):
+            if self.carries and getattr(self, name) < _LEAST_LEFT:
+                raise ValueError(f"{name} is below {_LEAST_LEFT}: wood that keeps so little has carries: false")
+        return self
+
+
+class Screw(Row):
+    """A screw by kind and size."""
+
+    kind: Literal["wood screw", "lag screw", "self-drilling"]
+    size: Name
+    D: Diameter
+    D_root: Diameter
+    D_head: Length
+    F_yb: SteelStress
+    F_u: SteelStress
+    thread_fraction: Annotated[float, between(0.1, 1)]
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("D_root", "D", "D_head")
+        self._times(self.D, D_head=(1, 5))
+        return self
+
+
+class Thread(Row):
+    """A bolt's thread and its nut."""
+
+    series: Literal["inch", "metric"]
+    D: Diameter
+    pitch: Length
+    d_nut: Length
+    nut_height: Length
+    locking_nut_height: Length
+
+    @model_validator(mode="after")
+    def _in_proportion(self) -> Self:
+        """No thread is coarser than a third of its diameter; nuts with a flange reach to 2.2 D or so."""
+        self._times(self.D, pitch=(1 / 30, 1 / 3), d_nut=(1.2, 2.5), nut_height=(0.2, 3), locking_nut_height=(0.2, 3))
+        return self
+
+    @property
+    def A_s(self) -> float:  # noqa: N802 - the symbol of its source
+        """Tensile stress area [m²]."""
+        from anchorcalc.mechanics.bolts import tensile_stress_area_inch, tensile_stress_area_metric
+
+        area = tensile_stress_area_inch if self.series == "inch" else tensile_stress_area_metric
+        return float(area(self.D, self.pitch))
+
+    @property
+    def A_root(self) -> float:  # noqa: N802
+        """Area at the root of the thread [m²]."""
+        from anchorcalc.mechanics.bolts import root_area
+
+        return float(root_area(self.D, self.pitch))
+
+
+class BoltGrade(Row):
+    """Least strengths of a bolt grade."""
+
+    series: Literal["inch", "metric"]
+    proof: SteelStress
+    yield_strength: SteelStress
+    tensile: SteelStress
+    up_to: Length
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("proof", "yield_strength", "tensile")
+        return self
+
+
+class Washer(Row):
+    """A stock washer."""
+
+    bolt: Name
+    inside: Length
+    outside: Length
+    thickness: Length
+    thickness_least: Length
+    steel: Name
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("inside", "outside")
+        self._in_order("thickness_least", "thickness")
+        return self
+
+
+class Steel(Row):
+    """A steel or aluminium by its least strengths."""
+
+    F_y: SteelStress
+    F_u: SteelStress
+    E: SteelStiffness
+    density: Density
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("F_y", "F_u")
+        return self
+
+
+class PlateStock(Row):
+    """Thicknesses and side lengths of flat stock, least first."""
+
+    series: Literal["inch", "metric"]
+    thicknesses: Annotated[tuple[Length, ...], Field(min_length=1)]
+    sides: Annotated[tuple[Length, ...], Field(min_length=1)]
+
+
+class Member(Row):
+    """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg or wall."""
+
+    shape: Literal["angle", "channel", "tube"]
+    depth: Side
+    width: Side
+    thickness: Wall
+    S: Modulus
+
+    @model_validator(mode="after")
+    def _no_more_than_sharp(self) -> Self:
+        """No section bends harder than one of its shape and thickness with sharp corners."""
+        if self.thickness > min(self.depth, self.width) / 2:
+            raise ValueError("thickness is more than half of the section")
+        if _ROUNDED * self._sharp_modulus() < self.S:
+            raise ValueError(f"S is more than a sharp-cornered {self.shape} of that size and thickness has")
+        return self
+
+    def _sharp_modulus(self) -> float:
+        """S with sharp corners about the horizontal axis, the vertical leg of an angle pointing down [m³]."""
+        b, h, t = self.width, self.depth, self.thickness
+        if self.shape == "angle":
+            flat, upright = b * t, (h - t) * t
+            middle = (flat * (h - t / 2) + upright * (h - t) / 2) / (flat + upright)
+            inertia = flat * (t**2 / 12 + (h - t / 2 - middle) ** 2)
+            inertia += upright * ((h - t) ** 2 / 12 + ((h - t) / 2 - middle) ** 2)
+            return inertia / max(middle, h - middle)
+        walls, flange = (2 * t, t) if self.shape == "tube" else (t, _FLANGE_OVER_WEB * t)
+        return (b * h**3 - (b - walls) * max(h - 2 * flange, 0.0) ** 3) / (6 * h)
+
+
+class Strap(Row):
+    """Default values of a tie-down nobody marked."""
+
+    kind: Literal["webbing", "chain", "wire rope", "rope"]
+    size: Length
+    grade: Name
+    rated: Force
+    stretch: Annotated[float, between(0.001, 0.5)]
+    hand_tension: ForceOrNone
+
+    @model_validator(mode="after")
+    def _no_more_than_any(self) -> Self:
+        webbing = self.kind == "webbing"
+        most = _STRONGEST_WEBBING * self.size if webbing else _STRONGEST_ROUND * self.size**2
+        if self.rated > most:
+            raise ValueError(f"rated is more than any {self.kind} of that {'width' if webbing else 'size'} is rated")
+        return self
+
+
+class Factor(Row):
+    """A single value used by the load path, and why."""
+
+    value: float | str
+    dimension: Dimension | Literal["number"]
+    why: Name
+
+    @property
+    def number(self) -> float:
+        """The value in SI."""
+        if self.dimension == "number":
+            try:
+                return float(self.value)
+            except ValueError:
+                raise ValueError(f"value {self.value!r} is no plain number") from None
+        return parse_quantity(str(self.value), self.dimension)
+
+    @model_validator(mode="after")
+    def _readable(self) -> Self:
+        if not isfinite(self.number):
+            raise ValueError("value is not finite")
+        return self
+
+
+class UsualRange(Row):
+    """What is usual for a quantity; outside it is warned about."""
+
+    least: str
+    most: str
+    dimension: Dimension
+
+    def limits(self) -> tuple[float, float]:
+        """The two ends in SI."""
+        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        least, most = self.limits()
+        if least > most:
+            raise ValueError("least is greater than most")
+        return self
+
+
+class BoltLengths(Row):
+    """Stock lengths of one thread series, and how much of a bolt is threaded."""
+
+    lengths: tuple[Length, ...] = Field(min_length=1)
+    thread_short: Length
+    thread_long: Length
+    short_up_to: Length
+
+    def thread_length(self, D: float, L: float) -> float:
+        """Threaded part of a bolt of diameter `D` and length `L` under the head [m]."""
+        extra = self.thread_short if self.short_up_to >= L else self.thread_long
+        return min(L, 2 * D + extra)
+
+    @model_validator(mode="after")
+    def _rising(self) -> Self:
+        if any(low >= high for low, high in pairwise(self.lengths)):
+            raise ValueError("lengths do not rise")
+        return self
+
+
+class DrillHole(Row):
+    """What to drill for a bolt (through) or a screw (`drill` for its thread, `shank` for its shank)."""
+
+    kind: Literal["bolt", "wood screw", "lag screw"]
+    drill: Length
+    most: Length
+    shank: Length | None = None
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("drill", "most")
+        return self

@@ -1,0 +1,127 @@
+"""The fitting sheet in words: order of work, how to measure, what to mind."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from anchorcalc.scenario.model import Bridge, Plate, ThroughMember
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.fitting.weights import Weights
+    from anchorcalc.rig.settings import AnchorSetting
+    from anchorcalc.scenario.model import Deck, Scenario
+
+NUT: Final = "lock nut with a nylon insert, new; all-metal where it gets hotter than 250 °F (120 °C)"
+NUT_WHY: Final = (
+    "Wood dries and creeps under the washer and the clamp goes, so the nut must stay by its own drag. "
+    "A plain nut on a split washer shakes loose."
+)
+
+CUT_OUT: Final = (
+    "As tight as it goes: measure the ring's pan in hand, cut to it, and file until it drops in.",
+    "Drill the corners round before sawing, and seal the cut edges.",
+)
+
+CAUTIONS: Final = (
+    "Look from below before drilling: wiring, brake lines, tanks, main rails and gussets are not all in the file.",
+    "Measure the ring, plate and members in hand; trust them before the drawing.",
+    "A lock nut's own drag can be more than the torque given: feel it before the nut touches, and add it.",
+    "Stop when the washer begins to mark the wood, whatever the wrench says.",
+    "A lock nut that turns onto the thread by hand is worn out; one or more full threads must show beyond the nut.",
+    "No strength is counted from the clamp: wood shrinks. Look at the nuts after the first trip and each season.",
+)
+
+
+def order_of_work(setting: AnchorSetting, shank_hole: float | None) -> tuple[str, ...]:
+    """Steps for one mounting, in their order; `shank_hole` is the wider pilot hole of a screw, if it has one."""
+    return tuple(_order(setting, shank_hole))
+
+
+def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
+    backing, bolted = setting.backing, setting.fastener_kind == "bolt"
+    yield "Mark the place from the rear edge and the centreline; lay the ring there and look at it from below."
+    if isinstance(backing, ThroughMember):
+        yield "Drill a thin hole first and find it from below: the bolts must meet the middle of the member's face."
+    elif bolted:
+        yield "Drill a thin hole first and find it from below: plate, washers and nuts must clear the members."
+    if setting.cut_out is not None:
+        yield "Cut the opening; try the ring in it before drilling for its fasteners."
+    if not bolted:
+        yield from _screw_steps(setting, shank_hole)
+        return
+    yield "Drill through the ring's own holes, square to the deck, with a scrap board held against the underside."
+    yield "Seal the holes and cut edges against water."
+    if isinstance(backing, Plate):
+        yield "Drill the plate to the same holes, break its edges, paint it; it lies flat against the wood."
+    if isinstance(backing, Bridge):
+        yield "Put the bars up against both cross-members; a spacer tube on each bolt keeps the deck from bowing down."
+    if isinstance(backing, ThroughMember) and setting.member.shape == "tube" and setting.walls == 1:
+        yield "The nuts sit inside the tube: cut a hand hole beside the member's end, not below the bolts."
+    if isinstance(backing, ThroughMember) and setting.member.shape == "channel":
+        yield "A channel's flange slopes: put a bevelled washer under each nut, or the bolt bends."
+    yield "Bolts from above, heads on the ring's base; where its holes are too wide, a plain washer under each."
+    yield "Washers and lock nuts from below; bring all nuts up by hand, then in turn crosswise."
+    yield "Hold the head, turn the nut. Mark nut and bolt with paint, so that a turn shows."
+
+
+def _screw_steps(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
+    if setting.reused_holes:
+        yield "Do not drive screws into old holes: nothing of them can be counted. Shift the ring or use bolts."
+    yield "Drill pilot holes through the ring's own holes, to the depth of the screw."
+    if shank_hole is not None:
+        yield "Open the upper part to the shank's size, or the screw jacks the layers apart."
+    yield "Drive slowly until the head sits, and not a turn more: an over-driven screw has stripped its wood."
+
+
+def measuring(deck: Deck) -> tuple[str, ...]:
+    """How to mark out the deck."""
+    return tuple(_measuring(deck))
+
+
+def _measuring(deck: Deck) -> Iterator[str]:
+    yield "Forward is from the deck's rear edge; left and right are from the centreline, looking forward."
+    yield (
+        "Find the middle of the width at the rear edge and again at the front edge, and snap a line between the two: "
+        "that is the centreline. Square off from it, not from a side."
+    )
+    if deck.width_front is None or deck.width_front == deck.width:
+        yield "Measure the width in front as well and both diagonals: a trailer is seldom square."
+        yield "If the widths differ, give width_front and make this sheet again."
+    else:
+        yield (
+            "The sides are not parallel: the distances to the left and right side hold at that anchor only. Measure "
+            "each square to the centreline: left anchors to the left side, right anchors to the right side."
+        )
+    yield "Check each anchor against the side it is nearest to before drilling."
+
+
+def warnings(scenario: Scenario, setting: AnchorSetting, weights: Weights) -> tuple[str, ...]:
+    """What is wrong or not known, though no hole meets it."""
+    return tuple(_warnings(scenario, setting, weights))
+
+
+def _warnings(scenario: Scenario, setting: AnchorSetting, weights: Weights) -> Iterator[str]:
+    for number, layer in enumerate(setting.layers, start=1):
+        if not layer.bears_load:
+            yield f"Layer {number} is {layer.condition.name}: replace it before fitting anything."
+    trailer = scenario.trailer
+    if trailer is None:
+        yield "The trailer's weight and rating are not given: what it may still carry is not known."
+        return
+    if weights.balance is None:
+        yield "Give axle_at and hitch_at to see how much of the load the hitch carries."
+    elif weights.balance.word != "within":
+        yield _HITCH[weights.balance.word]
+    if weights.axle is not None and not weights.axle.balance_known:
+        yield "The axle load is taken with nothing on the hitch, since axle and hitch are not placed."
+    if trailer.axle_rating is None:
+        yield "The axles' rating is not given: look for it on the trailer's plate."
+
+
+_HITCH: Final = {
+    "too light": "Too little weight on the hitch: the trailer may sway. Move the load forward.",
+    "too heavy": "Too much weight on the hitch: move the load rearward, and look at the tow vehicle's rating.",
+    "may be within": "Weigh the hitch of the empty trailer: the loaded share may or may not be in the common range.",
+}

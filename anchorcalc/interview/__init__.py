@@ -1,0 +1,1 @@
+"""`start`: questions and what their answers mean, apart from the terminal."""

@@ -1,0 +1,1 @@
+"""Any YAML to a model, or to faults with their places."""

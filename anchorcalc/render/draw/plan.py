@@ -1,0 +1,318 @@
+"""The deck from above, front edge up: what it is made of, where the anchors stand, how hard each strap pulls.
+
+Verdicts show by word, shape and colour. Distances on paper are to one scale; the frame is the scenario's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from anchorcalc.render import figures
+from anchorcalc.render.draw.plan_panel import LEGEND_HEIGHT, legend, side_panel
+from anchorcalc.render.draw.plan_style import STYLE, glyph
+from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from anchorcalc.render.draw.plan_data import DeckPlan
+    from anchorcalc.scenario.model import Scenario, Zone
+
+_DECK_WIDTH, _DECK_HEIGHT = 220.0, 640.0  # the deck fits into this [units of the drawing]
+_MARGIN = 128.0  # on both sides, for the anchors' words
+_ABOVE, _BELOW = 64.0, 46.0
+_LINE = 14.0  # from one line of words to the next
+_LONGEST = 48  # letters of a name
+_LABEL_HEIGHT = 5 * _LINE + 6
+_PANEL_GAP = 24.0
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """From the deck's frame [m] to the drawing's."""
+
+    scale: float
+    middle: float
+    front: float  # x of what lies farthest forward [m]
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        return self.middle - y * self.scale, _ABOVE + (self.front - x) * self.scale
+
+
+def plan_svg(shown: DeckPlan) -> str:
+    """Whole drawing: the deck, with the pulls of every case and the legend beside it."""
+    deck, width, height = _deck(shown)
+    panel, panel_width, panel_height = side_panel(shown.scenario, shown.result, shown.rules, shown.places)
+    total = width + _PANEL_GAP + panel_width
+    tall = max(height, panel_height)
+    moved = group(panel, transform=f"translate({width + _PANEL_GAP:.0f} 0)")
+    background = tag("rect", class_="paper", x=0, y=0, width=total, height=tall)
+    inside = group(background, *deck, moved, class_="deck-plan")
+    return document(inside, view=(0, 0, total, tall), title=_title(shown), description=_description(shown), style=STYLE)
+
+
+def plan_inline(shown: DeckPlan) -> Markup:
+    """The deck and the legend alone, to stand in a page that has the tables already; style `STYLE` is the page's."""
+    deck, width, height = _deck(shown)
+    signs = group(legend(), transform=f"translate({(width - 410) / 2:.0f} {height:.0f})")
+    return Markup(
+        document(
+            group(*deck, signs, class_="deck-plan"),
+            view=(0, 0, width, height + LEGEND_HEIGHT), title=_title(shown), description=_description(shown),
+        )
+    )  # fmt: skip
+
+
+def _title(shown: DeckPlan) -> str:
+    return f"Deck plan: {harmless(shown.scenario.title, 120)}"
+
+
+def _description(shown: DeckPlan) -> str:
+    words = [f"Seen from above, front edge up. Verdict: {shown.result.verdict}."]
+    for name, state in shown.states.items():
+        words.append(f"Anchor {harmless(name, 40)}: {state.verdict or 'no strap'}.")
+    return " ".join(words)
+
+
+def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
+    """The drawing of the deck, its width and its height."""
+    sheet, bottom = _sheet(shown.scenario)
+    width = 2 * sheet.middle
+    labels, lowest = _anchor_labels(shown, sheet, width)
+    height = max(bottom + _BELOW, lowest + 12)
+    return (
+        [
+            _heading(sheet),
+            *_structure(shown, sheet),
+            *(_zone(zone, sheet, "well", "wheel well") for zone in shown.scenario.deck.wheel_wells),
+            *(_zone(zone, sheet, "no-go", "stay clear") for zone in shown.scenario.deck.no_go),
+            _load(shown.scenario, sheet),
+            *_straps(shown, sheet),
+            *(_anchor(name, shown, sheet) for name in shown.scenario.anchors),
+            *labels,
+            _ruler(shown, sheet, bottom),
+        ],
+        width,
+        height,
+    )
+
+
+def _sheet(scenario: Scenario) -> tuple[_Sheet, float]:
+    """Scale and place of the deck, and where the drawing of it ends."""
+    deck, load = scenario.deck, scenario.load
+    points = [*load.wheels.values(), *(point.at[:2] for point in load.tie_points.values())]
+    points += [anchor.at for anchor in scenario.anchors.values()]
+    points += [corner for zone in (*deck.wheel_wells, *deck.no_go) for corner in (zone.corner, zone.opposite)]
+    half = max(deck.width / 2, (deck.width_front or 0.0) / 2, *(abs(y) for _, y in points))
+    front = max(deck.length, *(x for x, _ in points))
+    rear = min(0.0, *(x for x, _ in points))
+    scale = min(_DECK_WIDTH / (2 * half), _DECK_HEIGHT / (front - rear))
+    sheet = _Sheet(scale, _MARGIN + max(half * scale, 60.0), front)
+    return sheet, sheet.at(rear, 0)[1]
+
+
+def _heading(sheet: _Sheet) -> Markup:
+    x = sheet.middle
+    arrow = tag("path", class_="arrow", d=path((x, 12), (x - 9, 28), (x + 9, 28), closed=True))
+    return group(arrow, label(x, 44, "front, towards the hitch", class_="quiet middle"))
+
+
+# --- the deck -------------------------------------------------------------------------------------------------
+
+
+def _structure(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
+    deck = shown.scenario.deck
+    yield tag("path", class_="deck", d=path(*(sheet.at(*corner) for corner in _corners(shown)), closed=True))
+    for number, x in enumerate(shown.member_lines, start=1):
+        yield _member(number, x, shown, sheet)
+    if deck.cross_members.rails is not None:
+        for y in (deck.cross_members.rails / 2, -deck.cross_members.rails / 2):
+            ends = path(sheet.at(0, y), sheet.at(deck.length, y))
+            yield titled("main rail under the deck", tag("path", class_="rail", d=ends))
+    for number, layer in enumerate(deck.layers, start=1):
+        yield from _joints(number, layer.joints_across, layer.joints_along, shown, sheet)
+    ends = path(sheet.at(0, 0), sheet.at(deck.length, 0))
+    yield titled("centreline", tag("path", class_="centreline", d=ends))
+
+
+def _corners(shown: DeckPlan) -> list[tuple[float, float]]:
+    length = shown.scenario.deck.length
+    rear, front = shown.scenario.deck.half_width_at(0), shown.scenario.deck.half_width_at(length)
+    return [(0, rear), (length, front), (length, -front), (0, -rear)]
+
+
+def _member(number: int, x: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
+    half, wide = shown.member_width / 2, shown.scenario.deck.half_width_at(x)
+    corners = [sheet.at(x + half, wide), sheet.at(x + half, -wide), sheet.at(x - half, -wide), sheet.at(x - half, wide)]
+    return titled(f"cross-member {number} from the rear", tag("path", class_="member", d=path(*corners, closed=True)))
+
+
+def _joints(
+    number: int, across: Sequence[float], along: Sequence[float], shown: DeckPlan, sheet: _Sheet
+) -> Iterator[Markup]:
+    length = shown.scenario.deck.length
+    lines = [
+        (sheet.at(x, shown.scenario.deck.half_width_at(x)), sheet.at(x, -shown.scenario.deck.half_width_at(x)))
+        for x in across
+    ]
+    lines += [(sheet.at(0, y), sheet.at(length, y)) for y in along]
+    for ends in lines:
+        yield titled(
+            f"joint of layer {number} from the top", tag("path", class_=f"joint layer-{number}", d=path(*ends))
+        )
+
+
+def _zone(zone: Zone, sheet: _Sheet, kind: str, word: str) -> Markup:
+    (x0, x1), (y0, y1) = (sorted(pair) for pair in zip(zone.corner, zone.opposite, strict=True))
+    left, top = sheet.at(x1, y1)
+    right, bottom = sheet.at(x0, y0)
+    size = {"x": left, "y": top, "width": max(right - left, 1.0), "height": max(bottom - top, 1.0)}
+    name = label((left + right) / 2, (top + bottom) / 2 + 4, zone.name, most=22, class_="small middle halo")
+    return titled(
+        f"{word}: {harmless(zone.name, _LONGEST)}", tag("rect", class_=kind, **size), _hatching(kind, size), name
+    )
+
+
+def _hatching(kind: str, size: Mapping[str, float]) -> Markup:
+    """Slanted lines clipped to a rectangle by their own ends; a zone to stay clear of is crossed both ways."""
+    x, y, width, height = size["x"], size["y"], size["width"], size["height"]
+    lines, step = [], max(7.0, (width + height) / 60)
+    start = step / 2
+    while start < width + height:
+        first = (x + min(start, width), y + max(start - width, 0))
+        last = (x + max(start - height, 0), y + min(start, height))
+        lines.append(path(first, last))
+        if kind == "no-go":
+            lines.append(path((2 * x + width - first[0], first[1]), (2 * x + width - last[0], last[1])))
+        start += step
+    return tag("path", class_=f"{kind} hatching", d=" ".join(lines))
+
+
+# --- the load and its straps ----------------------------------------------------------------------------------
+
+
+def _load(scenario: Scenario, sheet: _Sheet) -> Markup:
+    load = scenario.load
+    wheels = [_wheel(name, sheet.at(*place)) for name, place in load.wheels.items()]
+    points = []
+    for name, point in load.tie_points.items():
+        x, y = sheet.at(*point.at[:2])
+        square = tag("rect", class_="tie-point", x=x - 3.5, y=y - 3.5, width=7, height=7)
+        points.append(titled(f"tie point {harmless(name, _LONGEST)}", square))
+    return titled(f"load: {harmless(load.name, _LONGEST)}", *wheels, *points, _centre_of_gravity(scenario, sheet))
+
+
+def _wheel(name: str, at: tuple[float, float]) -> Markup:
+    tyre = tag("rect", class_="wheel", x=at[0] - 5, y=at[1] - 13, width=10, height=26, rx=4)
+    return titled(f"wheel {harmless(name, _LONGEST)}", tyre)
+
+
+def _centre_of_gravity(scenario: Scenario, sheet: _Sheet) -> Markup:
+    x, y = sheet.at(*scenario.load.centre_of_gravity[:2])
+    quarters = f"M{x:.3f} {y:.3f} v-8 a8 8 0 0 1 8 8 z M{x:.3f} {y:.3f} v8 a8 8 0 0 1 -8 -8 z"
+    return titled(
+        "centre of gravity of the load",
+        tag("circle", class_="gravity-ring", cx=x, cy=y, r=8),
+        tag("path", class_="gravity", d=quarters),
+        label(x, y + 24, scenario.load.name, most=24, class_="middle halo"),
+    )
+
+
+def _straps(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
+    units = figures.units_of(shown.result)
+    for number, (name, strap) in enumerate(shown.scenario.straps.items(), start=1):
+        start = sheet.at(*shown.scenario.anchors[strap.anchor].at)
+        end = sheet.at(*shown.scenario.load.tie_points[strap.to].at[:2])
+        pulls = [
+            state.tension for case in shown.result.cases if case.held for state in case.straps if state.strap == name
+        ]
+        hardest = figures.force(max(pulls), units) if pulls else "not held"
+        place = tuple(a + 0.45 * (b - a) for a, b in zip(start, end, strict=True))
+        yield titled(
+            f"strap {harmless(name, _LONGEST)}: pulls up to {hardest}",
+            tag("path", class_="strap-edge", d=path(start, end)),
+            tag("path", class_="strap", d=path(start, end)),
+            label(place[0], place[1] + 4, f"{number}: {hardest}", class_="small middle halo"),
+        )
+
+
+# --- anchors --------------------------------------------------------------------------------------------------
+
+
+def _in_the_way(name: str, shown: DeckPlan) -> int:
+    """How much is in the way of an anchor."""
+    return sum(len(place.conflicts) for place in shown.places if place.anchor == name)
+
+
+def _anchor(name: str, shown: DeckPlan, sheet: _Sheet) -> Markup:
+    anchor, state = shown.scenario.anchors[name], shown.states[name]
+    x, y = sheet.at(*anchor.at)
+    ring = tag("circle", class_="conflict-ring", cx=x, cy=y, r=15) if _in_the_way(name, shown) else Markup("")
+    said = f"{state.verdict or 'no strap'}, {harmless(state.why, 70)}"
+    return titled(f"anchor {harmless(name, _LONGEST)}: {said}", ring, glyph(state.verdict, x, y))
+
+
+def _anchor_labels(shown: DeckPlan, sheet: _Sheet, width: float) -> tuple[list[Markup], float]:
+    """Words of the anchors in the margins, each beside its anchor or as near as its neighbours let it; lowest end."""
+    made, lowest = [], 0.0
+    for on_left in (True, False):
+        side = [name for name, anchor in shown.scenario.anchors.items() if (anchor.at[1] >= 0) == on_left]
+        side.sort(key=lambda name: -shown.scenario.anchors[name].at[0])
+        free_from = 50.0
+        for name in side:
+            x, y = sheet.at(*shown.scenario.anchors[name].at)
+            top = max(y - _LINE / 2, free_from)
+            made.append(_anchor_label(name, shown, (x, y), top, 8.0 if on_left else width - 8.0, on_left))
+            free_from = top + _LABEL_HEIGHT
+        lowest = max(lowest, free_from)
+    return made, lowest
+
+
+def _anchor_label(
+    name: str, shown: DeckPlan, at: tuple[float, float], top: float, edge: float, on_left: bool
+) -> Markup:
+    anchor, state = shown.scenario.anchors[name], shown.states[name]
+    units = figures.units_of(shown.result)
+    aside = figures.length_number(abs(anchor.at[1]), units)
+    way = "on centreline" if anchor.at[1] == 0 else f"{aside} {'left' if anchor.at[1] > 0 else 'right'}"
+    used = figures.percent(state.utilisation) if state.strap is not None else ""
+    verdict = (state.verdict or "no strap").upper()
+    lines = [
+        (name, 15, "bold"),
+        (f"{verdict} {used}".rstrip(), 22, f"bold {state.verdict or 'unused'}-word"),
+        (f"{figures.length_number(anchor.at[0], units)} from rear,", 24, "small"),
+        (f"{way} [{units.length}]", 26, "small"),
+    ]
+    conflicts = _in_the_way(name, shown)
+    if conflicts:
+        lines.append((f"{conflicts} in the way", 24, "small bold fail-word"))
+    end = "" if on_left else " end"
+    words = [
+        label(edge, top + 11 + row * _LINE, text, most=most, class_=f"{style}{end}")
+        for row, (text, most, style) in enumerate(lines)
+    ]
+    reach = min(8.2 * len(harmless(name, 15)) + 6, 122.0)
+    inner = edge + (reach if on_left else -reach)
+    leader = tag("path", class_="leader", d=path((inner, top + 7), (at[0] + (-12 if on_left else 12), at[1])))
+    return group(leader, *words)
+
+
+def _ruler(shown: DeckPlan, sheet: _Sheet, bottom: float) -> Markup:
+    """Scale bar of round length below the deck."""
+    unit, name = (0.3048, "ft") if shown.result.units == "us" else (0.5, "m")
+    steps = max(1, min(5, int(0.5 * shown.scenario.deck.width / unit)))
+    left, y, step = sheet.middle - steps * unit * sheet.scale / 2, bottom + 18, unit * sheet.scale
+    bars = [
+        tag(
+            "rect",
+            class_="scale-dark" if each % 2 == 0 else "scale-light",
+            x=left + each * step,
+            y=y,
+            width=step,
+            height=5,
+        )
+        for each in range(steps)
+    ]
+    reach = f"{steps * (1 if name == 'ft' else 0.5):g} {name}"
+    return group(*bars, label(sheet.middle, y + 20, f"{reach}; rear edge above", class_="quiet middle"))

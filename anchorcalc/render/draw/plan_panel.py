@@ -1,0 +1,136 @@
+"""Beside the deck: the verdict, the pull of every strap in every case, what is in the way, and the signs used."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from anchorcalc.render import figures, fitting_words
+from anchorcalc.render.draw.plan_style import glyph
+from anchorcalc.render.draw.svg import Markup, group, harmless, label, tag
+from anchorcalc.render.names import Names
+from anchorcalc.verdict.rules import verdict_of
+from anchorcalc.verdict.words import CASE_SHORT
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from anchorcalc.catalog.rules import RuleSet
+    from anchorcalc.fitting.clearance import Place
+    from anchorcalc.result import CaseResult, Result, Verdict
+    from anchorcalc.scenario.model import Scenario
+    from anchorcalc.units import UnitSystem
+
+_NAMES, _COLUMN, _ROW = 150.0, 78.0, 36.0
+_LETTERS = 92  # to a line of the panel's text
+_SMALL_LINE = 16.0
+LEGEND_HEIGHT = 128.0
+_SHORT_VERDICT: dict[Verdict, str] = {"pass": "", "marginal": "near", "fail": "FAIL"}
+
+
+def side_panel(
+    scenario: Scenario, result: Result, rules: RuleSet, places: Sequence[Place]
+) -> tuple[Markup, float, float]:
+    """The panel, its width and its height."""
+    units, names = figures.units_of(result), Names(scenario)
+    width = max(_NAMES + _COLUMN * len(result.cases) + 16, 620.0)
+    parts = [
+        glyph(result.verdict, 14, 32),
+        label(34, 38, result.verdict.upper(), class_=f"head {result.verdict}-word"),
+        label(34 + 15 * len(result.verdict), 38, scenario.title, most=60, class_="head"),
+        label(0, 60, f"Load: {harmless(result.load)}", most=90, class_="quiet"),
+        label(0, 76, f"{figures.weight(result.weight, units)}; rules {result.rules}", class_="quiet"),
+        label(0, 104, f"Pull of each strap [{units.force}] and how much of its limit that uses", class_="bold"),
+    ]
+    table, end = _pulls(scenario, result, rules, 114.0, width)
+    parts.append(table)
+    for head, lines in (("Why", result.reasons), ("In the way", _conflict_words(places, units))):
+        block, end = _paragraphs(head, [names.within(line) for line in lines], end + 18)
+        parts += block
+    parts.append(group(legend(), transform=f"translate(0 {end + 10:.0f})"))
+    end += 10 + LEGEND_HEIGHT
+    block, end = _paragraphs(
+        "", ["An estimate, not a rating. Distances in the drawing are to scale; signs are not."], end
+    )
+    return group(*parts, *block), width, end + 12
+
+
+def _pulls(scenario: Scenario, result: Result, rules: RuleSet, top: float, width: float) -> tuple[Markup, float]:
+    """Rows of straps, columns of cases; the end of the table."""
+    units = figures.units_of(result)
+    parts: list[Markup] = []
+    for column, case in enumerate(result.cases):
+        parts += _case_head(case, _NAMES + (column + 1) * _COLUMN - 4, top)
+    first = top + 72
+    for row, name in enumerate(scenario.straps):
+        y = first + row * _ROW
+        parts.append(tag("path", class_="line", d=f"M0 {y - 18:.0f} H{width:.0f}"))
+        parts.append(label(0, y, f"{row + 1}: {harmless(name)}", most=22))
+        parts.append(label(0, y + 13, f"at {harmless(scenario.straps[name].anchor)}", most=24, class_="small quiet"))
+        for column, case in enumerate(result.cases):
+            parts += _pull(case, name, rules, units, _NAMES + (column + 1) * _COLUMN - 4, y)
+    return group(*parts), first + len(scenario.straps) * _ROW - 10
+
+
+def _case_head(case: CaseResult, right: float, top: float) -> Iterable[Markup]:
+    share = f"{max(abs(part) for part in case.acceleration):g} g"
+    lines = [*CASE_SHORT[case.case].split(" "), share]
+    for row, words in enumerate(lines, start=3 - len(lines)):
+        yield label(right, top + 8 + 13 * row, words, class_="small end bold")
+    yield label(right, top + 47, case.level, class_="small end quiet")
+
+
+def _pull(case: CaseResult, strap: str, rules: RuleSet, units: UnitSystem, right: float, y: float) -> Iterable[Markup]:
+    if not case.held:
+        yield label(right, y, "not held", class_="small end bold fail-word")
+        return
+    state = next(each for each in case.straps if each.strap == strap)
+    if state.tension == 0:
+        yield label(right, y, "slack", class_="end quiet")
+        return
+    verdict = verdict_of(state.utilisation, rules)
+    style = "" if verdict == "pass" else f"bold {verdict}-word"
+    yield label(right, y, figures.force_number(state.tension, units), class_=f"end {style}")
+    used = figures.percent(state.utilisation)
+    word = used if verdict == "pass" else f"{_SHORT_VERDICT[verdict]} {used}"
+    yield label(right, y + 13, word, class_=f"small end {style or 'quiet'}")
+
+
+def _conflict_words(places: Sequence[Place], units: UnitSystem) -> list[str]:
+    return [f"{place.anchor}: {fitting_words.conflict(found, units)}" for place in places for found in place.conflicts]
+
+
+def _paragraphs(head: str, lines: Sequence[str], top: float) -> tuple[list[Markup], float]:
+    """A head and its sentences, wrapped; the end of the last line."""
+    if not lines:
+        return [], top
+    parts, y = [], top
+    if head:
+        y += _SMALL_LINE
+        parts.append(label(0, y, head, class_="bold"))
+    for line in lines:
+        for words in wrap(harmless(line, 400), _LETTERS):
+            y += _SMALL_LINE
+            parts.append(label(0, y, words, most=_LETTERS))
+    return parts, y
+
+
+def legend() -> Markup:
+    """The signs, 410 wide."""
+    signs: list[tuple[Markup, str]] = [
+        (glyph("pass", 14, 0), "anchor passes"),
+        (glyph("marginal", 14, 0), "anchor marginal"),
+        (glyph("fail", 14, 0), "anchor fails"),
+        (glyph(None, 14, 0), "anchor without a strap"),
+        (tag("path", class_="strap", d="M2 0 H26"), "strap, with its hardest pull"),
+        (tag("circle", class_="conflict-ring", cx=14, cy=0, r=9), "something is in the way"),
+        (tag("rect", class_="member", x=2, y=-5, width=24, height=10), "cross-member under the deck"),
+        (tag("rect", class_="tie-point", x=10, y=-4, width=8, height=8), "tie point on the load"),
+        (tag("path", class_="joint", d="M2 0 H26"), "joint of a layer"),
+        (tag("rect", class_="wheel", x=9, y=-9, width=10, height=18, rx=4), "wheel of the load"),
+    ]
+    rows = [
+        group(sign, label(34, 4, text, class_="small"), transform=f"translate({220 * (at % 2)} {16 + 24 * (at // 2)})")
+        for at, (sign, text) in enumerate(signs)
+    ]
+    return group(*rows)

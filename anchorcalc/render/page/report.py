@@ -1,0 +1,262 @@
+"""Everything about one scenario as one HTML page of its own: no scripts, nothing fetched, the same bytes each time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from anchorcalc import __version__
+from anchorcalc.render import figures
+from anchorcalc.render.draw.plan import plan_inline
+from anchorcalc.render.draw.plan_style import STYLE, glyph
+from anchorcalc.render.draw.svg import Markup
+from anchorcalc.render.names import Names
+from anchorcalc.render.page import fitting as report_fitting
+from anchorcalc.render.page.table import Cell, Table, table
+from anchorcalc.verdict.rules import verdict_of
+from anchorcalc.verdict.words import CASE_SHORT
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from anchorcalc.fitting.sheet import FittingSheet
+    from anchorcalc.render.draw.plan_data import DeckPlan
+    from anchorcalc.result import AnchorStrength, CaseResult, MountingComparison, StrapState
+
+SIGNS: dict[str, Markup] = {
+    "pass": glyph("pass", 13, 13),
+    "marginal": glyph("marginal", 13, 13),
+    "fail": glyph("fail", 13, 13),
+}
+TAGS = (
+    "In brackets stands how each source is known: [read] in its text or a faithful copy; [from memory]; [computed] "
+    "from the formula named; [judgement] of this project; [common practice, no source]."
+)
+
+
+@dataclass(frozen=True)
+class ReportParts:
+    """All that a report is made of."""
+
+    plan: DeckPlan
+    compared: Sequence[MountingComparison]
+    fitting: FittingSheet
+
+
+def report_html(parts: ReportParts) -> str:
+    """The whole page."""
+    import jinja2
+    import markupsafe
+
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(Path(__file__).parent), autoescape=True, undefined=jinja2.StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+    )  # fmt: skip
+    drawing = markupsafe.Markup(plan_inline(parts.plan))  # noqa: S704 - the SVG writer has escaped every word in it
+    signs = {verdict: markupsafe.Markup(sign) for verdict, sign in SIGNS.items()}  # noqa: S704 - our own drawings
+    style = markupsafe.Markup(STYLE)  # noqa: S704 - a style sheet of our own
+    page = environment.get_template("report.html.jinja")
+    return page.render(drawing=drawing, signs=signs, plan_style=style, **_content(parts))
+
+
+def _content(parts: ReportParts) -> dict[str, Any]:
+    """Words and tables of every section, names shortened."""
+    plan, result = parts.plan, parts.plan.result
+    names = Names(plan.scenario)
+    units = figures.units_of(result)
+
+    def sentences(lines: Sequence[str]) -> list[str]:
+        return [names.within(line) for line in lines]
+
+    return {
+        "version": __version__,
+        "verdict": result.verdict,
+        "title": names.short(result.title),
+        "load": names.short(result.load),
+        "weight": figures.weight(result.weight, units),
+        "rules": result.rules,
+        "rules_title": result.rules_title,
+        "rules_note": plan.rules.note,
+        "reasons": sentences(result.reasons),
+        "helps": sentences(result.helps),
+        "warnings": sentences(result.warnings),
+        "anchors": _anchors(plan, names),
+        "pulls": _pulls(plan, names),
+        "sums": _sums(plan, names),
+        "links": [_links(group, plan, names) for group in _alike(result.anchors)],
+        "compared": _compared(parts.compared, plan, names),
+        "fit": report_fitting.sections(parts.fitting, names, units),
+        "trip": list(_trip(plan, names)),
+        "rechecks": sentences(result.rechecks),
+        "assumed": _assumed(parts, names),
+        "own_rows": sentences(result.own_rows),
+        "sources": _sources(parts),
+        "tags": TAGS,
+        "cautions": sentences(result.cautions),
+    }
+
+
+# --- forces ---------------------------------------------------------------------------------------------------
+
+
+def _anchors(plan: DeckPlan, names: Names) -> Table:
+    units = figures.units_of(plan.result)
+    strengths = {strength.anchor: strength for strength in plan.result.anchors}
+    rows = []
+    for name, state in plan.states.items():
+        strength = strengths.get(name)
+        daily, last = (strength.working, strength.breaking) if strength else (None, None)
+        rows.append([
+            Cell(names.short(name), strong=True),
+            Cell("no strap") if state.verdict is None else Cell("", state.verdict),
+            Cell(figures.percent(state.utilisation) if state.strap else ""),
+            Cell("" if daily is None else figures.force(daily, units)),
+            Cell("" if last is None else figures.force(last, units)),
+            Cell(strength.weakest("working").name if strength else ""),
+            Cell(names.within(state.why)),
+        ])  # fmt: skip
+    heads = ("anchor", "verdict", "#used", "#holds daily", "#lets go at", "weakest link", "hardest case")
+    return table(heads, rows)
+
+
+def _pulls(plan: DeckPlan, names: Names) -> Table:
+    """Cases down, straps across."""
+    units = figures.units_of(plan.result)
+    straps = list(plan.scenario.straps)
+    rows = []
+    for case in plan.result.cases:
+        share = f"{max(abs(part) for part in case.acceleration):g} g"
+        row = [Cell(f"{CASE_SHORT[case.case]} {share}", strong=True), Cell(case.level), Cell("", case.verdict)]
+        by_name = {state.strap: state for state in case.straps}
+        row += [_pull(case, by_name[strap], plan) for strap in straps]
+        rows.append(row)
+    heads = ("case", "limit", "verdict", *(f"#{names.short(strap)} [{units.force}]" for strap in straps))
+    return table(heads, rows)
+
+
+def _pull(case: CaseResult, state: StrapState, plan: DeckPlan) -> Cell:
+    if not case.held:
+        return Cell("not held", "fail", quiet_word=True)
+    if state.tension == 0:
+        return Cell("slack")
+    pull = figures.force_number(state.tension, figures.units_of(plan.result))
+    verdict = verdict_of(state.utilisation, plan.rules)
+    text = f"{pull}, {figures.percent(state.utilisation)}"
+    return Cell(text) if verdict == "pass" else Cell(text, verdict, quiet_word=True)
+
+
+def _sums(plan: DeckPlan, names: Names) -> Table:
+    units, thumb = figures.units_of(plan.result), plan.result.rule_of_thumb
+    rows = [
+        [
+            Cell("sum of the counted ratings", strong=True), Cell("", thumb.verdict),
+            Cell(figures.force(thumb.required, units)), Cell(figures.force(thumb.provided, units)), Cell(thumb.source),
+        ]
+    ]  # fmt: skip
+    for rule in plan.result.requirements:
+        cells = [Cell(rule.name, strong=True), Cell("", rule.verdict)]
+        wanted, found = names.within(rule.required), names.within(rule.provided)
+        rows.append([*cells, Cell(wanted), Cell(found), Cell(rule.source)])
+    return table(("rule", "verdict", "wanted", "found", "source"), rows)
+
+
+# --- links ----------------------------------------------------------------------------------------------------
+
+
+def _alike(anchors: Sequence[AnchorStrength]) -> list[list[AnchorStrength]]:
+    """Anchors whose links hold the same, together."""
+    groups: dict[tuple[object, ...], list[AnchorStrength]] = {}
+    for anchor in anchors:
+        key = (anchor.mounting, *((link.name, f"{link.working:.3g}", f"{link.breaking:.3g}") for link in anchor.links))
+        groups.setdefault(key, []).append(anchor)
+    return list(groups.values())
+
+
+def _links(group: Sequence[AnchorStrength], plan: DeckPlan, names: Names) -> tuple[str, Table]:
+    units = figures.units_of(plan.result)
+    head = f"{', '.join(names.short(anchor.anchor) for anchor in group)}: {names.short(group[0].mounting)}"
+    rows = []
+    for link in sorted(group[0].links, key=lambda link: link.working):
+        how = f"{link.governed_by}. {link.remark}" if link.remark else link.governed_by
+        forces = (Cell(figures.force(link.working, units)), Cell(figures.force(link.breaking, units)))
+        rows.append([Cell(link.name, strong=True), *forces, Cell(how), Cell(link.formula)])
+    return head, table(("link", "#holds daily", "#lets go at", "daily limit set by", "formula"), rows)
+
+
+def _compared(compared: Sequence[MountingComparison], plan: DeckPlan, names: Names) -> Table:
+    units = figures.units_of(plan.result)
+    rows = []
+    for each in sorted(compared, key=lambda each: -each.worst_anchor.working):
+        anchor, case = each.worst_anchor, each.worst_case
+        rows.append([
+            Cell(names.short(each.mounting), strong=True), Cell("", each.result.verdict),
+            Cell(figures.force(anchor.working, units)), Cell(figures.force(anchor.breaking, units)),
+            Cell(figures.percent(case.utilisation)), Cell(anchor.weakest("working").name),
+        ])  # fmt: skip
+    heads = ("mounting", "verdict", "#holds daily", "#lets go at", "#hardest case", "weakest link")
+    return table(heads, rows)
+
+
+# --- before the trip ------------------------------------------------------------------------------------------
+
+
+def _trip(plan: DeckPlan, names: Names) -> Iterator[str]:
+    """What to look at before the wheels turn; common practice, no source, but for the rule set's own times."""
+    scenario = plan.scenario
+    units = figures.units_of(plan.result)
+    x = figures.length(scenario.load.centre_of_gravity[0], units)
+    load = names.short(scenario.load.name)
+    yield f"{load} stands so that its weight is {x} ahead of the rear edge; brake on, in gear."
+    assumed = {entry.what: entry.value for entry in plan.result.assumed}
+    for name, strap in scenario.straps.items():
+        tension = strap.hand_tension
+        pull = assumed.get(f"hand tension of strap {name}", "") if tension is None else figures.force(tension, units)
+        ends = f"from ring {names.short(strap.anchor)} to {names.short(strap.to)}"
+        yield f"Strap {names.short(name)}: {ends}, no cut, twist or open hook; pulled tight by hand to about {pull}."
+    yield "Every nut: the paint mark on nut and bolt still makes one line; no washer has sunk deeper into the wood."
+    yield "Every ring: not bent, not cracked, its base flat on the deck, no screw standing proud."
+    yield "The deck round each ring: hard when probed from below; no gap between deck and cross-member."
+    yield "Plates, bars and cross-members: straight, no crack at a weld, no rust that flakes."
+
+
+# --- what stands behind it ------------------------------------------------------------------------------------
+
+
+def _assumed(parts: ReportParts, names: Names) -> Table:
+    """Those alike in value and reason in one row."""
+    alike: dict[tuple[str, str], dict[str, None]] = {}
+    for entry in (*parts.plan.result.assumed, *parts.fitting.assumed):
+        alike.setdefault((entry.value, entry.why), {})[names.within(entry.what)] = None
+    rows = [
+        [Cell("; ".join(whats), strong=True), Cell(names.within(value)), Cell(names.within(why))]
+        for (value, why), whats in alike.items()
+    ]
+    return table(("what", "taken as", "why"), rows)
+
+
+def _sources(parts: ReportParts) -> Table:
+    """Every source, with what it was used for."""
+    uses: dict[str, dict[str, None]] = {}
+
+    def used(source: str, what: str) -> None:
+        if source:
+            uses.setdefault(source, {})[what] = None
+
+    result = parts.plan.result
+    for case in result.cases:
+        used(case.source, f"case {CASE_SHORT[case.case]}, {case.level}")
+    used(result.rule_of_thumb.source, "sum of ratings")
+    for rule in result.requirements:
+        used(rule.source, rule.name)
+    for each in (result, *(other.result for other in parts.compared)):
+        for anchor in each.anchors:
+            for link in anchor.links:
+                used(link.source, link.name)
+    for sheet in parts.fitting.mountings:
+        if sheet.holes is not None:
+            used(sheet.holes.source, "drill sizes")
+        for distance in sheet.distances:
+            used(distance.source, distance.what)
+    rows = [[Cell(source), Cell("; ".join(what))] for source, what in uses.items()]
+    return table(("source", "used for"), rows)

@@ -1,0 +1,124 @@
+"""The fitting sheet on a screen: what is in the way first, then each mounting, shopping and weights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from anchorcalc.fitting.clearance import Place
+from anchorcalc.fitting.sheet import BoltGroup, FittingSheet, Item, MountingSheet
+from anchorcalc.fitting.weights import Weights
+from anchorcalc.render import fitting_words
+from anchorcalc.render.figures import length, units_of
+from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
+from anchorcalc.result import Verdict
+from anchorcalc.units import UnitSystem
+
+_LONGEST_OBSTACLE = 60
+
+
+def show_fitting(sheet: FittingSheet, strength: Verdict) -> None:
+    """Print the fitting sheet; `strength` is the verdict of the check on the same scenario."""
+    units = units_of(sheet)
+    with printing() as out:
+        _headline(out, sheet, strength)
+        _show_places(out, sheet.places, units)
+        for mounting in sheet.mountings:
+            _show_mounting(out, mounting, units)
+        _show_shopping(out, sheet.shopping, units)
+        _show_weights(out, sheet.weights, units)
+        print_list(out, "Measuring", [*sheet.measuring, *fitting_words.taper(sheet, units)])
+        print_list(out, "Look into", sheet.warnings)
+        print_list(
+            out, "Assumed, since not given", [f"{short(a.what, 80)}: {a.value} ({a.why})" for a in sheet.assumed]
+        )
+        print_list(out, "Cautions", sheet.cautions)
+
+
+def _headline(out: Console, sheet: FittingSheet, strength: Verdict) -> None:
+    """Ready to be fitted only if it holds as well: what fits is not yet safe."""
+    ready = sheet.ready and strength == "pass"
+    word, style = ("READY", "bold green") if ready else ("NOT YET", "bold red")
+    see = "" if strength == "pass" else ", see check"
+    room = "in order" if sheet.ready else "NOT in order"
+    out.print(
+        Text.assemble((word, style), "  strength and rules: ", verdict_word(strength), f"{see}; room and parts: {room}")
+    )
+    out.print(Text(f"  Fitting sheet: {short(sheet.title, 200)}", style="bold"))
+
+
+def _show_places(out: Console, places: Sequence[Place], units: UnitSystem) -> None:
+    shown = table("anchor", "#from the rear", "from the middle", "check at the side", "in the way")
+    for place in places:
+        left = place.at[1] >= 0
+        side = place.to_left_edge if left else place.to_right_edge
+        state = "clear" if not place.conflicts else f"{len(place.conflicts)}, see below"
+        shown.add_row(
+            short(place.anchor), length(place.at[0], units), fitting_words.across(place.at[1], units),
+            f"{length(side, units)}, {'left' if left else 'right'} side", state,
+        )  # fmt: skip
+    print_head(out, "Where the anchors go")
+    out.print(shown)
+    print_list(out, "In the way", [line for place in places for line in _conflict_lines(place, units)])
+    clear = [place for place in places if not place.conflicts]
+    print_list(out, "Tightest", [f"{short(place.anchor)}: {_tightest(place, units)}" for place in clear])
+
+
+def _conflict_lines(place: Place, units: UnitSystem) -> Iterator[str]:
+    for conflict in place.conflicts:
+        readable = replace(conflict, obstacle=short(conflict.obstacle, _LONGEST_OBSTACLE))
+        yield f"{short(place.anchor)}: {fitting_words.conflict(readable, units)}"
+    if place.conflicts:
+        yield f"{short(place.anchor)}: nearest clear place: {fitting_words.clear_place(place, units)}"
+
+
+def _tightest(place: Place, units: UnitSystem) -> str:
+    obstacle = short(place.tightest.obstacle, _LONGEST_OBSTACLE)
+    return fitting_words.tightest(replace(place, tightest=replace(place.tightest, obstacle=obstacle)), units)
+
+
+def _show_mounting(out: Console, sheet: MountingSheet, units: UnitSystem) -> None:
+    print_head(out, f"{short(sheet.name)}: {', '.join(short(name) for name in sheet.anchors)}")
+    facts = Table.grid(padding=(0, 2))
+    facts.add_column(no_wrap=True)
+    facts.add_column(overflow="fold")
+    for label, text in fitting_words.mounting_facts(sheet, units):
+        facts.add_row(f"  {label}", Text(text, overflow="fold"))
+    out.print(facts)
+    for group in sheet.bolts:
+        _show_tightening(out, group, units)
+    print_list(out, "Order of work", sheet.work, numbered=True)
+
+
+def _show_tightening(out: Console, group: BoltGroup, units: UnitSystem) -> None:
+    print_head(out, f"Tightening, {group.where}")
+    if group.tightening.settings:
+        shown = table("thread", "#K", "#never above", "#set the wrench to")
+        for setting in group.tightening.settings:
+            torques = (fitting_words.torque(torque, units) for torque in (setting.at_limit, setting.aim_for))
+            shown.add_row(setting.state, f"{setting.K:.2f}", *torques)
+        out.print(shown)
+    out.print(indented(fitting_words.tension(group.tightening, units)))
+
+
+def _show_shopping(out: Console, shopping: Sequence[tuple[Item, int]], units: UnitSystem) -> None:
+    shown = table("#count", "what", "size", "material")
+    for item, count in shopping:
+        sides = " × ".join(length(side, units) for side in item.dimensions)
+        size = " × ".join(part for part in (short(item.size), sides) if part)
+        shown.add_row(str(count), item.kind, size, item.material)
+    print_head(out, "To buy, for all anchors")
+    out.print(shown)
+
+
+def _show_weights(out: Console, weights: Weights, units: UnitSystem) -> None:
+    shown = table("weight", "#value", "how")
+    for row in fitting_words.weight_rows(weights, units):
+        shown.add_row(*row)
+    print_head(out, "Weights")
+    out.print(shown)
+    print_list(out, "On axle and hitch", list(fitting_words.balance_lines(weights, units)))

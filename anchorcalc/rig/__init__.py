@@ -1,0 +1,1 @@
+"""The scenario in numbers, worked out once."""

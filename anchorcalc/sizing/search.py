@@ -1,0 +1,294 @@
+"""The search of the stock: closed rules over all of it, thin plates over the few choices worth showing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from anchorcalc.links.common import FloatArray, Question
+from anchorcalc.links.deck import patch
+from anchorcalc.links.path import anchor_strength, pull_of
+from anchorcalc.mechanics.hermite import PlateError
+from anchorcalc.result import AnchorStrength, Link
+from anchorcalc.scenario.model import Bridge, Plate, ThroughMember, Washers
+from anchorcalc.sizing.numerical_backing import backing_bend, bend_link
+from anchorcalc.sizing.numerical_deck import deck_links_by_plates
+from anchorcalc.sizing.stock import OTHER_BOLT, StockBacking, misfits, stock, strengths, with_choice
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable, Iterable
+
+    from anchorcalc.catalog.rows import BoltGrade, Thread
+    from anchorcalc.links.common import Basis
+    from anchorcalc.rig.settings import AnchorSetting
+    from anchorcalc.scenario.model import Deck
+
+_MATTERS = 0.02  # a choice that holds more by less than this share is no stronger
+_MOST_SHOWN = 8
+_SHOWN_IN_VAIN = 3  # of the strongest, when none passes
+_MOST_SOLVED = 24  # thin plates computed before the rest stays with the closed rules
+_BOLT_ENDS = 3.0  # metal of head and nut, in bolt diameters of its length (common practice, no source)
+_SAME_PATCH = 1e-9  # [m]
+
+Progress = Callable[[int, int], None]
+"""Called with how many thin plates are computed and how many there may be at most."""
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """The strength asked for along the pull [N], and in words where it comes from."""
+
+    working: float
+    breaking: float
+    why: str
+    of_the_cases: bool = False  # what the scenario's own cases ask, which straps and tie points must hold too
+
+    def met_by(self, strength: AnchorStrength) -> bool:
+        """Whether a strength is enough at both levels."""
+        return strength.working >= self.working and strength.breaking >= self.breaking
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A backing with its bolts and what it holds, the links computed as thin plates among the others."""
+
+    backing: StockBacking
+    thread: Thread
+    grade: BoltGrade
+    question: Question
+    strength: AnchorStrength
+    weight: float  # of backing and bolts [N]
+    metal: float  # of backing and bolts [m³]
+    computed: bool  # whether thin plates were asked
+
+    @property
+    def governing(self) -> Link:
+        """The weakest link at the working level."""
+        return self.strength.weakest("working")
+
+
+@dataclass(frozen=True)
+class Found:
+    """Choices lightest first, none beaten by another; the strongest ones when none passes."""
+
+    choices: tuple[Choice, ...]
+    passing: bool
+
+
+class StockSearch:
+    """One search: an anchor's place, a pull, and what is wanted along it."""
+
+    def __init__(
+        self, anchor: AnchorSetting, deck: Deck, direction: FloatArray, wanted: Wanted, basis: Basis,
+        units: Literal["us", "si"], progress: Progress | None = None,
+    ) -> None:  # fmt: skip
+        self._anchor, self._direction, self._wanted, self._basis = anchor, direction, wanted, basis
+        self._progress = progress or (lambda done, most: None)
+        self.stock = stock(basis.catalog, anchor, "inch" if units == "us" else "metric")
+        self._misfits = misfits(self.stock, anchor, deck, basis)
+        self._closed = strengths(self.stock, anchor, direction, basis, self._misfits == "")
+        columns = {thread.name: number for number, thread in enumerate(self.stock.threads)}
+        self._thread_of_bolt = np.array([columns[thread.name] for thread, _ in self.stock.bolts])
+        self._fitting = (self._misfits == "")[:, self._thread_of_bolt]
+        self._solved: dict[Hashable, list[Link]] = {}
+
+    @property
+    def count(self) -> int:
+        """Choices in stock."""
+        return int(self._fitting.size)
+
+    @property
+    def fitting_count(self) -> int:
+        """Choices in stock that there is room for."""
+        return int(self._fitting.sum())
+
+    def left_out(self) -> tuple[tuple[str, str, int], ...]:
+        """Kind of backing, why it does not fit, how many with how many bolt sizes."""
+        counted: Counter[tuple[str, str]] = Counter()
+        for backing, reasons in zip(self.stock.backings, self._misfits, strict=True):
+            counted.update((backing.kind, str(why)) for why in reasons if why not in ("", OTHER_BOLT))
+        return tuple((kind, why, number) for (kind, why), number in sorted(counted.items()))
+
+    def run(self) -> Found:
+        """The choices that pass, none beaten on strength, weight and metal; else the strongest."""
+        alive = self._fitting & (self._closed.working >= self._wanted.working)
+        alive &= self._closed.breaking >= self._wanted.breaking
+        while alive.any():
+            front = self._front(alive)
+            choices = [self.choice(pair) for pair in front]
+            failed = [pair for pair, each in zip(front, choices, strict=True) if not self._wanted.met_by(each.strength)]
+            if not failed:
+                return Found(tuple(_unbeaten(choices)), passing=True)
+            for pair in failed:
+                self._strike(alive, pair)
+        return self._strongest()
+
+    def choice(self, pair: tuple[int, int]) -> Choice:
+        """A choice with all its links, computed as thin plates where that says something."""
+        backing, (thread, grade) = self.stock.backings[pair[0]], self.stock.bolts[pair[1]]
+        question = self._question(pair)
+        closed = anchor_strength(question.anchor, self._direction, self._basis)
+        deck, seat = self._computed(question)
+        links = sorted([*closed.links, *deck, *seat], key=lambda link: (link.working, link.breaking, link.name))
+        strength = replace(closed, links=tuple(links))
+        weight, metal = float(self._weights[pair]), float(self._metal[pair])
+        return Choice(backing, thread, grade, question, strength, weight, metal, bool(deck and seat))
+
+    @cached_property
+    def best_on_deck(self) -> Choice | None:
+        """The strongest washer or plate by the closed rules, computed; None where none fits."""
+        on_deck = self._fitting & self._on_deck[:, None]
+        if not on_deck.any():
+            return None
+        best = np.argmax(np.where(on_deck, self._closed.working, -1.0))
+        return self.choice((int(best // on_deck.shape[1]), int(best % on_deck.shape[1])))
+
+    def _strongest(self) -> Found:
+        if not self._fitting.any():
+            return Found((), passing=False)
+        front = self._front(self._fitting, most=None)
+        strongest = set(sorted(front, key=lambda pair: -self._closed.working[pair])[:_SHOWN_IN_VAIN])
+        return Found(tuple(_unbeaten([self.choice(pair) for pair in front if pair in strongest])), passing=False)
+
+    def _question(self, pair: tuple[int, int]) -> Question:
+        thread, grade = self.stock.bolts[pair[1]]
+        setting = with_choice(self._anchor, self.stock.backings[pair[0]], thread, grade, self._basis.catalog)
+        return Question(setting, pull_of(setting, self._direction, self._basis), self._basis)
+
+    def _computed(self, question: Question) -> tuple[list[Link], list[Link]]:
+        """The links of deck and of seat as thin plates; none where the closed rules stand alone."""
+        anchor = question.anchor
+        if not isinstance(anchor.backing, Washers | Plate) or not anchor.sound_layers or anchor.thread is None:
+            return [], []
+        deck = self._solve(("deck", *np.round(patch(question), 9)), lambda: deck_links_by_plates(question))
+        seat = self._solve(
+            ("seat", anchor.backing.model_dump_json(), anchor.thread.name), lambda: [bend_link(backing_bend(question))]
+        )
+        return deck, seat
+
+    def _solve(self, key: Hashable, solve: Callable[[], list[Link]]) -> list[Link]:
+        if key not in self._solved:
+            if len(self._solved) >= _MOST_SOLVED:
+                return []
+            try:
+                self._solved[key] = solve()
+            except PlateError:  # cannot be laid out or did not settle: the closed rules stand alone, and it is said
+                self._solved[key] = []
+            self._progress(len(self._solved), _MOST_SOLVED)
+        return self._solved[key]
+
+    def _strike(self, alive: NDArray[np.bool_], pair: tuple[int, int]) -> None:
+        """Take a choice that fails as a thin plate out, and with it those that can hold no more."""
+        alive[pair] = False
+        question = self._question(pair)
+        deck, seat = self._computed(question)
+        if not all(self._enough(link) for link in deck):
+            length, width = patch(question)
+            lengths, widths = self._patches
+            smaller = (lengths <= length + _SAME_PATCH) & (widths <= width + _SAME_PATCH)
+            alive &= ~(smaller & self._on_deck[:, None])[:, self._thread_of_bolt]
+        if not all(self._enough(link) for link in seat):
+            alive[pair[0], self._thread_of_bolt == self._thread_of_bolt[pair[1]]] = False
+
+    def _enough(self, link: Link) -> bool:
+        return link.working >= self._wanted.working and link.breaking >= self._wanted.breaking
+
+    @cached_property
+    def _on_deck(self) -> NDArray[np.bool_]:
+        return np.array([isinstance(backing, Washers | Plate) for backing in self.stock.backings])
+
+    @cached_property
+    def _patches(self) -> tuple[FloatArray, FloatArray]:
+        """Length and width of the patch that each backing lifts with each bolt size, (backings, threads) [m]."""
+        sizes = np.zeros((2, *self._misfits.shape))
+        for row, column in np.argwhere(self._misfits == ""):
+            if self._on_deck[row]:
+                bolt = int(np.flatnonzero(self._thread_of_bolt == column)[0])
+                sizes[:, row, column] = patch(self._question((int(row), bolt)))
+        return sizes[0], sizes[1]
+
+    def _front(self, among: NDArray[np.bool_], most: int | None = _MOST_SHOWN) -> list[tuple[int, int]]:
+        """Choices that none beats on strength, weight and metal, lightest first."""
+        rows, columns = np.nonzero(among)
+        measures = [each[rows, columns] for each in (self._weights, self._metal, self._closed.working)]
+        order = np.lexsort((columns, -measures[2], measures[1], measures[0]))
+        kept: list[int] = []
+        for number in order:
+            if not _beaten(measures[1][number], measures[2][number], ((measures[1][k], measures[2][k]) for k in kept)):
+                kept.append(int(number))
+                if len(kept) == most:
+                    break
+        return [(int(rows[number]), int(columns[number])) for number in kept]
+
+    @cached_property
+    def _metal(self) -> FloatArray:
+        """Metal of backing and bolts [m³], (backings, bolts)."""
+        return self._backing_metal[:, None] + self._bolt_metal
+
+    @cached_property
+    def _weights(self) -> FloatArray:
+        """Weight of backing and bolts [N], (backings, bolts)."""
+        densities = np.array([self._basis.catalog.steel(_steel_of(each)).density for each in self.stock.backings])
+        bolts = self._bolt_metal * self._basis.catalog.steel("mild").density
+        return np.asarray((self._backing_metal * densities)[:, None] + bolts)
+
+    @cached_property
+    def _backing_metal(self) -> FloatArray:
+        places = self._anchor.places
+        bar = places.behind + places.ahead + places.face_width
+        count = len(self._anchor.positions)
+        return np.array([_metal_of(backing, count, bar) for backing in self.stock.backings])
+
+    @cached_property
+    def _bolt_metal(self) -> FloatArray:
+        """Metal of all bolts with their nuts [m³], (backings, bolts)."""
+        through = self._anchor.base_thickness + self._anchor.deck_thickness
+        grips = np.array([through + _grip_below(backing, self._anchor.member.depth) for backing in self.stock.backings])
+        D = np.array([thread.D for thread, _ in self.stock.bolts])
+        lengths = grips[:, None] + _BOLT_ENDS * D
+        return np.asarray(len(self._anchor.positions) * np.pi / 4 * D**2 * lengths)
+
+
+def _metal_of(backing: StockBacking, bolts: int, bar_length: float) -> float:
+    """Metal of a backing [m³]; holes are not taken out."""
+    if isinstance(backing, Plate):
+        return backing.size[0] * backing.size[1] * backing.thickness
+    if isinstance(backing, Bridge):
+        return int(backing.bars) * bar_length * backing.width * backing.thickness
+    washer = backing.washer if isinstance(backing, ThroughMember) else backing
+    return 0.0 if washer is None else bolts * float(np.pi / 4 * washer.outside**2 * washer.thickness)
+
+
+def _steel_of(backing: StockBacking) -> str:
+    if isinstance(backing, ThroughMember):
+        return backing.washer.steel if backing.washer is not None else "mild"
+    return backing.steel
+
+
+def _grip_below(backing: StockBacking, depth: float) -> float:
+    """What a bolt goes through below the deck [m]; `depth` of the cross-member."""
+    if isinstance(backing, ThroughMember):
+        return depth
+    if isinstance(backing, Bridge):
+        return depth + backing.thickness
+    return backing.thickness
+
+
+def _beaten(metal: float, working: float, lighter: Iterable[tuple[float, float]]) -> bool:
+    """Whether one of the lighter choices takes no more metal and holds as much, as far as it matters."""
+    return any(other <= metal * (1 + 1e-9) and held >= working * (1 - _MATTERS) for other, held in lighter)
+
+
+def _unbeaten(choices: list[Choice]) -> list[Choice]:
+    """Of choices lightest first those that stay unbeaten by what they hold as thin plates."""
+    kept: list[Choice] = []
+    for choice in choices:
+        if not _beaten(choice.metal, choice.strength.working, ((each.metal, each.strength.working) for each in kept)):
+            kept.append(choice)
+    return kept

@@ -1,0 +1,1 @@
+"""Pulls, links and rules together: the check and its words."""

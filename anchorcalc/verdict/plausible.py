@@ -1,0 +1,186 @@
+"""What looks odd in a scenario without being impossible: told with the usual range, and never in the way."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from anchorcalc.fitting.weights import weights
+from anchorcalc.rig.settings import member_centrelines, unit_system
+from anchorcalc.scenario.impossible import READING_UNIT, highest_usual_rating, hitch_distances, kind_weighed
+from anchorcalc.scenario.model import Bridge, Plate
+from anchorcalc.units import UnitSystem, format_quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.scenario.model import Deck, Load, Mounting, Scenario, Strap, Trailer
+
+_BESIDE_THE_DECK: Final = 0.3048
+"""How far beyond the deck's side a tie point may lie: a foot, for a load wider than the deck [judgement]."""
+_LIKELY_BREAKING: Final = "Is that its breaking strength? Then write it as breaking."
+
+
+class _Measured(NamedTuple):
+    """A quantity of the scenario [SI] beside the row of usual ranges it is held against."""
+
+    row: str
+    what: str
+    value: float | None
+    advice: str = ""
+
+
+def plausibility_warnings(scenario: Scenario, catalog: Catalog) -> tuple[str, ...]:
+    """What looks odd without being impossible, each with the usual range."""
+    units = unit_system(scenario)
+    return (
+        *(text for each in _measured(scenario) for text in _outside(catalog, each, units)),
+        *_load_warnings(scenario, units),
+        *_tie_point_warnings(scenario),
+        *_loose_end_warnings(scenario, units),
+        *_hitch_warnings(scenario, catalog, units),
+        *(text for name, strap in scenario.straps.items() for text in _strap_warnings(name, strap, catalog, units)),
+    )
+
+
+def _measured(scenario: Scenario) -> Iterator[_Measured]:
+    yield from _of_load(scenario.load)
+    yield from _of_deck(scenario.deck)
+    for name, mounting in scenario.mountings.items():
+        yield from _of_mounting(name, mounting)
+    for name, strap in scenario.straps.items():
+        yield _Measured("hand tension", f"hand tension of strap {name}", strap.hand_tension)
+        yield _Measured("width of webbing", f"width of strap {name}", strap.width)
+    if scenario.trailer is not None:
+        yield from _of_trailer(scenario.trailer)
+    for row, distance in hitch_distances(scenario).items():
+        yield _Measured(row, f"distance of the {row}", distance)
+
+
+def _of_load(load: Load) -> Iterator[_Measured]:
+    yield _Measured(f"weight of a {kind_weighed(load)}", f"weight of {load.name}", load.weight)
+    yield _Measured("height of a centre of gravity", "height of the centre of gravity", load.centre_of_gravity[2])
+    for name, point in load.tie_points.items():
+        yield _Measured("rating of a tie point", f"rating of tie point {name}", point.rated, _LIKELY_BREAKING)
+
+
+def _of_deck(deck: Deck) -> Iterator[_Measured]:
+    yield _Measured("length of a deck", "length of the deck", deck.length)
+    yield _Measured("width of a deck", "width of the deck", deck.width)
+    for number, layer in enumerate(deck.layers, start=1):
+        yield _Measured("thickness of a deck layer", f"thickness of layer {number}", layer.thickness)
+    members = deck.cross_members
+    yield _Measured("spacing of cross-members", "spacing of the cross-members", members.spacing)
+    yield _Measured("distance between main rails", "distance between the main rails", members.rails)
+    yield _Measured("spacing of hold-down screws", "spacing of the hold-down screws", deck.hold_down.spacing)
+
+
+def _of_mounting(name: str, mounting: Mounting) -> Iterator[_Measured]:
+    ring, backing = mounting.ring, mounting.backing
+    yield _Measured("rating of a ring", f"rating of the ring of {name!r}", ring.rated, _LIKELY_BREAKING)
+    for side in ring.base:
+        yield _Measured("side of a ring's base", f"side of the ring's base of {name!r}", side)
+    yield _Measured("thickness of a ring's base", f"thickness of the ring's base of {name!r}", ring.base_thickness)
+    yield _Measured("pull height of a ring", f"pull height of the ring of {name!r}", ring.pull_height)
+    if mounting.fasteners.kind != "bolt":
+        yield _Measured("length of a screw", f"length of the screws of {name!r}", mounting.fasteners.length)
+    washer = mounting.washer
+    if washer is not None:
+        yield _Measured("outside of a washer", f"outside of the washers of {name!r}", washer.outside)
+        yield _Measured("thickness of a washer", f"thickness of the washers of {name!r}", washer.thickness)
+    if isinstance(backing, Plate | Bridge):
+        part = "plate" if isinstance(backing, Plate) else "bar"
+        yield _Measured(f"thickness of a {part}", f"thickness of the {part} of {name!r}", backing.thickness)
+        for side in backing.size if isinstance(backing, Plate) else (backing.width,):
+            yield _Measured(f"width of a {part}", f"side of the {part} of {name!r}", side)
+
+
+def _of_trailer(trailer: Trailer) -> Iterator[_Measured]:
+    yield _Measured("empty weight of a trailer", "empty weight of the trailer", trailer.empty_weight)
+    yield _Measured("gross rating of a trailer", "gross rating of the trailer", trailer.gross_rating)
+
+
+def _outside(catalog: Catalog, measured: _Measured, units: UnitSystem) -> Iterator[str]:
+    usual = catalog.usual_ranges.get(measured.row)
+    if usual is None or measured.value is None:
+        return
+    least, most = usual.limits()
+    if not least <= measured.value <= most:
+        unit = READING_UNIT[units.name][usual.dimension]
+        shown, low, high = (format_quantity(each, unit, usual.dimension, 3) for each in (measured.value, least, most))
+        advice = f" {measured.advice}" if measured.advice and measured.value > most else ""
+        yield f"{measured.what[0].upper()}{measured.what[1:]} is {shown}; usual is {low} to {high}.{advice}"
+
+
+def _load_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
+    load = scenario.load
+    if load.friction > 0:
+        yield (
+            f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck "
+            "is clean and dry. Look at the pulls without it too: strongly slanted straps can come out low with it."
+        )
+    if load.length is not None and load.length > scenario.deck.length:
+        yield "The load is longer than the deck: look at both lengths again, and at the rules for what sticks out."
+    kinds = {strap.kind for strap in scenario.straps.values()}
+    if len(kinds) > 1:
+        yield f"{' and '.join(sorted(kinds))} on one load: the stiffer kind takes nearly all of the pull."
+    xs, ys = zip(*load.wheels.values(), strict=True)
+    x, y, z = load.centre_of_gravity
+    if z > max(ys) - min(ys):
+        height = format_quantity(z, units.length, "length", 3)
+        yield f"The centre of gravity is {height} above the deck: unlikely for wheels so far apart."
+    if abs(y - (max(ys) + min(ys)) / 2) > 0.2 * (max(ys) - min(ys)):
+        yield "The centre of gravity lies far to one side: look at its numbers again."
+    if not (min(xs) <= x <= max(xs) and min(ys) <= y <= max(ys)):
+        yield "The centre of gravity lies outside the wheels: look at its numbers again."
+
+
+def _tie_point_warnings(scenario: Scenario) -> Iterator[str]:
+    load, deck = scenario.load, scenario.deck
+    for name, point in load.tie_points.items():
+        if abs(point.at[1]) > deck.half_width_at(point.at[0]) + _BESIDE_THE_DECK:
+            yield f"Tie point {name} lies far outside the deck's sides: a load so wide? Look at its place again."
+    xs = [point.at[0] for point in load.tie_points.values()]
+    if load.length is not None and max(xs) - min(xs) > load.length:
+        yield "The tie points lie farther apart than the load is long: look at its length and at their places again."
+
+
+def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
+    lines = member_centrelines(scenario)
+    for name, anchor in scenario.anchors.items():
+        for beyond, which in ((lines[0] - anchor.at[0], "first"), (anchor.at[0] - lines[-1], "last")):
+            if beyond > 0:
+                yield (
+                    f"Anchor {name} stands {format_quantity(beyond, units.length, 'length', 3)} beyond the {which} "
+                    "cross-member, on a loose end of the deck: it pries that end up about the member. Move it between "
+                    "two members if you can."
+                )
+
+
+def _hitch_warnings(scenario: Scenario, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
+    """A trailer light on its hitch sways."""
+    found = weights(scenario, catalog, hardware=0.0).balance
+    if found is None or found.word != "too light":
+        return
+    low, high = (format_quantity(abs(x), units.force, "force", 2) for x in found.hitch_load)
+    if found.hitch_load[0] < 0:
+        lifted = f"up to {low}" if found.hitch_load[1] >= 0 else f"{high} to {low}"
+        yield (
+            f"The load lies so far to the rear that it lifts the hitch by {lifted}: such a trailer sways at speed. "
+            "Move the load forward."
+        )
+    else:
+        share = " to ".join(f"{100 * part:.0f}" for part in found.hitch_share)
+        yield f"The hitch carries only {share} % of the loaded trailer: it may sway. Move the load forward."
+
+
+def _strap_warnings(name: str, strap: Strap, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
+    if strap.route == "over":
+        yield (
+            f"Strap {name} is counted in full because the file says it goes over the load; that is right only if it "
+            "runs to an anchor on the other side."
+        )
+    most = highest_usual_rating(strap, catalog)
+    if strap.rated is not None and most is not None and strap.rated > most * 1.001:
+        rating = format_quantity(strap.rated, units.force, "force", 3)
+        yield f"Strap {name} is rated {rating}: much for its size. {_LIKELY_BREAKING}"
