@@ -101,6 +101,11 @@ US: Final = UnitSystem("us", "in", "lbf", "lbf ft")
 SI: Final = UnitSystem("si", "mm", "kN", "N m")
 
 
+def unit_system(name: Literal["us", "si"]) -> UnitSystem:
+    """Units by their name."""
+    return US if name == "us" else SI
+
+
 @cache
 def _registry() -> UnitRegistry[float]:
     from pint import UnitRegistry

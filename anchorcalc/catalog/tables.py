@@ -91,7 +91,6 @@ class Catalog:
         for folder in own_folders:
             _check_own_folder(folder, shipped)
         self._folders = [(shipped, False), *((folder, True) for folder in own_folders)]
-        self.own_rows_used: dict[str, str] = {}
         for table in _tables_in(own_folders):
             getattr(self, table)  # a fault in a table of one's own is told whether or not it is used
 
@@ -143,8 +142,7 @@ class Catalog:
         if not fits:
             sizes = [f"{row.size / 0.0254:.4g} in" for row in rows]
             raise UnknownName(f"{kind} of size", f"{size / 0.0254:.4g} in", sizes)
-        row = max(fits, key=lambda fit: (fit.size, -fit.rated))
-        return self._mark(row)
+        return max(fits, key=lambda fit: (fit.size, -fit.rated))
 
     def factor(self, name: str) -> float:
         """Single value by name [SI]."""
@@ -160,7 +158,7 @@ class Catalog:
 
     def drill_hole(self, name: str) -> DrillHole | None:
         """What to drill for a fastener by the name of its row; None when the table does not say."""
-        return self._mark(self.drill_sizes[name]) if name in self.drill_sizes else None
+        return self.drill_sizes.get(name)
 
     def fitting_factor(self, name: str) -> float:
         """Single value of the fitting sheet by name [SI]."""
@@ -263,12 +261,7 @@ class Catalog:
     def _find(self, rows: dict[str, R], kind: str, name: str) -> R:
         if name not in rows:
             raise UnknownName(kind, name, rows)
-        return self._mark(rows[name])
-
-    def _mark(self, row: R) -> R:
-        if row.own_file is not None:
-            self.own_rows_used[row.name] = row.own_file
-        return row
+        return rows[name]
 
 
 def _check_own_folder(folder: Path, shipped: Path) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, complete_scenario, format_option, read, scenario_of, shared_options, tell
+from anchorcalc.cli.common import Status, complete_scenario, format_option, rig_of, scenario_of, shared_options, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,12 +36,11 @@ def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tu
     """
     if len(files) > 1:
         return _several(files, form, units, own_tables)
-    from anchorcalc.verdict.check import check
+    from anchorcalc.verdict.check import check_rig
 
-    scenario, catalog = read(files[0], own_tables, units)
-    result = check(scenario, catalog)
+    result = check_rig(rig_of(files[0], own_tables, units))
     if form == "json":
-        from anchorcalc.render.json.check import check_json
+        from anchorcalc.render.json.writer import check_json
 
         click.echo(check_json(result))
     else:
@@ -93,7 +92,6 @@ def _outcomes(
 
     catalog = Catalog(own_tables)
     for file in files:
-        catalog.own_rows_used.clear()  # each result names the rows it used itself
         try:
             yield file, check(scenario_of(file, catalog, units), catalog)
         except InputFaults as faults:

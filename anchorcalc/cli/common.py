@@ -15,6 +15,7 @@ import click
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
 
 PROGRAM = "anchorcalc"
@@ -183,6 +184,13 @@ def read(file: str, own_tables: tuple[Path, ...], units: str | None) -> tuple[Sc
 
     catalog = Catalog(own_tables)
     return scenario_of(file, catalog, units), catalog
+
+
+def rig_of(file: str, own_tables: tuple[Path, ...], units: str | None) -> Rig:
+    """The scenario of `file` in numbers."""
+    from anchorcalc.rig.resolve import resolve
+
+    return resolve(*read(file, own_tables, units))
 
 
 def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenario:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, format_option, rig_of, scenario_argument, shared_options
 
 
 @click.command(name="compare")
@@ -23,12 +23,11 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
       anchorcalc compare my-trailer.yaml
       anchorcalc compare my-trailer.yaml --format json
     """
-    from anchorcalc.verdict.check import compare
+    from anchorcalc.verdict.check import compare_rig
 
-    scenario, catalog = read(file, own_tables, units)
-    compared = compare(scenario, catalog)
+    compared = compare_rig(rig_of(file, own_tables, units))
     if form == "json":
-        from anchorcalc.render.json.check import compare_json
+        from anchorcalc.render.json.writer import compare_json
 
         click.echo(compare_json(compared))
     else:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 def command(file: str, anchor: str, link: str | None, units: str | None, own_tables: tuple[Path, ...]) -> int:
     """Explain the strength of one LINK of an ANCHOR: formula, figures, source.
 
-    Without LINK the weakest one is explained and all are listed. A part of the link's name will do.
+    Without LINK the weakest one is explained and all are listed. Its key or a part of its name will do.
 
     \b
     Examples:
@@ -32,10 +32,9 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
       anchorcalc explain my-trailer.yaml "front left" crushes
     """
     from anchorcalc.render.screen.check import show_link
-    from anchorcalc.verdict.check import check
+    from anchorcalc.verdict.check import check_rig
 
-    scenario, catalog = read(file, own_tables, units)
-    result = check(scenario, catalog)
+    result = check_rig(rig_of(file, own_tables, units))
     strength = _anchor(result.anchors, anchor)
     show_link(result, strength, strength.weakest("working") if link is None else _link(strength, link))
     return Status.PASSES
@@ -50,9 +49,13 @@ def _anchor(anchors: Sequence[AnchorStrength], name: str) -> AnchorStrength:
 
 def _link(strength: AnchorStrength, words: str) -> Link:
     for link in strength.links:
+        if words == link.key:
+            return link
+    for link in strength.links:
         if words.lower() in link.name.lower():
             return link
-    raise click.UsageError(_unknown(f"link of anchor {strength.anchor}", words, [link.name for link in strength.links]))
+    known = [f"{link.key} ({link.name})" for link in strength.links]
+    raise click.UsageError(_unknown(f"link of anchor {strength.anchor}", words, known))
 
 
 def _unknown(kind: str, name: str, known: list[str]) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, format_option, rig_of, scenario_argument, shared_options
 
 
 @click.command(name="fit")
@@ -26,13 +26,12 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
       anchorcalc fit my-trailer.yaml
       anchorcalc fit my-trailer.yaml --format json
     """
-    from anchorcalc.fitting.sheet import fitting
-    from anchorcalc.verdict.check import check
+    from anchorcalc.verdict.check import check_rig
 
-    scenario, catalog = read(file, own_tables, units)
-    sheet, strength = fitting(scenario, catalog), check(scenario, catalog).verdict
+    result = check_rig(rig_of(file, own_tables, units))
+    sheet, strength = result.sheet, result.verdict
     if form == "json":
-        from anchorcalc.render.json.fitting import fitting_json
+        from anchorcalc.render.json.writer import fitting_json
 
         click.echo(fitting_json(sheet, strength))
     else:

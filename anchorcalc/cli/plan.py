@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
 from anchorcalc.cli.writing import output_options, suffix_of, write
 
 
@@ -25,13 +25,12 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
       anchorcalc plan my-trailer.yaml -o plan.svg
       anchorcalc plan my-trailer.yaml -o plan.svg --units si --overwrite
     """
-    from anchorcalc.render.draw.plan import plan_svg
-    from anchorcalc.render.draw.plan_data import deck_plan
-    from anchorcalc.verdict.check import check
+    from anchorcalc.render.draw.plan import DeckPlan, plan_svg
+    from anchorcalc.verdict.check import check_rig
 
     suffix_of(output, ("svg",))
-    scenario, catalog = read(file, own_tables, units)
-    result = check(scenario, catalog)
-    write(output, plan_svg(deck_plan(scenario, result, catalog)), overwrite=overwrite)
+    rig = rig_of(file, own_tables, units)
+    result = check_rig(rig)
+    write(output, plan_svg(DeckPlan(rig, result)), overwrite=overwrite)
     click.echo(f"verdict: {result.verdict}")
     return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS

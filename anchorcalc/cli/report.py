@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
 from anchorcalc.cli.writing import output_options, suffix_of, write
 
 
@@ -28,16 +28,13 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
       anchorcalc report my-trailer.yaml -o report.html
       anchorcalc report my-trailer.yaml -o report.html --overwrite
     """
-    from anchorcalc.fitting.sheet import fitting
-    from anchorcalc.render.draw.plan_data import deck_plan
     from anchorcalc.render.page.report import ReportParts, report_html
-    from anchorcalc.verdict.check import check, compare
+    from anchorcalc.verdict.check import check_rig, compare_rig
 
     suffix_of(output, ("html", "htm"))
-    scenario, catalog = read(file, own_tables, units)
-    result = check(scenario, catalog)
-    sheet = fitting(scenario, catalog)
-    parts = ReportParts(deck_plan(scenario, result, catalog, sheet.places), compare(scenario, catalog), sheet)
+    rig = rig_of(file, own_tables, units)
+    result = check_rig(rig)
+    parts = ReportParts(rig, result, compare_rig(rig))
     write(output, report_html(parts), overwrite=overwrite)
     click.echo(f"verdict: {result.verdict}")
     return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS

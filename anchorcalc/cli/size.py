@@ -14,8 +14,9 @@ import click
 from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
 
 if TYPE_CHECKING:
-    from anchorcalc.sizing.search import Progress, Wanted
-    from anchorcalc.sizing.size import Place
+    from anchorcalc.result.size import Wanted
+    from anchorcalc.sizing.search import Progress
+    from anchorcalc.sizing.size import Backed
 
 _PATIENCE = 1.0  # before a bar is shown [s]
 
@@ -53,17 +54,18 @@ def command(
         raise click.UsageError("say how strong in one way: --strength FORCE, --needed or --as-ring")
     if picture is not None and picture.suffix.lower() != ".svg":
         raise click.UsageError("the picture's name must end in .svg")
-    from anchorcalc.sizing.size import SizeError, place, pull_direction, size
+    from anchorcalc.rig.resolve import resolve
+    from anchorcalc.sizing.size import SizeError, backed, pull_direction, size
 
     scenario, catalog = read(file, own_tables, units)
     try:
-        at = place(scenario, catalog, anchor, mounting)
+        at = backed(resolve(scenario, catalog), anchor, mounting)
         way = pull_direction(at, direction)
         wanted = _wanted(at, strength, as_ring=as_ring)
     except SizeError as error:
         raise click.UsageError(str(error)) from None
     with _bar() as progress:
-        answer = size(at, way, wanted, progress)
+        answer = size(at, catalog, way, wanted, progress, picture=picture is not None)
     if picture is not None:
         from anchorcalc.output import shown, write_whole
         from anchorcalc.render.draw.size_picture import size_picture
@@ -75,7 +77,7 @@ def command(
             write_whole(picture, drawn, overwrite=overwrite)
             click.echo(f"written: {shown(picture)}", err=True)
     if form == "json":
-        from anchorcalc.render.json.size import size_json
+        from anchorcalc.render.json.writer import size_json
 
         click.echo(size_json(answer))
     else:
@@ -85,12 +87,12 @@ def command(
     return Status.PASSES if answer.verdict == "pass" else Status.MARGINAL_OR_FAILS
 
 
-def _wanted(at: Place, strength: str | None, *, as_ring: bool) -> Wanted:
+def _wanted(at: Backed, strength: str | None, *, as_ring: bool) -> Wanted:
     from pydantic import TypeAdapter, ValidationError
 
+    from anchorcalc.result.size import Wanted
     from anchorcalc.scenario.model import Rating
     from anchorcalc.sizing import size as sizing
-    from anchorcalc.sizing.search import Wanted
 
     if as_ring:
         return sizing.as_ring(at)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
 from anchorcalc.cli.writing import output_options, suffix_of, write
 
 if TYPE_CHECKING:
@@ -39,19 +39,17 @@ def command(
     from anchorcalc.render.draw.template import template_of
 
     kind = suffix_of(output, ("pdf", "svg", "dxf"))
-    scenario, catalog = read(file, own_tables, units)
-    if mounting not in scenario.mountings:
-        raise click.UsageError(_unknown(mounting, list(scenario.mountings)))
+    rig = rig_of(file, own_tables, units)
+    if mounting not in rig.mountings:
+        raise click.UsageError(_unknown(mounting, list(rig.mountings)))
     from anchorcalc.fitting.sheet import fitting
 
-    everywhere = {name: anchor.model_copy(update={"mounting": mounting}) for name, anchor in scenario.anchors.items()}
-    sheet = fitting(scenario.model_copy(update={"anchors": everywhere}), catalog).mountings[0]
-    template = template_of(scenario, mounting, sheet)
+    template = template_of(rig, mounting, fitting(rig.with_mounting(mounting)).mountings[0])
     content: str | bytes
     if kind == "pdf":
         from anchorcalc.render.draw.template_pdf import template_pdf
 
-        content = template_pdf(template, paper or ("letter" if scenario.units == "us" else "a4"))
+        content = template_pdf(template, paper or ("letter" if rig.units == "us" else "a4"))
     elif kind == "svg":
         from anchorcalc.render.draw.template_svg import template_svg
 

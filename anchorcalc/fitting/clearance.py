@@ -10,61 +10,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from math import hypot, inf, sqrt
+from math import inf
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from anchorcalc.links.path import bolts_in_member
-from anchorcalc.scenario import crosscheck
-from anchorcalc.scenario.model import Bridge, NoBacking, Plate, ThroughMember, Washers, WasherSize
+from anchorcalc.mechanics.outline import ROUNDING, Axis, Box, Faces, Obstacle, Span, barred_shifts, deck_edges, gap
+from anchorcalc.result.fitting import AnchorPlace, Conflict, Tightest
+from anchorcalc.rig.parts import Bars, Bolts, Screws, WasherSeat
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.rig.settings import AnchorSetting
-    from anchorcalc.scenario.model import Deck, Scenario
-
-_ROUNDING = 1e-9  # [m]: touching is not overlapping
-
-Axis = Literal[0, 1]
-Span = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Box:
-    """A rectangle along the axes, possibly without end; a point when both sides are nil."""
-
-    x: Span
-    y: Span
-
-    @classmethod
-    def about(cls, at: tuple[float, float], size: tuple[float, float] = (0.0, 0.0)) -> Box:
-        """Rectangle of `size` with its middle at `at`."""
-        return cls((at[0] - size[0] / 2, at[0] + size[0] / 2), (at[1] - size[1] / 2, at[1] + size[1] / 2))
-
-    @property
-    def spans(self) -> tuple[Span, Span]:
-        """Extent along x and along y."""
-        return self.x, self.y
-
-
-@dataclass(frozen=True)
-class Edge:
-    """A straight edge of the deck: the deck is where the outward normal times the place is at most `offset`."""
-
-    normal: tuple[float, float]  # of length one
-    offset: float
-
-
-@dataclass(frozen=True)
-class Faces:
-    """Strips across the deck of which a part must lie on one: the members' faces, or the bays between them."""
-
-    middles: tuple[float, ...]
-    half_width: float
-
-
-Obstacle = Box | Edge | Faces
+    from anchorcalc.rig.parts import AnchorSetting
+    from anchorcalc.rig.rig import Rig, Shelf
 
 
 @dataclass(frozen=True)
@@ -85,62 +42,34 @@ class Rule:
     name: str  # of the obstacle
     wanted: float = 0.0
 
+    @property
+    def gap(self) -> float:
+        """How far the part is from the obstacle [m]; see `outline.gap`."""
+        return gap(self.part.core, self.part.radius, self.obstacle)
 
-@dataclass(frozen=True)
-class Conflict:
-    """Parts of one kind that come too near to one obstacle, the nearest of them counting [m]."""
-
-    part: str
-    count: int
-    of: int
-    obstacle: str
-    gap: float  # below nil: how far they overlap, or by how much they miss the face they should meet
-    wanted: float
-    kind: Literal["too near", "overlaps", "misses"]
+    def barred(self, axis: Axis) -> list[Span]:
+        """Shifts along `axis` at which the rule is broken, as open spans [m]."""
+        return barred_shifts(self.part.core, self.part.radius, self.obstacle, self.wanted, axis)
 
 
-@dataclass(frozen=True)
-class Tightest:
-    """The rule that leaves least to spare where none is broken [m]."""
-
-    part: str
-    obstacle: str
-    spare: float
-
-
-@dataclass(frozen=True)
-class Place:
-    """Where an anchor goes, what is in its way there, and the nearest clear place along and across [m]."""
-
-    anchor: str
-    mounting: str
-    at: tuple[float, float]
-    to_left_edge: float
-    to_right_edge: float
-    conflicts: tuple[Conflict, ...]
-    tightest: Tightest
-    clear_along: float | None  # x of the nearest clear place on the same line along the deck
-    clear_across: float | None  # y of the nearest clear place at the same distance from the rear edge
-
-
-def places(scenario: Scenario, catalog: Catalog, settings: Mapping[str, AnchorSetting]) -> tuple[Place, ...]:
-    """Every anchor in `settings` at its place on the deck of `scenario`."""
-    deck = scenario.deck
-    found = {name: footprints(setting) for name, setting in settings.items()}
+def places(rig: Rig) -> tuple[AnchorPlace, ...]:
+    """Every anchor of `rig` at its place on the deck."""
+    found = {name: footprints(anchor) for name, anchor in rig.anchors.items()}
+    shelf = rig.basis.shelf
     return tuple(
-        _place(setting, [*rules_of(setting, deck, catalog), *neighbour_rules(name, found)], deck)
-        for name, setting in settings.items()
+        _place(anchor, [*rules_of(anchor, shelf), *neighbour_rules(name, found)])
+        for name, anchor in rig.anchors.items()
     )
 
 
-def _place(setting: AnchorSetting, rules: list[Rule], deck: Deck) -> Place:
+def _place(setting: AnchorSetting, rules: list[Rule]) -> AnchorPlace:
     x, y = setting.at
-    half = deck.half_width_at(x)
+    half = setting.floor.half_width_at(x)
     found = conflicts(rules)
     along, across = (nearest_shift(rules, axis) for axis in (0, 1)) if found else (0.0, 0.0)
-    return Place(
+    return AnchorPlace(
         anchor=setting.name,
-        mounting=setting.mounting,
+        mounting=setting.mounting.name,
         at=setting.at,
         to_left_edge=half - y,
         to_right_edge=half + y,
@@ -154,93 +83,97 @@ def _place(setting: AnchorSetting, rules: list[Rule], deck: Deck) -> Place:
 # --- what must keep clear of what ---------------------------------------------------------------------------
 
 
-def rules_of(setting: AnchorSetting, deck: Deck, catalog: Catalog) -> Iterator[Rule]:
+def rules_of(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
     """All that one anchor's mounting must keep clear of, and what its bolts must meet."""
     yield from _members(setting)
-    yield from _joints(setting, catalog)
-    ends: list[tuple[str, Obstacle]] = [*deck_edges(deck)]
-    ends += [(f"wheel well {zone.name}", _box(zone.corner, zone.opposite)) for zone in deck.wheel_wells]
+    yield from _joints(setting, shelf)
+    floor, D = setting.floor, setting.mounting.fasteners.D
+    ends: list[tuple[str, Obstacle]] = [*deck_edges(floor.length, floor.width, floor.width_front)]
+    ends += [(f"wheel well {zone.name}", Box(zone.x, zone.y)) for zone in floor.wells]
     for name, end in ends:
         yield from (Rule(part, end, name) for part in _covers(setting))
-        yield from (Rule(hole, end, name, _from_edge(setting, catalog)) for hole in holes(setting, radius=0.0))
-    for zone in deck.no_go:
-        box = _box(zone.corner, zone.opposite)
-        parts = [*_covers(setting), *holes(setting, radius=diameter(setting) / 2)]
-        yield from (Rule(part, box, f"zone {zone.name}") for part in parts)
+        yield from (Rule(hole, end, name, _from_edge(setting, shelf)) for hole in holes(setting, radius=0.0))
+    for zone in floor.no_go:
+        parts = [*_covers(setting), *holes(setting, radius=D / 2)]
+        yield from (Rule(part, Box(zone.x, zone.y), f"zone {zone.name}") for part in parts)
 
 
 def _members(setting: AnchorSetting) -> Iterator[Rule]:
-    half = setting.places.face_width / 2
-    in_member = bolts_in_member(setting) if isinstance(setting.backing, ThroughMember) else None
+    half = setting.floor.member.width / 2
+    in_member = setting.mounting.in_member
     clear: list[Part] = []
     for number, part in enumerate(under_deck(setting)):
-        if in_member is not None and in_member[number]:
-            hole = Part("bolts", part.core, diameter(setting) / 2)
-            yield Rule(hole, Faces(setting.places.centrelines, half), "cross-member they go through")
+        if in_member[number]:
+            hole = Part("bolts", part.core, setting.mounting.fasteners.D / 2)
+            yield Rule(hole, Faces(setting.floor.lines, half), "cross-member they go through")
         else:
             clear.append(part)
     clear += [part for part in _covers(setting) if part.name in ("cut-out", "plate")]
-    for number, middle in enumerate(setting.places.centrelines, start=1):
+    for number, middle in enumerate(setting.floor.lines, start=1):
         face = Box((middle - half, middle + half), (-inf, inf))
         yield from (Rule(part, face, f"cross-member {number} from the rear") for part in clear)
-    if isinstance(setting.backing, Bridge):
+    if isinstance(setting.mounting.backing, Bars):
         yield _one_bay(setting)
 
 
 def _one_bay(setting: AnchorSetting) -> Rule:
     """All bolts of a bridge bar stand between the same two cross-members."""
-    lines, along = setting.places.centrelines, setting.positions[:, 0]
+    lines, along = setting.floor.lines, setting.mounting.positions[:, 0]
     rear, front = float(along.min()), float(along.max())
     middle = setting.at[0] + (rear + front) / 2
-    pattern = Part("bolts", Box.about((middle, setting.at[1])), (front - rear + diameter(setting)) / 2)
+    pattern = Part("bolts", Box.about((middle, setting.at[1])), (front - rear + setting.mounting.fasteners.D) / 2)
     bays = tuple((low + high) / 2 for low, high in pairwise(lines))
-    clear = (setting.places.spacing - setting.places.face_width) / 2
+    clear = (setting.floor.spacing - setting.floor.member.width) / 2
     return Rule(pattern, Faces(bays, clear), "bay between two cross-members, which a bar needs")
 
 
-def _joints(setting: AnchorSetting, catalog: Catalog) -> Iterator[Rule]:
+def _joints(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
     """Holes stay a panel edge's distance from every joint; nothing that presses on a layer straddles its joints."""
     covers = _covers(setting)
-    lowest = len(setting.layers)
+    lowest = len(setting.floor.layers)
     pressing = {1: ["base"], lowest: ["plate", "washers"]} if lowest > 1 else {1: ["base", "plate", "washers"]}
-    for number, layer in enumerate(setting.layers, start=1):
+    for number, layer in enumerate(setting.floor.layers, start=1):
         lines = [(Box((x, x), (-inf, inf)), "across") for x in layer.joints_across]
         lines += [(Box((-inf, inf), (y, y)), "along") for y in layer.joints_along]
         for count, (line, way) in enumerate(lines, start=1):
             name = f"joint {count} of layer {number}, {way}"
-            yield from (Rule(hole, line, name, _from_edge(setting, catalog)) for hole in holes(setting, radius=0.0))
+            yield from (Rule(hole, line, name, _from_edge(setting, shelf)) for hole in holes(setting, radius=0.0))
             parts = [part for part in covers if part.name in ("cut-out", *pressing.get(number, []))]
             yield from (Rule(part, line, name) for part in parts)
 
 
-Level = Literal["above", "in", "below"]
+Height = Literal["above", "in", "below"]
 
 
-def footprints(setting: AnchorSetting) -> list[tuple[Part, frozenset[Level]]]:
+def footprints(setting: AnchorSetting) -> list[tuple[Part, frozenset[Height]]]:
     """What a mounting takes of the deck's top, of the deck, and of the room under it.
 
     Under the deck one part stands for all: the outline round plate, bars, or nuts with their washers.
     """
-    found: list[tuple[Part, frozenset[Level]]] = [(_base(setting), frozenset({"above"}))]
-    if setting.cut_out is not None:
-        found.append((Part("cut-out", Box.about(setting.at, setting.cut_out)), frozenset({"above", "in", "below"})))
+    found: list[tuple[Part, frozenset[Height]]] = [(_base(setting), frozenset({"above"}))]
+    if setting.mounting.cut_out is not None:
+        found.append(
+            (Part("cut-out", Box.about(setting.at, setting.mounting.cut_out)), frozenset({"above", "in", "below"}))
+        )
     found.extend((part, frozenset({"in", "below"})) for part in _outline_below(setting))
     return found
 
 
 def _outline_below(setting: AnchorSetting) -> list[Part]:
-    if isinstance(setting.backing, Plate):
-        return [Part("plate", Box.about(setting.at, setting.backing.size))]
+    plate = setting.mounting.plate
+    if plate is not None:
+        return [Part("plate", Box.about(setting.at, plate.size))]
     parts = bars(setting) or under_deck(setting)
     if not parts:
         return []
     xs, ys = zip(*(part.core.spans for part in parts), strict=True)
     around = Box((min(x for x, _ in xs), max(x for _, x in xs)), (min(y for y, _ in ys), max(y for _, y in ys)))
-    nut = setting.thread.d_nut / 2 if setting.thread is not None and not bars(setting) else 0.0
+    fasteners = setting.mounting.fasteners
+    nut = fasteners.thread.d_nut / 2 if isinstance(fasteners, Bolts) and not bars(setting) else 0.0
     return [Part({"holes": "fasteners"}.get(parts[0].name, parts[0].name), around, max(parts[0].radius, nut))]
 
 
-def neighbour_rules(name: str, found: Mapping[str, list[tuple[Part, frozenset[Level]]]]) -> Iterator[Rule]:
+def neighbour_rules(name: str, found: Mapping[str, list[tuple[Part, frozenset[Height]]]]) -> Iterator[Rule]:
     """No part of anchor `name` lies on a part of another anchor at the same level."""
     for other, theirs in found.items():
         if other == name:
@@ -252,28 +185,21 @@ def neighbour_rules(name: str, found: Mapping[str, list[tuple[Part, frozenset[Le
                     yield Rule(grown, part.core, f"{part.name} of anchor {other}")
 
 
-def _from_edge(setting: AnchorSetting, catalog: Catalog) -> float:
-    return catalog.fitting_factor("edge_of_panel") * diameter(setting)
+def _from_edge(setting: AnchorSetting, shelf: Shelf) -> float:
+    return shelf.fitting_factor("edge_of_panel") * setting.mounting.fasteners.D
 
 
 # --- parts ----------------------------------------------------------------------------------------------------
 
 
-def diameter(setting: AnchorSetting) -> float:
-    """Of the fasteners [m]."""
-    row = setting.thread or setting.screw
-    assert row is not None  # noqa: S101 - every anchor has one of the two
-    return row.D
-
-
 def _base(setting: AnchorSetting) -> Part:
-    return Part("base", Box.about(setting.at, setting.base))
+    return Part("base", Box.about(setting.at, setting.mounting.base))
 
 
 def holes(setting: AnchorSetting, radius: float) -> list[Part]:
     """The fasteners' holes, `radius` round their middles [m]."""
     x, y = setting.at
-    return [Part("holes", Box.about((x + float(dx), y + float(dy))), radius) for dx, dy in setting.positions]
+    return [Part("holes", Box.about((x + float(dx), y + float(dy))), radius) for dx, dy in setting.mounting.positions]
 
 
 def under_deck(setting: AnchorSetting) -> list[Part]:
@@ -281,97 +207,49 @@ def under_deck(setting: AnchorSetting) -> list[Part]:
 
     A nut with its washer; a bare bolt where a bar takes it below the members; a screw's point if it comes through.
     """
-    backing, seat = setting.backing, setting.seat
-    if isinstance(backing, NoBacking):
-        reach = (setting.fastener_length or 0.0) - setting.base_thickness
-        through = reach > setting.deck_thickness
-        return holes(setting, diameter(setting) / 2) if through else []
-    if isinstance(seat, WasherSize):
+    fasteners, seat = setting.mounting.fasteners, setting.mounting.seat
+    if isinstance(fasteners, Screws):
+        reach = fasteners.length - setting.mounting.base_thickness
+        through = reach > setting.floor.thickness
+        return holes(setting, setting.mounting.fasteners.D / 2) if through else []
+    if isinstance(seat, WasherSeat):
         return [Part("washers", hole.core, seat.outside / 2) for hole in holes(setting, 0.0)]
-    return holes(setting, diameter(setting) / 2)
+    return holes(setting, setting.mounting.fasteners.D / 2)
 
 
 def bars(setting: AnchorSetting) -> list[Part]:
     """Bridge bars from the far face of one member to the far face of the next, one or one under each row of bolts."""
-    backing, near = setting.backing, setting.places
-    if not isinstance(backing, Bridge) or near.overhang:
+    backing = setting.mounting.backing
+    if not isinstance(backing, Bars) or setting.overhang:
         return []
     x, y = setting.at
-    beyond, half = near.face_width / 2, backing.width / 2
-    extent = (x - near.behind - beyond, x + near.ahead + beyond)
+    beyond, half = setting.floor.member.width / 2, backing.width / 2
+    extent = (x - setting.behind - beyond, x + setting.ahead + beyond)
     return [Part("bar", Box(extent, (y + row - half, y + row + half))) for row in bar_rows(setting)]
 
 
 def bar_rows(setting: AnchorSetting) -> list[float]:
-    """Middle of each bar across the deck, from the middle of the ring [m]."""
-    assert isinstance(setting.backing, Bridge)  # noqa: S101 - asked of bridge mountings only
-    return crosscheck.bar_rows([(float(x), float(y)) for x, y in setting.positions], setting.backing.bars)
+    """Middle of each bar across the deck, from the middle of the ring [m]; none where there are no bars."""
+    backing, positions = setting.mounting.backing, setting.mounting.positions
+    if not isinstance(backing, Bars):
+        return []
+    sides = [positions[row, 1] for row in backing.rows(positions)]
+    return [float(side.min() + side.max()) / 2 for side in sides if len(side)]
 
 
 def _covers(setting: AnchorSetting) -> list[Part]:
     """What covers deck or opens it: base, cut-out, plate, washers, bars."""
-    parts = [_base(setting)]
-    if setting.cut_out is not None:
-        parts.append(Part("cut-out", Box.about(setting.at, setting.cut_out)))
-    if isinstance(setting.backing, Plate):
-        parts.append(Part("plate", Box.about(setting.at, setting.backing.size)))
-    if isinstance(setting.backing, Washers):
-        parts += under_deck(setting)
-    if isinstance(setting.backing, ThroughMember) and isinstance(setting.seat, WasherSize):
-        bearing_on_wood = ~bolts_in_member(setting)
-        parts += [part for part, on_wood in zip(under_deck(setting), bearing_on_wood, strict=True) if on_wood]
+    mounting, parts = setting.mounting, [_base(setting)]
+    if mounting.cut_out is not None:
+        parts.append(Part("cut-out", Box.about(setting.at, mounting.cut_out)))
+    if mounting.plate is not None:
+        parts.append(Part("plate", Box.about(setting.at, mounting.plate.size)))
+    elif isinstance(mounting.seat, WasherSeat):
+        parts += [part for part, off_wood in zip(under_deck(setting), mounting.in_member, strict=True) if not off_wood]
     return parts + bars(setting)
 
 
-# --- the deck's outline ---------------------------------------------------------------------------------------
-
-
-def deck_edges(deck: Deck) -> list[tuple[str, Edge]]:
-    """The four edges of the deck, a trapezoid about its centreline."""
-    rear, front = deck.half_width_at(0.0), deck.half_width_at(deck.length)
-    side = hypot(deck.length, front - rear)
-    forward = (rear - front) / side  # part of the side's outward normal along x
-    outward = deck.length / side
-    return [
-        ("rear edge", Edge((-1.0, 0.0), 0.0)),
-        ("front edge", Edge((1.0, 0.0), deck.length)),
-        ("left edge", Edge((forward, outward), outward * rear)),
-        ("right edge", Edge((forward, -outward), outward * rear)),
-    ]
-
-
-def _box(corner: tuple[float, float], opposite: tuple[float, float]) -> Box:
-    (x0, x1), (y0, y1) = (sorted(pair) for pair in zip(corner, opposite, strict=True))
-    return Box((x0, x1), (y0, y1))
-
-
 # --- distances ------------------------------------------------------------------------------------------------
-
-
-def gap(part: Part, obstacle: Obstacle) -> float:
-    """Distance between a part and an obstacle; below nil the depth to which they overlap [m].
-
-    For `Faces`: how far inside the nearest face the part lies; below nil how far it misses it.
-    """
-    if isinstance(obstacle, Edge):
-        return obstacle.offset - _farthest(part.core, obstacle.normal) - part.radius
-    if isinstance(obstacle, Faces):
-        x = sum(part.core.x) / 2
-        nearest = min((abs(x - middle) for middle in obstacle.middles), default=inf)
-        return obstacle.half_width - part.radius - nearest
-    apart = [_apart(own, other) for own, other in zip(part.core.spans, obstacle.spans, strict=True)]
-    if max(apart) <= 0:
-        return max(apart) - part.radius
-    return hypot(*(max(distance, 0.0) for distance in apart)) - part.radius
-
-
-def _apart(own: Span, other: Span) -> float:
-    """Distance between two spans of one axis; below nil the way out of their overlap."""
-    return max(other[0] - own[1], own[0] - other[1])
-
-
-def _farthest(core: Box, normal: tuple[float, float]) -> float:
-    return sum(part * (span[1] if part > 0 else span[0]) for part, span in zip(normal, core.spans, strict=True) if part)
 
 
 def conflicts(rules: Iterable[Rule]) -> tuple[Conflict, ...]:
@@ -381,9 +259,9 @@ def conflicts(rules: Iterable[Rule]) -> tuple[Conflict, ...]:
         groups.setdefault((rule.part.name, rule.name), []).append(rule)
     found = []
     for (part, name), group in groups.items():
-        broken = [rule for rule in group if gap(rule.part, rule.obstacle) < rule.wanted - _ROUNDING]
+        broken = [rule for rule in group if rule.gap < rule.wanted - ROUNDING]
         if broken:
-            least = min(gap(rule.part, rule.obstacle) for rule in broken)
+            least = min(rule.gap for rule in broken)
             kind: Literal["too near", "overlaps", "misses"] = "overlaps" if least < 0 else "too near"
             if isinstance(broken[0].obstacle, Faces):
                 kind = "misses"
@@ -393,52 +271,17 @@ def conflicts(rules: Iterable[Rule]) -> tuple[Conflict, ...]:
 
 def tightest(rules: Iterable[Rule]) -> Tightest:
     """The rule with the least to spare; below nil it is broken."""
-    least = min(rules, key=lambda rule: gap(rule.part, rule.obstacle) - rule.wanted)
-    return Tightest(least.part.name, least.name, gap(least.part, least.obstacle) - least.wanted)
+    least = min(rules, key=lambda rule: rule.gap - rule.wanted)
+    return Tightest(least.part.name, least.name, least.gap - least.wanted)
 
 
 def nearest_shift(rules: Iterable[Rule], axis: Axis) -> float | None:
     """The least shift of the whole mounting along `axis` that breaks no rule [m]; None when there is none."""
-    barred = [span for rule in rules for span in barred_shifts(rule, axis)]
+    barred = [span for rule in rules for span in rule.barred(axis)]
     lows, highs = np.array(barred).reshape(-1, 2).T
     ends = {0.0, *(end for span in barred for end in span if abs(end) < inf)}
     # Of two as near as each other, forward or left: the same one however the numbers round.
     for shift in sorted(ends, key=lambda end: (round(abs(end), 6), -end)):
-        if not np.any((lows + _ROUNDING < shift) & (shift < highs - _ROUNDING)):
+        if not np.any((lows + ROUNDING < shift) & (shift < highs - ROUNDING)):
             return shift
     return None
-
-
-def barred_shifts(rule: Rule, axis: Axis) -> list[Span]:
-    """Shifts along `axis` at which `rule` is broken, as open spans [m]."""
-    part, obstacle = rule.part, rule.obstacle
-    if isinstance(obstacle, Edge):
-        return _barred_by_edge(gap(part, obstacle) - rule.wanted, obstacle.normal[axis])
-    if isinstance(obstacle, Faces):
-        return _barred_off_faces(part, obstacle, axis)
-    keep = part.radius + rule.wanted
-    own, other = part.core.spans, obstacle.spans
-    apart = _apart(own[1 - axis], other[1 - axis])
-    beside = max(apart, 0.0)
-    if beside >= keep and (keep > 0 or apart >= -_ROUNDING):
-        return []
-    reach = sqrt(keep**2 - beside**2)
-    return [(other[axis][0] - own[axis][1] - reach, other[axis][1] - own[axis][0] + reach)]
-
-
-def _barred_by_edge(room: float, normal: float) -> list[Span]:
-    """Shifts that leave less than no room to an edge, whose normal has this part along the shift."""
-    if abs(normal) < 1e-12:
-        return [(-inf, inf)] if room < -_ROUNDING else []
-    return [(room / normal, inf)] if normal > 0 else [(-inf, room / normal)]
-
-
-def _barred_off_faces(part: Part, faces: Faces, axis: Axis) -> list[Span]:
-    if axis == 1:
-        return [(-inf, inf)] if gap(part, faces) < -_ROUNDING else []
-    room, x = faces.half_width - part.radius, sum(part.core.x) / 2
-    if room < -_ROUNDING:
-        return [(-inf, inf)]
-    met = sorted((middle - room - x, middle + room - x) for middle in faces.middles)
-    starts, ends = [-inf, *(high for _, high in met)], [*(low for low, _ in met), inf]
-    return [(low, high) for low, high in zip(starts, ends, strict=True) if low < high]

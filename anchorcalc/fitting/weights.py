@@ -5,144 +5,58 @@ Weights are forces of gravity [N], places in the scenario's frame [m].
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
+
+from anchorcalc.result.fitting import AxleLoad, Balance, HitchWord, LayerWeight, Payload, Weights
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Deck, Scenario, Trailer
+    from anchorcalc.rig.parts import FloorSetting
+    from anchorcalc.rig.rig import Rig, Shelf, TrailerSetting
 
 _ROUNDING = 1e-9  # of a share
 
-HitchWord = Literal["too light", "within", "too heavy", "may be within"]
 
-
-@dataclass(frozen=True)
-class LayerWeight:
-    """One deck layer: by its row of the tables and by the common sheet; the heavier counts [N]."""
-
-    number: int  # 1 is the top
-    by_table: float
-    by_common_sheet: float
-    added: bool
-
-    @property
-    def weight(self) -> float:
-        """The heavier of the two."""
-        return max(self.by_table, self.by_common_sheet)
-
-
-@dataclass(frozen=True)
-class Payload:
-    """The gross rating and what it is used for [N]."""
-
-    gross_rating: float
-    empty: float
-    added: float
-    load: float
-
-    @property
-    def total(self) -> float:
-        """The loaded trailer."""
-        return self.empty + self.added + self.load
-
-    @property
-    def left(self) -> float:
-        """What may still be loaded; below nil the trailer is overloaded."""
-        return self.gross_rating - self.total
-
-
-@dataclass(frozen=True)
-class Balance:
-    """Where the load sits between axle and hitch, and the share of the loaded trailer that the hitch carries.
-
-    The empty trailer's own hitch load is not known: the two ends of the common share are taken for it.
-    """
-
-    ahead_of_axle: float
-    hitch_of_load: float  # part of the load's weight that the hitch carries [-]
-    hitch_load: tuple[float, float]
-    hitch_share: tuple[float, float]
-    common_share: tuple[float, float]
-    best_between: tuple[float, float]  # x of the load's weight for a common share of its own [m]
-    word: HitchWord
-
-
-@dataclass(frozen=True)
-class AxleLoad:
-    """Greatest load of the axles against their rating [N]."""
-
-    load: float
-    rating: float
-    balance_known: bool
-
-    @property
-    def left(self) -> float:
-        """Below nil the axles are overloaded."""
-        return self.rating - self.load
-
-
-@dataclass(frozen=True)
-class Weights:
-    """All weights of the fitting sheet."""
-
-    layers: tuple[LayerWeight, ...]
-    hardware: float
-    payload: Payload | None
-    balance: Balance | None
-    axle: AxleLoad | None
-
-    @property
-    def added(self) -> float:
-        """Layers above the lowest, and the hardware [N]."""
-        return self.hardware + sum(layer.weight for layer in self.layers if layer.added)
-
-    @property
-    def overloaded(self) -> bool:
-        """Whether the trailer or its axles carry more than their rating."""
-        return any(part is not None and part.left < 0 for part in (self.payload, self.axle))
-
-
-def weights(scenario: Scenario, catalog: Catalog, hardware: float) -> Weights:
-    """Weights of `scenario` with `hardware` [N] of bolts, nuts, washers, plates and bars."""
-    layers = layer_weights(scenario.deck, catalog)
-    trailer = scenario.trailer
+def weights(rig: Rig, hardware: float) -> Weights:
+    """Weights of `rig` with `hardware` [N] of bolts, nuts, washers, plates and bars."""
+    layers = layer_weights(rig.floor, rig.basis.shelf)
+    trailer = rig.trailer
     if trailer is None:
         return Weights(layers, hardware, None, None, None)
     added = hardware + sum(layer.weight for layer in layers if layer.added)
-    payload = Payload(trailer.gross_rating, trailer.empty_weight, added, scenario.load.weight)
+    payload = Payload(trailer.gross_rating, trailer.empty_weight, added, rig.load.weight)
     parts = [
-        (scenario.load.weight, scenario.load.centre_of_gravity[0]),
-        (added, scenario.deck.length / 2),  # what is added lies about the middle of the deck
+        (rig.load.weight, rig.load.centre[0]),
+        (added, rig.floor.length / 2),  # what is added lies about the middle of the deck
     ]
-    common = catalog.fitting_factor("hitch_share_least"), catalog.fitting_factor("hitch_share_most")
+    common = rig.basis.shelf.fitting_factor("hitch_share_least"), rig.basis.shelf.fitting_factor("hitch_share_most")
     found = balance(trailer, parts, common)
     return Weights(layers, hardware, payload, found, _axle(trailer, payload, found))
 
 
-def deck_area(deck: Deck) -> float:
+def deck_area(floor: FloorSetting) -> float:
     """Area of the deck between its edges [m²]; wheel wells are not taken out, which errs on the heavy side."""
-    front = deck.width if deck.width_front is None else deck.width_front
-    return deck.length * (deck.width + front) / 2
+    return floor.length * (floor.width + floor.width_front) / 2
 
 
-def layer_weights(deck: Deck, catalog: Catalog) -> tuple[LayerWeight, ...]:
+def layer_weights(floor: FloorSetting, shelf: Shelf) -> tuple[LayerWeight, ...]:
     """Weight of each layer, top first; those above the lowest are taken as added since the trailer was weighed."""
-    area, common = deck_area(deck), catalog.fitting_factor("common_sheet_density")
+    area, common = deck_area(floor), shelf.fitting_factor("common_sheet_density")
     return tuple(
         LayerWeight(
             number=number,
-            by_table=area * layer.thickness * catalog.panel(layer.panel).density,
+            by_table=area * layer.thickness * layer.panel.density,
             by_common_sheet=area * layer.thickness * common,
-            added=number < len(deck.layers),
+            added=number < len(floor.layers),
         )
-        for number, layer in enumerate(deck.layers, start=1)
+        for number, layer in enumerate(floor.layers, start=1)
     )
 
 
-def balance(trailer: Trailer, parts: Sequence[tuple[float, float]], common: tuple[float, float]) -> Balance | None:
+def balance(
+    trailer: TrailerSetting, parts: Sequence[tuple[float, float]], common: tuple[float, float]
+) -> Balance | None:
     """How axle and hitch share the loaded trailer; None when their places are not known.
 
     Parameters
@@ -181,7 +95,7 @@ def _word(share: tuple[float, float], common: tuple[float, float]) -> HitchWord:
     return "within" if least <= share[0] and share[1] <= most else "may be within"
 
 
-def _axle(trailer: Trailer, payload: Payload, found: Balance | None) -> AxleLoad | None:
+def _axle(trailer: TrailerSetting, payload: Payload, found: Balance | None) -> AxleLoad | None:
     """With places unknown the hitch is taken to carry nothing."""
     if trailer.axle_rating is None:
         return None

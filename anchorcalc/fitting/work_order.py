@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from anchorcalc.scenario.model import Bridge, Plate, ThroughMember
+from anchorcalc.rig.parts import Bars, Bolts, ThroughSteel
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from anchorcalc.fitting.weights import Weights
-    from anchorcalc.rig.settings import AnchorSetting
-    from anchorcalc.scenario.model import Deck, Scenario
+    from anchorcalc.result.fitting import Weights
+    from anchorcalc.rig.parts import AnchorSetting, FloorSetting
+    from anchorcalc.rig.rig import Rig
 
 NUT: Final = "lock nut with a nylon insert, new; all-metal where it gets hotter than 250 °F (120 °C)"
 NUT_WHY: Final = (
@@ -40,26 +40,27 @@ def order_of_work(setting: AnchorSetting, shank_hole: float | None) -> tuple[str
 
 
 def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
-    backing, bolted = setting.backing, setting.fastener_kind == "bolt"
+    mounting = setting.mounting
+    backing, bolted = mounting.backing, isinstance(mounting.fasteners, Bolts)
     yield "Mark the place from the rear edge and the centreline; lay the ring there and look at it from below."
-    if isinstance(backing, ThroughMember):
+    if isinstance(backing, ThroughSteel):
         yield "Drill a thin hole first and find it from below: the bolts must meet the middle of the member's face."
     elif bolted:
         yield "Drill a thin hole first and find it from below: plate, washers and nuts must clear the members."
-    if setting.cut_out is not None:
+    if setting.mounting.cut_out is not None:
         yield "Cut the opening; try the ring in it before drilling for its fasteners."
     if not bolted:
         yield from _screw_steps(setting, shank_hole)
         return
     yield "Drill through the ring's own holes, square to the deck, with a scrap board held against the underside."
     yield "Seal the holes and cut edges against water."
-    if isinstance(backing, Plate):
+    if mounting.plate is not None:
         yield "Drill the plate to the same holes, break its edges, paint it; it lies flat against the wood."
-    if isinstance(backing, Bridge):
+    if isinstance(backing, Bars):
         yield "Put the bars up against both cross-members; a spacer tube on each bolt keeps the deck from bowing down."
-    if isinstance(backing, ThroughMember) and setting.member.shape == "tube" and setting.walls == 1:
+    if isinstance(backing, ThroughSteel) and setting.floor.member.shape == "tube" and backing.walls == 1:
         yield "The nuts sit inside the tube: cut a hand hole beside the member's end, not below the bolts."
-    if isinstance(backing, ThroughMember) and setting.member.shape == "channel":
+    if isinstance(backing, ThroughSteel) and setting.floor.member.shape == "channel":
         yield "A channel's flange slopes: put a bevelled washer under each nut, or the bolt bends."
     yield "Bolts from above, heads on the ring's base; where its holes are too wide, a plain washer under each."
     yield "Washers and lock nuts from below; bring all nuts up by hand, then in turn crosswise."
@@ -67,7 +68,7 @@ def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
 
 
 def _screw_steps(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
-    if setting.reused_holes:
+    if setting.mounting.screws.reused:
         yield "Do not drive screws into old holes: nothing of them can be counted. Shift the ring or use bolts."
     yield "Drill pilot holes through the ring's own holes, to the depth of the screw."
     if shank_hole is not None:
@@ -75,18 +76,18 @@ def _screw_steps(setting: AnchorSetting, shank_hole: float | None) -> Iterator[s
     yield "Drive slowly until the head sits, and not a turn more: an over-driven screw has stripped its wood."
 
 
-def measuring(deck: Deck) -> tuple[str, ...]:
+def measuring(floor: FloorSetting) -> tuple[str, ...]:
     """How to mark out the deck."""
-    return tuple(_measuring(deck))
+    return tuple(_measuring(floor))
 
 
-def _measuring(deck: Deck) -> Iterator[str]:
+def _measuring(floor: FloorSetting) -> Iterator[str]:
     yield "Forward is from the deck's rear edge; left and right are from the centreline, looking forward."
     yield (
         "Find the middle of the width at the rear edge and again at the front edge, and snap a line between the two: "
         "that is the centreline. Square off from it, not from a side."
     )
-    if deck.width_front is None or deck.width_front == deck.width:
+    if floor.width_front == floor.width:
         yield "Measure the width in front as well and both diagonals: a trailer is seldom square."
         yield "If the widths differ, give width_front and make this sheet again."
     else:
@@ -97,16 +98,16 @@ def _measuring(deck: Deck) -> Iterator[str]:
     yield "Check each anchor against the side it is nearest to before drilling."
 
 
-def warnings(scenario: Scenario, setting: AnchorSetting, weights: Weights) -> tuple[str, ...]:
+def warnings(rig: Rig, weights: Weights) -> tuple[str, ...]:
     """What is wrong or not known, though no hole meets it."""
-    return tuple(_warnings(scenario, setting, weights))
+    return tuple(_warnings(rig, weights))
 
 
-def _warnings(scenario: Scenario, setting: AnchorSetting, weights: Weights) -> Iterator[str]:
-    for number, layer in enumerate(setting.layers, start=1):
+def _warnings(rig: Rig, weights: Weights) -> Iterator[str]:
+    for number, layer in enumerate(rig.floor.layers, start=1):
         if not layer.bears_load:
             yield f"Layer {number} is {layer.condition.name}: replace it before fitting anything."
-    trailer = scenario.trailer
+    trailer = rig.trailer
     if trailer is None:
         yield "The trailer's weight and rating are not given: what it may still carry is not known."
         return

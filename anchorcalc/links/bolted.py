@@ -8,51 +8,30 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.common import FloatArray, Question, force, length, make_link, number, per_newton, pressure
+from anchorcalc.links.common import (
+    FloatArray,
+    Question,
+    Strength,
+    both_levels,
+    force,
+    length,
+    number,
+    per_newton,
+    pressure,
+)
 from anchorcalc.mechanics import bearing, bolts, dowels, screws
-from anchorcalc.scenario.model import Plate
+from anchorcalc.rig.parts import PlateSeat
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from anchorcalc.catalog.rows import BoltGrade, Thread
-    from anchorcalc.result import Link
-    from anchorcalc.rig.settings import AnchorSetting, LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
 
 
-def bolt_links(question: Question) -> list[Link]:
-    """What bolts answer for whatever backs them: their steel, and the wood they push sideways."""
-    links = [bolt_steel(question)]
-    if question.anchor.sound_layers:
-        links.append(bolt_sideways(question))
-    return links
-
-
-def bearing_links(question: Question) -> list[Link]:
-    """What a washer or plate under the deck answers for: crushing, punching, and the nut through a plate."""
-    if not question.anchor.sound_layers:
-        return []
-    links = [crushing(question), punching(question)]
-    if isinstance(question.anchor.backing, Plate):
-        links.append(nut_through_plate(question))
-    return links
-
-
-def thread_of(anchor: AnchorSetting) -> Thread:
-    """The bolts' thread row."""
-    assert anchor.thread is not None  # noqa: S101 - asked of bolted anchors only
-    return anchor.thread
-
-
-def _grade_of(anchor: AnchorSetting) -> BoltGrade:
-    assert anchor.grade is not None  # noqa: S101 - asked of bolted anchors only
-    return anchor.grade
-
-
-def bolt_steel(question: Question) -> Link:
+def bolt_steel(question: Question) -> Strength:
     """The most loaded bolt breaks, in tension and shear together."""
     anchor, pull, basis = question.anchor, question.pull, question.basis
-    thread, grade = thread_of(anchor), _grade_of(anchor)
+    thread, grade = anchor.mounting.bolts.thread, anchor.mounting.bolts.grade
     body = np.pi / 4 * thread.D**2
     # Tension by the stress area, which is what the fastener standards prove; AISC's 0.75 stands for it.
     F_nt = min(float(bolts.tension_nominal_aisc(grade.tensile, 1.0)), grade.tensile * thread.A_s / body)
@@ -61,9 +40,8 @@ def bolt_steel(question: Question) -> Link:
         float(bolts.tension_shear_pull_aisc(F_nt, F_nv, body, pull.most, pull.sideways_first, omega))
         for omega in (1.0, basis.factor("aisc_bolt"))
     )
-    return make_link(
+    return both_levels(
         question,
-        "bolt breaks",
         breaking,
         allowable,
         code="AISC 360 J3, Ω = 2",
@@ -78,10 +56,10 @@ def bolt_steel(question: Question) -> Link:
     )
 
 
-def bolt_sideways(question: Question) -> Link:
+def bolt_sideways(question: Question) -> Strength:
     """The bolts crush the deck sideways or bend over in it."""
     anchor, basis = question.anchor, question.basis
-    thread, layers = thread_of(anchor), anchor.sound_layers
+    thread, layers = anchor.mounting.bolts.thread, anchor.floor.sound_layers
     thickness = sum(layer.thickness for layer in layers)
     root = float(np.sqrt(4 / np.pi * thread.A_root))
 
@@ -92,7 +70,7 @@ def bolt_sideways(question: Question) -> Link:
     f_h = over_layers(
         lambda layer: float(dowels.embedment_strength_ec5(_characteristic_density(question, layer), thread.D))
     )
-    M_y = dowels.yield_moment_ec5(_grade_of(anchor).tensile, root)
+    M_y = dowels.yield_moment_ec5(anchor.mounting.bolts.grade.tensile, root)
     breaking = float(dowels.thin_plate_lateral_ec5(f_h, thickness, root, M_y))
     F_em = over_layers(
         lambda layer: min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, thread.D)))
@@ -100,13 +78,12 @@ def bolt_sideways(question: Question) -> Link:
     reference = float(
         screws.lateral_reference(
             root, basis.factor("bolt_bending_yield"), F_em, thickness,
-            basis.factor("steel_dowel_bearing"), anchor.base_thickness, thread.D,
+            basis.factor("steel_dowel_bearing"), anchor.mounting.base_thickness, thread.D,
         )
     )  # fmt: skip
     share = question.pull.sideways
-    return make_link(
+    return both_levels(
         question,
-        "bolts give way sideways",
         per_newton(breaking, share),
         per_newton(reference * basis.rules.duration_factor, share),
         code="NDS lateral value",
@@ -138,7 +115,7 @@ class _Seat:
 
 def bottom_layer(anchor: AnchorSetting) -> LayerSetting:
     """The lowest layer that may be counted: the one washers and plates bear on."""
-    return anchor.sound_layers[-1]
+    return anchor.floor.sound_layers[-1]
 
 
 def seat_diameter(anchor: AnchorSetting, bearing_pressure: float) -> float:
@@ -147,31 +124,32 @@ def seat_diameter(anchor: AnchorSetting, bearing_pressure: float) -> float:
     A thin washer dishes: only a rim of c beyond the nut presses (EN 1993-1-8, 6.2.5(4)); and no more than a
     washer of min(12 t, 4 d) (EN 1995-1-1, 8.5.2(3), written for plates; kept for washers too, our judgement).
     """
-    seat, steel, thread = anchor.seat, anchor.seat_steel, thread_of(anchor)
-    assert seat is not None and steel is not None  # noqa: S101, PT018 - asked where nuts bear on wood only
-    reach = float(bearing.plate_reach(seat.thickness, steel.F_y, bearing_pressure))
+    seat, thread = anchor.mounting.seat, anchor.mounting.bolts.thread
+    if seat is None:
+        raise TypeError(f"nothing under the nuts of anchor {anchor.name!r} bears on the wood")
+    reach = float(bearing.plate_reach(seat.thickness, seat.steel.F_y, bearing_pressure))
     cap = max(float(bearing.washer_equal_diameter(seat.thickness, thread.D)), thread.d_nut)
-    outside = float("inf") if isinstance(seat, Plate) else seat.outside
+    outside = float("inf") if isinstance(seat, PlateSeat) else seat.outside
     return float(bearing.effective_diameter(thread.d_nut, reach, min(outside, cap)))
 
 
 def _seat(anchor: AnchorSetting, bearing_pressure: float, resisting: FloatArray) -> _Seat:
-    seat, thread = anchor.seat, thread_of(anchor)
+    seat, thread = anchor.mounting.seat, anchor.mounting.bolts.thread
     diameter = seat_diameter(anchor, bearing_pressure)
-    half = np.array(seat.size) / 2 if isinstance(seat, Plate) else np.full(2, np.inf)
+    half = np.array(seat.size) / 2 if isinstance(seat, PlateSeat) else np.full(2, np.inf)
     areas = bearing.bearing_areas(resisting, diameter / 2, half, thread.D)
     return _Seat(bearing_pressure, diameter, areas - _lost_to_cut_out(anchor, resisting, diameter))
 
 
 def _lost_to_cut_out(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> FloatArray:
     """Part of each disc that lies over the opening cut for a recessed ring [m²], (n,)."""
-    if anchor.cut_out is None:
+    if anchor.mounting.cut_out is None:
         return np.zeros(len(positions))
     reach = diameter / 2
     lost = []
     for x, y in np.abs(positions):
-        into_x = np.clip(anchor.cut_out[0] / 2 - (x - reach), 0.0, 2 * reach)
-        into_y = np.clip(anchor.cut_out[1] / 2 - (y - reach), 0.0, 2 * reach)
+        into_x = np.clip(anchor.mounting.cut_out[0] / 2 - (x - reach), 0.0, 2 * reach)
+        into_y = np.clip(anchor.mounting.cut_out[1] / 2 - (y - reach), 0.0, 2 * reach)
         lost.append(min(float(into_x * into_y), np.pi * reach**2))
     return np.array(lost)
 
@@ -186,12 +164,12 @@ def crushing_pressures(question: Question) -> tuple[float, float]:
     factor = question.basis.factor("ec5_bearing_factor")
     breaking = max(
         float(bearing.crushing_breaking_stress(layer.panel.f_c90_k, factor)) * layer.condition.bearing
-        for layer in anchor.sound_layers
+        for layer in anchor.floor.sound_layers
     )
     return breaking, bottom.panel.bearing_allowable * bottom.condition.bearing
 
 
-def crushing(question: Question) -> Link:
+def crushing(question: Question) -> Strength:
     """The wood under the most loaded nut is crushed."""
     anchor, pull = question.anchor, question.pull
     breaking, allowable = (
@@ -199,9 +177,8 @@ def crushing(question: Question) -> Link:
         for seat in (_seat(anchor, level, pull.resisting) for level in crushing_pressures(question))
     )
     f, f_allowable = crushing_pressures(question)
-    return make_link(
+    return both_levels(
         question,
-        "wood crushes under the nuts",
         breaking,
         allowable,
         code="panel bearing on face (APA)",
@@ -225,7 +202,7 @@ def punching_layers(
     count first, since all must be gone through and the others can only add.
     """
     stress = question.basis.factor("punching_stress")
-    gone_through = question.anchor.sound_layers if through is None else through
+    gone_through = question.anchor.floor.sound_layers if through is None else through
     layers = [(stress * x.panel.G**2 * x.condition.pull_through, x.thickness) for x in gone_through]
     left, strength = 2.5 * diameter, 0.0
     for tau, thickness in sorted(layers, reverse=True):
@@ -244,52 +221,58 @@ def _punching_strength(question: Question, perimeter: float, diameter: float, *,
     return float(screws.low_estimate(ultimate, basis.factor("pull_through_cov")))
 
 
-def punching(question: Question) -> Link:
-    """A washer leaves through the panel, or a whole group takes its piece of deck with it."""
-    anchor, pull = question.anchor, question.pull
-    strengths = []
-    for bearing_pressure, mean in zip(crushing_pressures(question), (True, False), strict=True):
-        diameter = seat_diameter(anchor, bearing_pressure)
-        single = _punching_strength(question, np.pi * diameter, diameter, mean=mean)
-        hull = _hull(anchor, pull.resisting, diameter)
-        group = _punching_strength(question, hull, diameter, mean=mean)
-        strengths.append((per_newton(single, pull.most), per_newton(group, pull.lifting)))
-    (one, group), allowables = strengths
-    return make_link(
+def pull_through(question: Question) -> Strength:
+    """The most loaded washer, or the nut on its plate, leaves through the panel."""
+    pull = question.pull
+
+    def strength(diameter: float, *, mean: bool) -> float:
+        return per_newton(_punching_strength(question, np.pi * diameter, diameter, mean=mean), pull.most)
+
+    return _punched(question, strength)
+
+
+def punch_out(question: Question) -> Strength:
+    """All washers, or the plate, take their piece of deck with them."""
+    pull = question.pull
+
+    def strength(diameter: float, *, mean: bool) -> float:
+        hull = _hull(question.anchor, pull.resisting, diameter)
+        return per_newton(_punching_strength(question, hull, diameter, mean=mean), pull.lifting)
+
+    return _punched(question, strength)
+
+
+def _punched(question: Question, strength: Callable[..., float]) -> Strength:
+    low, daily = (seat_diameter(question.anchor, level) for level in crushing_pressures(question))
+    return both_levels(
         question,
-        "washer pulls through the deck" if one <= group else "the group punches out its piece of deck",
-        min(one, group),
-        min(allowables),
+        strength(low, mean=True),
+        strength(daily, mean=False),
         code="NDS head pull-through value",
-        formula="690 G² psi on the perimeter of D_eff, t ≤ 2.5 D_eff; mean 5 times that",
+        formula="690 G² psi on the perimeter, t ≤ 2.5 D_eff; mean 5 times that",
         source="NDS 2018 12.2.5 (a screw-head formula; extending it to washers is our judgement)",
-        figures=(
-            length("D_eff", seat_diameter(anchor, crushing_pressures(question)[0]), "diameter that really bears"),
-            force("single", one, "pull at which one washer goes"),
-            force("group", group, "pull at which the group goes"),
-        ),
+        figures=(length("D_eff", low, "diameter that really bears"),),
     )
 
 
 def _hull(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> float:
-    if isinstance(anchor.seat, Plate):
-        return float(bearing.hull_perimeter_on_plate(positions, diameter / 2, np.array(anchor.seat.size) / 2))
+    if isinstance(anchor.mounting.seat, PlateSeat):
+        return float(bearing.hull_perimeter_on_plate(positions, diameter / 2, np.array(anchor.mounting.seat.size) / 2))
     return float(bearing.hull_perimeter(positions, diameter / 2))
 
 
-def nut_through_plate(question: Question) -> Link:
+def nut_through_plate(question: Question) -> Strength:
     """A nut pulls through the steel plate."""
-    anchor, steel = question.anchor, question.anchor.backing_steel
-    assert isinstance(anchor.backing, Plate)  # noqa: S101 - bearing_links' own kind
-    assert steel is not None  # noqa: S101
-    strength = float(bolts.nut_punching_ec3(thread_of(anchor).d_nut, anchor.backing.thickness, steel.F_u, 1.0))
-    return make_link(
+    anchor, plate = question.anchor, question.anchor.mounting.plate
+    if plate is None:
+        raise TypeError(f"anchor {anchor.name!r} has no plate")
+    strength = float(bolts.nut_punching_ec3(anchor.mounting.bolts.thread.d_nut, plate.thickness, plate.steel.F_u, 1.0))
+    return both_levels(
         question,
-        "nut pulls through the plate",
         per_newton(strength, question.pull.most),
         None,
         code="",
         formula="0.6 π d_m t f_u",
         source="EN 1993-1-8 table 3.4",
-        figures=(length("t", anchor.backing.thickness, "plate thickness"), pressure("f_u", steel.F_u, "plate steel")),
+        figures=(length("t", plate.thickness, "plate thickness"), pressure("f_u", plate.steel.F_u, "plate steel")),
     )

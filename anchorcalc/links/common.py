@@ -3,32 +3,19 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.result import Figure, Link
+from anchorcalc.result.strength import Figure
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rules import RuleSet
-    from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.rig.settings import AnchorSetting
+    from anchorcalc.rig.parts import AnchorSetting
+    from anchorcalc.rig.rig import Basis
 
 FloatArray = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Basis:
-    """The rule set's design factor and the tables' single values."""
-
-    catalog: Catalog
-    rules: RuleSet
-
-    def factor(self, name: str) -> float:
-        """A single value of tables/factors.yaml."""
-        return self.catalog.factor(name)
 
 
 @dataclass(frozen=True)
@@ -61,6 +48,10 @@ class Pull:
         """All tensions together per newton of pull; more than the normal part when the pull pries [-]."""
         return float(self.tensions.sum())
 
+    def of(self, which: NDArray[np.bool_]) -> Pull:
+        """The pull as some of its fasteners see it, `which` (n,)."""
+        return replace(self, tensions=self.tensions[which], resisting=self.resisting[which])
+
 
 @dataclass(frozen=True)
 class Question:
@@ -71,14 +62,26 @@ class Question:
     basis: Basis
 
 
+@dataclass(frozen=True)
+class Strength:
+    """What a link holds at both levels [N], and how that was found."""
+
+    breaking: float
+    working: float
+    governed_by: str
+    formula: str
+    source: str
+    figures: tuple[Figure, ...] = ()
+    remark: str = ""
+
+
 def per_newton(strength: float, share: float) -> float:
     """Pull at which a part of strength `strength` [N] that gets `share` of the pull lets go [N]."""
     return strength / share if share > 1e-12 else float("inf")
 
 
-def make_link(
+def both_levels(
     question: Question,
-    name: str,
     breaking: float,
     allowable: float | None,
     *,
@@ -87,20 +90,20 @@ def make_link(
     source: str,
     figures: tuple[Figure, ...] = (),
     remark: str = "",
-) -> Link:
-    """Link with working strength = breaking / design factor, never above the code's `allowable` [N]."""
+) -> Strength:
+    """Strength with working = breaking / design factor, never above the code's `allowable` [N]."""
     if math.isnan(breaking) or (allowable is not None and math.isnan(allowable)):
-        return nothing(name, "could not be worked out from these figures", source)
+        return nothing("could not be worked out from these figures", source)
     factor = question.basis.rules.design_factor
     working, governed_by = breaking / factor, f"breaking strength / {factor:g}"
     if allowable is not None and allowable < working:
         working, governed_by = allowable, code
-    return Link(name, breaking, working, governed_by, formula, source, figures, remark)
+    return Strength(breaking, working, governed_by, formula, source, figures, remark)
 
 
-def nothing(name: str, remark: str, source: str) -> Link:
-    """Link that can be counted for nothing, and why."""
-    return Link(name, 0.0, 0.0, "cannot be counted", "0", source, (), remark)
+def nothing(remark: str, source: str) -> Strength:
+    """What can be counted for nothing, and why."""
+    return Strength(0.0, 0.0, "cannot be counted", "0", source, (), remark)
 
 
 def length(symbol: str, value: float, what: str) -> Figure:

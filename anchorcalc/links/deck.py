@@ -9,19 +9,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import wraps
 from typing import TYPE_CHECKING
 
 from anchorcalc.links.beside import at_front_end, lines_beside, share_on
 from anchorcalc.links.bolted import crushing_pressures, punching_layers, seat_diameter
-from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton
+from anchorcalc.links.common import Question, Strength, both_levels, force, length, nothing, number, per_newton
 from anchorcalc.links.screwed import thread_in_layers
 from anchorcalc.mechanics import panels, screws
-from anchorcalc.rig.settings import in_strip
-from anchorcalc.scenario.model import Plate
+from anchorcalc.rig.parts import PlateSeat, Screws, in_strip
 
 if TYPE_CHECKING:
-    from anchorcalc.result import Link
-    from anchorcalc.rig.settings import AnchorSetting, LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
 
 _NO_SOUND_LAYER = "no layer of the deck may be counted: decayed or delaminated wood is to be replaced"
 
@@ -30,24 +29,34 @@ _SPAN_FORMULA = "F (a b / L)(1 − patch / 2 L) = m_R b_e, b_e = 0.41 (4 a b / L
 _OVERHANG_FORMULA = "F a = m_R b, b = 1.2 a (D_y/D_x)^¼ + patch, cut at an edge: the ring stands on an overhang"
 
 
-def deck_links(question: Question) -> list[Link]:
-    """Bending, rolling shear and hold-down of the panel that the pull lifts."""
-    if not question.anchor.sound_layers:
-        return [nothing("deck carries nothing", _NO_SOUND_LAYER, "Wood Handbook ch. 14: decay and strength")]
-    return weakest_by_grain(question, lambda known: [panel_bending(known), rolling_shear(known), hold_down(known)])
+def deck_gone(_: Question) -> Strength:
+    """No layer that may be counted."""
+    return nothing(_NO_SOUND_LAYER, "Wood Handbook ch. 14: decay and strength")
 
 
-def weakest_by_grain(question: Question, links: Callable[[Question], list[Link]]) -> list[Link]:
-    """The `links` of a deck; where nobody knows the way of the grain, each the weaker of both ways."""
-    layers = question.anchor.layers
-    if all(layer.grain_known for layer in layers):
-        return links(question)
+def by_grain(strength: Callable[[Question], Strength]) -> Callable[[Question], Strength]:
+    """`strength` of a deck as it is laid; where nobody knows the way of the grain, the weaker of both ways."""
+
+    @wraps(strength)
+    def weaker(question: Question) -> Strength:
+        return min(map(strength, grain_ways(question)), key=lambda way: (way.working, way.breaking))
+
+    return weaker
+
+
+def grain_ways(question: Question) -> list[Question]:
+    """The question with the grain as it is laid; both ways where nobody knows it."""
+    floor = question.anchor.floor
+    if all(layer.grain_known for layer in floor.layers):
+        return [question]
     ways = []
     for strong_way in (True, False):
-        turned = [layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
-                  for layer in layers]  # fmt: skip
-        ways.append(links(replace(question, anchor=replace(question.anchor, layers=tuple(turned)))))
-    return [min(pair, key=lambda link: (link.working, link.breaking)) for pair in zip(*ways, strict=True)]
+        layers = tuple(
+            layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
+            for layer in floor.layers
+        )
+        ways.append(replace(question, anchor=replace(question.anchor, floor=replace(floor, layers=layers))))
+    return ways
 
 
 def lifted(question: Question) -> float:
@@ -56,27 +65,31 @@ def lifted(question: Question) -> float:
     Prying adds to the fasteners but not to the deck: the base presses it down by as much. Anchors that lift the
     same strip are taken to pull alike, so each gets its part of what the strip holds.
     """
-    return min(question.pull.lifting, question.pull.normal) * question.anchor.places.sharing
+    return min(question.pull.lifting, question.pull.normal) * question.anchor.sharing
 
 
 def patch(question: Question) -> tuple[float, float]:
     """Length and width of the patch the fasteners lift the deck with [m]."""
     anchor = question.anchor
     spread = question.pull.resisting.max(axis=0) - question.pull.resisting.min(axis=0)
-    if anchor.seat is None:
-        diameter = 0.0 if anchor.screw is None else anchor.screw.D
+    if anchor.mounting.seat is None:
+        diameter = anchor.mounting.fasteners.D if isinstance(anchor.mounting.fasteners, Screws) else 0.0
     else:
         diameter = seat_diameter(anchor, crushing_pressures(question)[0])
     size = spread + diameter
-    if isinstance(anchor.seat, Plate):
-        size = size.clip(max=anchor.seat.size)
+    if isinstance(anchor.mounting.seat, PlateSeat):
+        size = size.clip(max=anchor.mounting.seat.size)
     return float(size[0]), float(size[1])
 
 
 def _engaged(question: Question, patch_size: tuple[float, float]) -> list[LayerSetting]:
     """Layers that carry the lift: all under a washer or plate, only those bitten by screws, none that is cut there."""
     anchor = question.anchor
-    layers = list(anchor.sound_layers) if anchor.seat is not None else [layer for layer, _ in thread_in_layers(anchor)]
+    layers = (
+        list(anchor.floor.sound_layers)
+        if anchor.mounting.seat is not None
+        else [layer for layer, _ in thread_in_layers(anchor)]
+    )
     y, (patch_length, patch_width) = anchor.at[1], patch_size
     if any(low - y < patch_width / 2 and y - high < patch_width / 2 for low, high in _wells_beside(anchor)):
         return []
@@ -94,23 +107,23 @@ def _held_from(question: Question, patch_length: float) -> tuple[float, float]:
     It has to reach so far onto a member that a screw finds its distance from the sheet's edge and from the
     steel's. On an overhang the two members are the last ones: on one alone the sheet would turn as on a hinge.
     """
-    anchor, basis, places = question.anchor, question.basis, question.anchor.places
-    seat = basis.factor("screw_from_panel_edge") + basis.factor("screw_from_steel_edge") * anchor.hold_down.D
-    onto = seat - places.face_width / 2
-    if not places.overhang:
+    anchor, basis = question.anchor, question.basis
+    seat = basis.factor("screw_from_panel_edge") + basis.factor("screw_from_steel_edge") * anchor.floor.hold_down.D
+    onto = seat - anchor.floor.member.width / 2
+    if not anchor.overhang:
         behind, ahead = lines_beside(anchor)
         return behind - onto, ahead + onto
     x, (last,), reach = anchor.at[0], lines_beside(anchor), patch_length / 2
     if at_front_end(anchor):
-        return last - places.spacing - onto, x + reach
-    return x - reach, last + places.spacing + onto
+        return last - anchor.floor.spacing - onto, x + reach
+    return x - reach, last + anchor.floor.spacing + onto
 
 
 def _wells_beside(anchor: AnchorSetting) -> list[tuple[float, float]]:
     """Where the openings of the deck that reach into the anchor's bay begin and end across the trailer [m]."""
     lines = lines_beside(anchor)
     first, last = min(*lines, anchor.at[0]), max(*lines, anchor.at[0])
-    return [side for (start, end), side in anchor.wells if start < last and end > first]
+    return [well.y for well in anchor.floor.wells if well.x[0] < last and well.x[1] > first]
 
 
 @dataclass(frozen=True)
@@ -139,7 +152,7 @@ def strip_of(question: Question) -> Strip:
     across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
     edges = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
     edges += [abs(side - anchor.at[1]) for sides in _wells_beside(anchor) for side in sides]
-    opening = 0.0 if anchor.cut_out is None else anchor.cut_out[1]
+    opening = 0.0 if anchor.mounting.cut_out is None else anchor.mounting.cut_out[1]
     return Strip(
         layers=layers,
         span=_span(question),
@@ -153,8 +166,8 @@ def strip_of(question: Question) -> Strip:
 
 def _span(question: Question) -> float:
     """Distance of the two cross-members beside the patch [m]."""
-    places = question.anchor.places
-    return places.spacing if places.overhang else places.behind + places.ahead
+    anchor = question.anchor
+    return anchor.floor.spacing if anchor.overhang else anchor.behind + anchor.ahead
 
 
 def _patch_middle(question: Question) -> float:
@@ -162,15 +175,16 @@ def _patch_middle(question: Question) -> float:
 
     The patch is where the fasteners that lift the deck stand, which need not be all of the anchor's.
     """
-    places, offset = question.anchor.places, float(question.pull.resisting[:, 0].mean())
-    if places.overhang:
-        return max(places.behind + (offset if at_front_end(question.anchor) else -offset), 0.0)
-    return min(max(places.behind + offset, 0.0), _span(question))
+    anchor, offset = question.anchor, float(question.pull.resisting[:, 0].mean())
+    if anchor.overhang:
+        return max(anchor.behind + (offset if at_front_end(anchor) else -offset), 0.0)
+    return min(max(anchor.behind + offset, 0.0), _span(question))
 
 
-def panel_bending(question: Question) -> Link:
+@by_grain
+def panel_bending(question: Question) -> Strength:
     """The panel breaks in bending between the cross-members."""
-    strip, overhang = strip_of(question), question.anchor.places.overhang
+    strip, overhang = strip_of(question), question.anchor.overhang
     edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
     share = lifted(question)
 
@@ -183,9 +197,8 @@ def panel_bending(question: Question) -> Link:
         return float(pull)
 
     breaking, allowable = (strength(moment) for moment in moments_of(question, strip))
-    return make_link(
+    return both_levels(
         question,
-        "deck panel breaks between the cross-members",
         per_newton(breaking, share),
         per_newton(allowable, share),
         code="APA panel bending F_b S",
@@ -199,7 +212,7 @@ def panel_bending(question: Question) -> Link:
             length("patch", strip.patch_y, "patch across"),
             number("layers", len(strip.layers), "layers that carry"),
             number("D_y/D_x", strip.ratio, "stiffness across over along the span"),
-            number("anchors", question.anchor.places.sharing, "anchors that lift the same strip"),
+            number("anchors", question.anchor.sharing, "anchors that lift the same strip"),
             number("edge", edge_factor, "how much more it bends for a free edge or joint near by"),
             number("lift", share, "of the pull lifts the deck"),
         ),
@@ -208,7 +221,7 @@ def panel_bending(question: Question) -> Link:
 
 
 def _why_no_layer(anchor: AnchorSetting) -> str:
-    if anchor.seat is None and not thread_in_layers(anchor):
+    if anchor.mounting.seat is None and not thread_in_layers(anchor):
         return "the screws' thread bites no sound layer"
     return "a sheet joint or an opening of the deck lies in the strip that would carry the lift"
 
@@ -241,9 +254,10 @@ def _strong_way_at_most(layer: LayerSetting) -> float:
     return layer.section.S_par * math.sqrt(ratio)
 
 
-def rolling_shear(question: Question) -> Link:
+@by_grain
+def rolling_shear(question: Question) -> Strength:
     """The plies roll over each other between the patch and the nearer cross-member."""
-    strip, overhang = strip_of(question), question.anchor.places.overhang
+    strip, overhang = strip_of(question), question.anchor.overhang
     edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
     duration = question.basis.rules.duration_factor
     share = lifted(question)
@@ -264,9 +278,8 @@ def rolling_shear(question: Question) -> Link:
             )
         )
 
-    return make_link(
+    return both_levels(
         question,
-        "plies of the deck shear (rolling shear)",
         per_newton(pull(strengths), share),
         per_newton(pull(allowables), share),
         code="APA rolling shear F_s (Ib/Q)",
@@ -276,33 +289,33 @@ def rolling_shear(question: Question) -> Link:
     )
 
 
-def hold_down(question: Question) -> Link:
+@by_grain
+def hold_down(question: Question) -> Strength:
     """The screws that hold the lifted panel to the cross-members let go.
 
     Anchors in the neighbouring bays load the same member, and so the same screws where their reaches overlap.
     """
-    anchor, places = question.anchor, question.anchor.places
+    anchor = question.anchor
     low, allowable, how = hold_down_screw(question)
     patch_x, patch_y = patch(question)
-    at, span, spacing = _patch_middle(question), _span(question), anchor.hold_down_spacing
+    at, span, spacing = _patch_middle(question), _span(question), anchor.floor.hold_down_spacing
     share = lifted(question)
-    near = at if places.overhang else min(at, span - at)
+    near = at if anchor.overhang else min(at, span - at)
     strip = strip_of(question)
     reach = panels.hold_down_reach(near, patch_x, patch_y, strip.ratio, strip.edge)
     count = float(panels.screws_counted(reach, spacing))
     others = others_on_the_screws(anchor, float(reach))
-    if places.overhang:
+    if anchor.overhang:
         one = count / ((at + span) / span + others[0])  # lever about the member behind the last one
     else:
         one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y, strip.ratio, strip.edge, others))
-    return make_link(
+    return both_levels(
         question,
-        "hold-down screws let the deck go",
         per_newton(one * low, share),
         per_newton(one * allowable, share),
         code="NDS head pull-through or AISI pull-out",
         formula="screws × least of head pull-through, pull-out of steel, screw steel, over the share of each member",
-        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.hold_down.source}; the reach is our judgement",
+        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.floor.hold_down.source}; the reach is our judgement",
         figures=(
             force("screw", low, f"low estimate of one screw: {how}"),
             length("spacing", spacing, "of the hold-down screws"),
@@ -310,44 +323,47 @@ def hold_down(question: Question) -> Link:
                 "count", count, "screws counted on the nearer member, within reach of the patch and the deck's edge"
             ),
             number("all", one, "screws' worth that the two members hold together, by their shares"),
-            number("anchors", places.sharing, "anchors that lift the same strip"),
+            number("anchors", anchor.sharing, "anchors that lift the same strip"),
             number("others", max(others), "lifts' worth that anchors of other bays add to these screws"),
             number("lift", share, "of the pull lifts the strip, all its anchors together"),
         ),
-        remark="the ring stands on an overhang of the deck, beyond the last cross-member" if places.overhang else "",
+        remark="the ring stands on an overhang of the deck, beyond the last cross-member" if anchor.overhang else "",
     )
 
 
 def _lifted_layers(anchor: AnchorSetting) -> list[LayerSetting]:
     """Layers that a screw of the deck would have to let go of: those the fasteners lift, and what lies on them."""
-    if anchor.seat is not None:
-        return list(anchor.sound_layers)
+    if anchor.mounting.seat is not None:
+        return list(anchor.floor.sound_layers)
     bitten = [id(layer) for layer, _ in thread_in_layers(anchor)]  # layers may be alike: which one it is counts
-    deepest = max((number for number, layer in enumerate(anchor.layers) if id(layer) in bitten), default=-1)
-    return [layer for layer in anchor.layers[: deepest + 1] if layer.bears_load]
+    deepest = max((number for number, layer in enumerate(anchor.floor.layers) if id(layer) in bitten), default=-1)
+    return [layer for layer in anchor.floor.layers[: deepest + 1] if layer.bears_load]
 
 
 def others_on_the_screws(anchor: AnchorSetting, reach: float) -> tuple[float, ...]:
     """What anchors outside the strip add on each member beside the anchor, per anchor of the strip [-]."""
-    places, own_y = anchor.places, anchor.at[1]
+    own_y, spacing = anchor.at[1], anchor.floor.spacing
     others = [
-        (x, y) for x, y in places.strapped
-        if abs(y - own_y) < max(reach, places.spacing) and not in_strip(anchor.at, (x, y), places.spacing)
-    ]  # fmt: skip
-    return tuple(sum(share_on(line, x, places) for x, _ in others) / places.sharing for line in lines_beside(anchor))
+        (x, y)
+        for x, y in anchor.strapped
+        if abs(y - own_y) < max(reach, spacing) and not in_strip(anchor.at, (x, y), spacing)
+    ]
+    return tuple(
+        sum(share_on(line, x, anchor.floor) for x, _ in others) / anchor.sharing for line in lines_beside(anchor)
+    )
 
 
 def hold_down_screw(question: Question) -> tuple[float, float, str]:
     """Low breaking estimate, allowable [N] and mode of one hold-down screw."""
     anchor, basis = question.anchor, question.basis
-    screw, steel = anchor.hold_down, anchor.member_steel
+    screw, steel = anchor.floor.hold_down, anchor.floor.member_steel
     reference = punching_layers(question, math.pi * screw.D_head, screw.D_head, _lifted_layers(anchor))
     head = float(
         screws.low_estimate(
             reference * basis.factor("pull_through_mean_over_allowable"), basis.factor("pull_through_cov")
         )
     )
-    pull_out = float(screws.thin_steel_pull_out(anchor.member.thickness, screw.D, steel.F_u))
+    pull_out = float(screws.thin_steel_pull_out(anchor.floor.member.thickness, screw.D, steel.F_u))
     tension = screw.F_u * math.pi / 4 * screw.D_root**2
     omega = basis.factor("aisi_screw")
     low = min((head, "head through the panel"), (pull_out, "thread out of the steel"), (tension, "screw breaks"))

@@ -1,23 +1,39 @@
-"""The load path of an anchor: which links its mounting has, and what each holds along a pull."""
+"""The load path of an anchor: what a pull does to its fasteners, and what each of its links holds along it."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.bolted import bearing_links, bolt_links
-from anchorcalc.links.common import Basis, FloatArray, Pull, Question, nothing
-from anchorcalc.links.deck import deck_links
-from anchorcalc.links.screwed import screw_links
-from anchorcalc.links.steel import bridge_links, deck_member_bending, member_links
+from anchorcalc.links.common import FloatArray, Pull, Question
+from anchorcalc.links.modes import MODES, TURNS_OVER
 from anchorcalc.mechanics.bearing import plate_reach
 from anchorcalc.mechanics.statics import fastener_shares
-from anchorcalc.result import AnchorStrength, Link
-from anchorcalc.scenario.model import Bridge, ThroughMember
+from anchorcalc.result.strength import AnchorStrength, Link
+from anchorcalc.rig.parts import Bolts
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.settings import AnchorSetting
+    from collections.abc import Iterable
+
+    from anchorcalc.rig.parts import AnchorSetting
+    from anchorcalc.rig.rig import Basis
+
+
+class Strengths:
+    """Strength of anchors along the directions they are pulled in, each worked out once."""
+
+    def __init__(self, basis: Basis) -> None:
+        self._basis = basis
+        self._known: dict[tuple[int, bytes], tuple[AnchorSetting, AnchorStrength]] = {}
+
+    def along(self, anchor: AnchorSetting, direction: FloatArray) -> AnchorStrength:
+        """What `anchor` holds along `direction` (3,)."""
+        key = id(anchor), np.round(direction, 9).tobytes()
+        if key not in self._known:  # kept with its anchor, so that no other gets the same id
+            self._known[key] = anchor, anchor_strength(anchor, direction, self._basis)
+        return self._known[key][1]
 
 
 def anchor_strength(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> AnchorStrength:
@@ -27,29 +43,17 @@ def anchor_strength(anchor: AnchorSetting, direction: FloatArray, basis: Basis) 
     """
     d = np.asarray(direction, dtype=float)
     links = sorted(_links(anchor, d, basis), key=lambda link: (link.working, link.breaking))
-    return AnchorStrength(anchor.name, anchor.mounting, (float(d[0]), float(d[1]), float(d[2])), tuple(links))
+    return AnchorStrength(anchor.name, anchor.mounting.name, (float(d[0]), float(d[1]), float(d[2])), tuple(links))
 
 
-def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> list[Link]:
+def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Iterable[Link]:
     try:
-        pull = pull_of(anchor, direction, basis)
+        question = Question(anchor, pull_of(anchor, direction, basis), basis)
     except ValueError as error:  # a base that nothing keeps from turning over holds nothing
-        return [nothing("base turns over", str(error), "statics of the base on its fasteners")]
-    whole = Question(anchor, pull, basis)
-    links = _given_ring(whole)
-    if anchor.fastener_kind != "bolt":
-        return [*links, *screw_links(whole), *deck_links(whole), deck_member_bending(whole)]
-    links += bolt_links(whole)
-    if isinstance(anchor.backing, Bridge):
-        return links + bridge_links(whole)
-    if not isinstance(anchor.backing, ThroughMember):
-        return [*links, *bearing_links(whole), *deck_links(whole), deck_member_bending(whole)]
-    in_steel = bolts_in_member(anchor)
-    links += member_links(Question(anchor, _only(pull, in_steel), basis))
-    if not in_steel.all():
-        on_wood = Question(anchor, _only(pull, ~in_steel), basis)
-        links += [*bearing_links(on_wood), *deck_links(on_wood)]
-    return links
+        unanswered = Question(anchor, Pull((0.0, 0.0, 1.0), np.zeros(0), np.zeros((0, 2)), 0.0, 0.0), basis)
+        link = TURNS_OVER.link(unanswered)
+        return [] if link is None else [replace(link, remark=str(error))]
+    return [link for mode in MODES if (link := mode.link(question)) is not None]
 
 
 def pull_of(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
@@ -61,13 +65,13 @@ def pull_of(anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> Pull:
     gives until all bear, and its strength is counted evenly, as NDS 12.1.3 allows with holes of that clearance.
     """
     edges = _pressing_points(anchor, basis)
-    shares = fastener_shares(anchor.positions, edges, direction, anchor.pull_height)[0]
-    count = float(len(anchor.positions))
-    loose = anchor.fastener_kind == "bolt"
+    shares = fastener_shares(anchor.mounting.positions, edges, direction, anchor.mounting.pull_height)[0]
+    count = float(len(anchor.mounting.positions))
+    loose = isinstance(anchor.mounting.fasteners, Bolts)
     first = max(count * basis.factor("bolts_bearing_sideways"), 1.0) if loose else count
-    most = _most_sideways(anchor.positions, direction)
+    most = _most_sideways(anchor.mounting.positions, direction)
     normal = (float(direction[0]), float(direction[1]), float(direction[2]))
-    return Pull(normal, shares, anchor.positions, most, most * count / first)
+    return Pull(normal, shares, anchor.mounting.positions, most, most * count / first)
 
 
 def _most_sideways(positions: FloatArray, direction: FloatArray) -> float:
@@ -93,43 +97,7 @@ def _pressing_points(anchor: AnchorSetting, basis: Basis) -> FloatArray:
     fasteners, which loads them more. Half-way between the two is taken (judgement), and never farther out than
     the base can reach by its own bending: c = t √(f_y / 3 f) of EN 1993-1-8 6.2.5.
     """
-    outermost, wood = np.abs(anchor.positions).max(axis=0), anchor.layers[0].panel.f_c90_k
-    c = plate_reach(anchor.base_thickness, basis.factor("ring_base_yield"), wood)
-    reach = np.minimum((outermost + np.array(anchor.base) / 2) / 2, outermost + c)
+    outermost, wood = np.abs(anchor.mounting.positions).max(axis=0), anchor.floor.layers[0].panel.f_c90_k
+    c = plate_reach(anchor.mounting.base_thickness, basis.factor("ring_base_yield"), wood)
+    reach = np.minimum((outermost + np.array(anchor.mounting.base) / 2) / 2, outermost + c)
     return np.array([[x, y] for x in (reach[0], -reach[0]) for y in (reach[1], -reach[1])])
-
-
-def _only(pull: Pull, which: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Pull:
-    """The pull as some of its fasteners see it."""
-    return Pull(pull.direction, pull.tensions[which], pull.resisting[which], pull.sideways, pull.sideways_first)
-
-
-def bolts_in_member(anchor: AnchorSetting) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Which bolts go through the cross-member, (n,)."""
-    assert isinstance(anchor.backing, ThroughMember)  # noqa: S101 - asked of member mountings only
-    x = anchor.positions[:, 0]
-    if anchor.backing.through == "front":
-        return np.asarray(x >= x.max() - 1e-6)
-    if anchor.backing.through == "rear":
-        return np.asarray(x <= x.min() + 1e-6)
-    return np.ones(len(x), dtype=bool)
-
-
-def _given_ring(question: Question) -> list[Link]:
-    """The ring by its maker's rating; none when nobody rated it."""
-    anchor = question.anchor
-    multiple = question.basis.rules.breaking_over_rated["hardware"]
-    rated = anchor.ring_rated
-    if rated is None:
-        return []
-    breaking = anchor.ring_breaking if anchor.ring_breaking is not None else rated * multiple
-    return [
-        Link(
-            name="ring",
-            breaking=breaking,
-            working=rated,
-            governed_by="the maker's rating",
-            formula="as rated",
-            source=f"the maker; breaking {multiple:g} times the rating where only that is given",
-        )
-    ]

@@ -6,29 +6,23 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.common import Question, force, length, make_link, nothing, number, per_newton, pressure
+from anchorcalc.links.common import (
+    Question,
+    Strength,
+    both_levels,
+    force,
+    length,
+    nothing,
+    number,
+    per_newton,
+    pressure,
+)
 from anchorcalc.mechanics import screws
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import Screw
-    from anchorcalc.result import Link
-    from anchorcalc.rig.settings import AnchorSetting, LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
 
 _OLD_HOLES = "screws driven again into old holes: no published strength; drill new holes or use bolts"
-
-
-def screw_links(question: Question) -> list[Link]:
-    """Withdrawal, steel, sideways and slanted pull of the screw pattern."""
-    if question.anchor.reused_holes:
-        return [nothing("screws in old holes", _OLD_HOLES, "no published factor")]
-    if not question.anchor.sound_layers:
-        return []
-    return [withdrawal(question), screw_steel(question), sideways(question), slanted(question)]
-
-
-def _screw(anchor: AnchorSetting) -> Screw:
-    assert anchor.screw is not None  # noqa: S101 - screw links are asked of screwed anchors only
-    return anchor.screw
 
 
 def thread_in_layers(anchor: AnchorSetting) -> list[tuple[LayerSetting, float]]:
@@ -37,12 +31,12 @@ def thread_in_layers(anchor: AnchorSetting) -> list[tuple[LayerSetting, float]]:
     The thread is the lower part of the screw. Where the point stays in the wood one diameter of it is
     not counted.
     """
-    screw = _screw(anchor)
-    tip = (anchor.fastener_length or 0.0) - anchor.base_thickness
-    thread_from = tip - screw.thread_fraction * (anchor.fastener_length or 0.0)
-    thread_to = tip if tip >= anchor.deck_thickness else tip - screw.D
+    screw = anchor.mounting.screws.screw
+    tip = anchor.mounting.screws.length - anchor.mounting.base_thickness
+    thread_from = tip - screw.thread_fraction * anchor.mounting.screws.length
+    thread_to = tip if tip >= anchor.floor.thickness else tip - screw.D
     bites, top = [], 0.0
-    for layer in anchor.layers:
+    for layer in anchor.floor.layers:
         bite = min(thread_to, top + layer.thickness) - max(thread_from, top)
         if layer.bears_load and bite > 0:
             bites.append((layer, bite))
@@ -53,8 +47,8 @@ def thread_in_layers(anchor: AnchorSetting) -> list[tuple[LayerSetting, float]]:
 def _withdrawal_strengths(question: Question) -> tuple[float, float]:
     """Low breaking estimate and code allowable of one screw pulled straight out [N]."""
     anchor, basis = question.anchor, question.basis
-    screw = _screw(anchor)
-    lag = anchor.fastener_kind == "lag screw"
+    screw = anchor.mounting.screws.screw
+    lag = anchor.mounting.screws.lag
     mean_of = screws.lag_screw_withdrawal_mean if lag else screws.wood_screw_withdrawal_mean
     allowable_of = screws.lag_screw_withdrawal_allowable if lag else screws.wood_screw_withdrawal_allowable
     mean = allowable = 0.0
@@ -65,14 +59,18 @@ def _withdrawal_strengths(question: Question) -> tuple[float, float]:
     return low, allowable * basis.rules.duration_factor
 
 
-def withdrawal(question: Question) -> Link:
+def in_old_holes(question: Question) -> Strength:
+    """Screws driven again where screws were before."""
+    return nothing(_OLD_HOLES, "no published factor")
+
+
+def withdrawal(question: Question) -> Strength:
     """The most loaded screw is pulled straight out of the wood."""
     low, allowable = _withdrawal_strengths(question)
     share = question.pull.most
-    lag = question.anchor.fastener_kind == "lag screw"
-    return make_link(
+    lag = question.anchor.mounting.screws.lag
+    return both_levels(
         question,
-        "screw pulls out of the wood",
         per_newton(low, share),
         per_newton(allowable, share),
         code="NDS withdrawal value",
@@ -80,20 +78,19 @@ def withdrawal(question: Question) -> Link:
         source="Wood Handbook ch. 8, withdrawal equations (mean, less 1.645 COV); NDS 12.2 (allowable)",
         figures=(
             length("L", sum(bite for _, bite in thread_in_layers(question.anchor)), "thread in sound wood"),
-            length("D", _screw(question.anchor).D, "screw diameter"),
+            length("D", question.anchor.mounting.screws.screw.D, "screw diameter"),
             force("p", low, "low estimate of one screw"),
             number("share", share, "of the pull on the most loaded screw"),
         ),
     )
 
 
-def screw_steel(question: Question) -> Link:
+def screw_steel(question: Question) -> Strength:
     """The most loaded screw breaks at the root of its thread."""
-    screw = _screw(question.anchor)
+    screw = question.anchor.mounting.screws.screw
     strength = screw.F_u * np.pi / 4 * screw.D_root**2
-    return make_link(
+    return both_levels(
         question,
-        "screw breaks",
         per_newton(strength, question.pull.most),
         per_newton(strength / question.basis.factor("aisi_screw"), question.pull.most),
         code="AISI S100, Ω = 3",
@@ -106,11 +103,11 @@ def screw_steel(question: Question) -> Link:
 def _sideways_strengths(question: Question) -> tuple[float, float]:
     """Low breaking estimate and code allowable of one screw pushed sideways [N]."""
     anchor, basis = question.anchor, question.basis
-    screw = _screw(anchor)
+    screw = anchor.mounting.screws.screw
     bites = thread_in_layers(anchor)
     if not bites:
         return 0.0, 0.0
-    penetration = min((anchor.fastener_length or 0.0) - anchor.base_thickness, anchor.deck_thickness)
+    penetration = min(anchor.mounting.screws.length - anchor.mounting.base_thickness, anchor.floor.thickness)
     bearing = min(
         min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, screw.D)))
         * layer.condition.lateral
@@ -119,23 +116,22 @@ def _sideways_strengths(question: Question) -> tuple[float, float]:
     reference = float(
         screws.lateral_reference(
             screw.D_root, screw.F_yb, bearing, penetration,
-            basis.factor("steel_dowel_bearing"), anchor.base_thickness, screw.D,
+            basis.factor("steel_dowel_bearing"), anchor.mounting.base_thickness, screw.D,
         )
     )  # fmt: skip
     # Below the least penetration the code gives no value at all; here it fades out (judgement).
-    least = basis.factor("least_penetration_lag" if anchor.fastener_kind == "lag screw" else "least_penetration_screw")
+    least = basis.factor("least_penetration_lag" if anchor.mounting.screws.lag else "least_penetration_screw")
     reference *= min(1.0, penetration / (least * screw.D))
     low = screws.low_estimate(reference * basis.factor("lateral_mean_over_reference"), basis.factor("lateral_cov"))
     return float(low), reference * basis.rules.duration_factor
 
 
-def sideways(question: Question) -> Link:
+def sideways(question: Question) -> Strength:
     """The screws crush the wood sideways or bend over."""
     low, allowable = _sideways_strengths(question)
     share = question.pull.sideways
-    return make_link(
+    return both_levels(
         question,
-        "screws give way sideways",
         per_newton(low, share),
         per_newton(allowable, share),
         code="NDS lateral value",
@@ -145,7 +141,7 @@ def sideways(question: Question) -> Link:
     )
 
 
-def slanted(question: Question) -> Link:
+def slanted(question: Question) -> Strength:
     """Pull-out and sideways push act on one screw together."""
     pull = question.pull
     share = float(np.hypot(pull.most, pull.sideways))
@@ -153,11 +149,10 @@ def slanted(question: Question) -> Link:
     out_low, out_allowable = _withdrawal_strengths(question)
     side_low, side_allowable = _sideways_strengths(question)
     if out_low == 0 or side_low == 0:
-        return nothing("screw gives way pulled at a slant", "no thread in sound wood", "NDS 12.4.1")
+        return nothing("no thread in sound wood", "NDS 12.4.1")
     low = float(screws.combined_slant(out_low, side_low, angle))
-    return make_link(
+    return both_levels(
         question,
-        "screw gives way pulled at a slant",
         per_newton(low, share),
         per_newton(float(screws.combined_slant(out_allowable, side_allowable, angle)), share),
         code="NDS combined value",

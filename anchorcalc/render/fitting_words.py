@@ -11,10 +11,17 @@ from anchorcalc.units import UnitSystem, format_quantity, unit_worth
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from anchorcalc.fitting.clearance import Conflict, Place
-    from anchorcalc.fitting.sheet import BoltGroup, EdgeDistance, FittingSheet, MountingSheet, ScrewGroup
-    from anchorcalc.fitting.tightening import Tightening
-    from anchorcalc.fitting.weights import Weights
+    from anchorcalc.result.fitting import (
+        AnchorPlace,
+        BoltGroup,
+        Conflict,
+        EdgeDistance,
+        FittingSheet,
+        MountingSheet,
+        ScrewGroup,
+        Tightening,
+        Weights,
+    )
 
 
 def conflict(found: Conflict, units: UnitSystem) -> str:
@@ -31,7 +38,7 @@ def conflict(found: Conflict, units: UnitSystem) -> str:
     return f"{part} {distance} {found.obstacle}, {length(found.wanted, units)} wanted"
 
 
-def clear_place(place: Place, units: UnitSystem) -> str:
+def clear_place(place: AnchorPlace, units: UnitSystem) -> str:
     """Where an anchor with something in its way could go instead."""
     moves = []
     if place.clear_along is not None:
@@ -48,7 +55,7 @@ def across(y: float, units: UnitSystem) -> str:
     return f"{length(abs(y), units)} {'left' if y > 0 else 'right'}"
 
 
-def tightest(place: Place, units: UnitSystem) -> str:
+def tightest(place: AnchorPlace, units: UnitSystem) -> str:
     """What is nearest to being in the way of an anchor that is clear."""
     near = place.tightest
     return f"{near.part} to {near.obstacle}, {length(near.spare, units)} to spare"

@@ -9,7 +9,7 @@ from anchorcalc.render.draw.svg import harmless, isolated
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from anchorcalc.scenario.model import Scenario
+    from anchorcalc.rig.rig import Rig
 
 _LONGEST = 48
 
@@ -17,10 +17,10 @@ _LONGEST = 48
 class Names:
     """Short forms of all names of a scenario, alone and within sentences."""
 
-    def __init__(self, scenario: Scenario) -> None:
+    def __init__(self, rig: Rig) -> None:
         self._short: dict[str, str] = {}
         taken: set[str] = set()
-        for name in dict.fromkeys(_names(scenario)):
+        for name in dict.fromkeys(_names(rig)):
             short = harmless(name, _LONGEST)
             number = 2
             while short in taken:
@@ -42,8 +42,8 @@ class Names:
         return isolated(harmless(sentence))
 
 
-def _names(scenario: Scenario) -> Iterator[str]:
-    load, deck = scenario.load, scenario.deck
-    yield from (scenario.title, load.name, *load.wheels, *load.tie_points)
-    yield from (*scenario.mountings, *scenario.anchors, *scenario.straps)
-    yield from (zone.name for zone in (*deck.wheel_wells, *deck.no_go))
+def _names(rig: Rig) -> Iterator[str]:
+    load, floor = rig.load, rig.floor
+    yield from (rig.title, load.name, *load.wheels, *load.tie_points)
+    yield from (*rig.mountings, *rig.anchors, *rig.straps)
+    yield from (zone.name for zone in (*floor.wells, *floor.no_go))

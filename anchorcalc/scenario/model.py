@@ -15,6 +15,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 
 from anchorcalc.catalog.rules import LoadKind
+from anchorcalc.mechanics.outline import half_width_at
 from anchorcalc.names import Name, ShortName
 from anchorcalc.units import Dimension, parse_quantity, unit_worth
 
@@ -193,10 +194,17 @@ class Deck(_Part):
             )
         return self
 
+    @property
+    def member_lines(self) -> tuple[float, ...]:
+        """X of every cross-member's centreline [m], rear first."""
+        members = self.cross_members
+        count = floor((self.length - members.first_at) / members.spacing + 1e-9) + 1
+        return tuple(members.first_at + number * members.spacing for number in range(max(count, 0)))
+
     def half_width_at(self, x: float) -> float:
         """From the centreline to the side edge at `x`; the deck may be wider at one end [m]."""
         front = self.width if self.width_front is None else self.width_front
-        return (self.width + (front - self.width) * x / self.length) / 2
+        return half_width_at(x, self.length, self.width, front)
 
 
 class Ring(_Part):

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.bolted import bottom_layer, crushing_pressures, thread_of
+from anchorcalc.links.bolted import bottom_layer, crushing_pressures
 from anchorcalc.links.common import FloatArray, length, number, pressure
 from anchorcalc.mechanics.hermite import grid_lines
 from anchorcalc.mechanics.plate_bed import (
@@ -26,7 +26,8 @@ from anchorcalc.mechanics.plate_bed import (
 )
 from anchorcalc.mechanics.plates import Plate, isotropic_rigidities
 from anchorcalc.result import Link
-from anchorcalc.scenario.model import Plate as PlateSize
+from anchorcalc.result.size import BearingMap
+from anchorcalc.rig.parts import PlateSeat, WasherSeat
 
 if TYPE_CHECKING:
     from anchorcalc.links.common import Question
@@ -73,8 +74,10 @@ def backing_bend(question: Question) -> BackingBend:
         No contact of steel and wood was found.
     """
     thickness, F_y = _seat(question)
-    seat = question.anchor.seat
-    model, load = _plate_model(question, seat) if isinstance(seat, PlateSize) else _washer_model(question)
+    seat = question.anchor.mounting.seat
+    if seat is None:
+        raise TypeError(f"nothing under the nuts of anchor {question.anchor.name!r} bears on the wood")
+    model, load = _plate_model(question, seat) if isinstance(seat, PlateSeat) else _washer_model(question, seat)
     return BackingBend(question, model, load, model.pull_at_moment(load, F_y * thickness**2 / 6))
 
 
@@ -82,8 +85,9 @@ def bend_link(bend: BackingBend) -> Link:
     """The first permanent bend as a link: a limit at the working level alone, since bent steel does not let go."""
     question, contact = bend.question, bend.limit.contact
     thickness, F_y = _seat(question)
-    what = "plate" if isinstance(question.anchor.seat, PlateSize) else "washer"
+    what = "plate" if isinstance(question.anchor.mounting.seat, PlateSeat) else "washer"
     return Link(
+        key="seat_bends",
         name=f"{what} bends for good",
         breaking=float("inf"),
         working=bend.first_bend,
@@ -102,27 +106,27 @@ def bend_link(bend: BackingBend) -> Link:
 
 def _seat(question: Question) -> tuple[float, float]:
     """Thickness [m] and yield strength [Pa] of what presses on the wood."""
-    seat, steel = question.anchor.seat, question.anchor.seat_steel
-    assert seat is not None and steel is not None  # noqa: S101, PT018 - asked where nuts bear on wood only
-    return seat.thickness, steel.F_y
+    seat = question.anchor.mounting.seat
+    if seat is None:
+        raise TypeError(f"nothing under the nuts of anchor {question.anchor.name!r} bears on the wood")
+    return seat.thickness, seat.steel.F_y
 
 
 def _bed(question: Question) -> CrushingBed:
-    depth = sum(layer.thickness for layer in question.anchor.sound_layers)
+    depth = sum(layer.thickness for layer in question.anchor.floor.sound_layers)
     stiffness = _E_ACROSS * bottom_layer(question.anchor).panel.E / depth
     return CrushingBed(stiffness, crushing_pressures(question)[0])
 
 
-def _plate_model(question: Question, size: PlateSize) -> tuple[PlateBed, FloatArray]:
+def _plate_model(question: Question, size: PlateSeat) -> tuple[PlateBed, FloatArray]:
     """The plate, or the half or quarter of it that says all, under a pull of one newton on the ring."""
-    anchor, steel = question.anchor, question.anchor.seat_steel
-    assert steel is not None  # noqa: S101
+    thread, steel = question.anchor.mounting.bolts.thread, size.steel
     places, pulls = question.pull.resisting, question.pull.tensions
     mirrors = [_mirrored(places, pulls, axis) for axis in (0, 1)]
-    nut = thread_of(anchor).d_nut * np.sqrt(np.pi) / 2  # side of the square of a nut's area
+    nut = thread.d_nut * np.sqrt(np.pi) / 2  # side of the square of a nut's area
     sides = [_side(size.size[axis], places[:, axis], nut, mirrored=mirrors[axis]) for axis in (0, 1)]
     plate = Plate(sides[0], sides[1], isotropic_rigidities(steel.E, _NU_STEEL, size.thickness))
-    hole = thread_of(anchor).D + question.basis.factor("bolt_hole_clearance")
+    hole = thread.D + question.basis.factor("bolt_hole_clearance")
     load, holes = np.zeros(plate.size), []
     for place, pull in zip(places, pulls, strict=True):
         patch = [_on_plate(at, nut, lines) for at, lines in zip(place, sides, strict=True)]
@@ -158,42 +162,47 @@ def _on_plate(at: float, nut: float, lines: FloatArray) -> tuple[float, float] |
     return (start, end) if end - start > _ALIKE * nut else None
 
 
-def _washer_model(question: Question) -> tuple[WasherBed, FloatArray]:
+def _washer_model(question: Question, seat: WasherSeat) -> tuple[WasherBed, FloatArray]:
     """The washer under the most loaded nut, for a pull of one newton on the ring."""
-    anchor, steel, thread = question.anchor, question.anchor.seat_steel, thread_of(question.anchor)
-    assert steel is not None and anchor.seat is not None and not isinstance(anchor.seat, PlateSize)  # noqa: S101, PT018
+    thread = question.anchor.mounting.bolts.thread
     hole = thread.D + question.basis.factor("bolt_hole_clearance")
-    rim, nut = anchor.seat.outside / 2, min(thread.d_nut, anchor.seat.outside) / 2
+    rim, nut = seat.outside / 2, min(thread.d_nut, seat.outside) / 2
     radii = hole / 2 + grid_lines(rim - hole / 2, (rim - hole / 2) / _RINGS, [nut - hole / 2])
-    D = isotropic_rigidities(steel.E, _NU_STEEL, anchor.seat.thickness).D_x
+    D = isotropic_rigidities(seat.steel.E, _NU_STEEL, seat.thickness).D_x
     washer = RoundPlate(radii, D, _NU_STEEL)
     return WasherBed(washer, _bed(question)), washer.load(question.pull.most, (hole / 2, nut))
 
 
-@dataclass(frozen=True)
-class Bearing:
-    """A plate, or the washer under the most loaded nut, over a grid about its middle; nan where there is none."""
+def bearing_map(bend: BackingBend, wanted: float, cells: int = 36) -> BearingMap:
+    """How the backing lies on the wood under `wanted` [N] on the ring, or where it first bends, if that is less.
 
-    x: FloatArray  # (n,) [m]
-    y: FloatArray  # (m,) [m]
-    bend: FloatArray  # (n, m) way into the wood [m]
-    pressure: FloatArray  # (n, m) on the wood [Pa]
-
-
-def bearing_map(bend: BackingBend, pull: float, cells: int = 36) -> Bearing:
-    """How the backing lies on the wood under a pull on the ring [N]; places in the middles of `cells` a side."""
-    contact, seat = bend.at(pull), bend.question.anchor.seat
+    Places are the middles of `cells` a side.
+    """
+    pull = min(wanted, bend.first_bend)
+    contact, mounting = bend.at(pull), bend.question.anchor.mounting
     model = bend.model
-    if isinstance(model, PlateBed):
-        assert isinstance(seat, PlateSize)  # noqa: S101 - a plate's model
-        assert isinstance(contact, PlateOnBed)  # noqa: S101
-        x, y = ((np.arange(cells) + 0.5) / cells * side - side / 2 for side in seat.size)
+    if isinstance(model, PlateBed) and isinstance(contact, PlateOnBed) and mounting.plate is not None:
+        x, y = ((np.arange(cells) + 0.5) / cells * side - side / 2 for side in mounting.plate.size)
         w = contact.solution.deflection(np.abs(x) if model.mirrors[0] else x, np.abs(y) if model.mirrors[1] else y)
-    else:
+        nuts = bend.question.pull.resisting
+    elif isinstance(model, WasherBed):
         rim = float(model.washer.line.knots[-1])
         x = y = (np.arange(cells) + 0.5) / cells * 2 * rim - rim
         r = np.hypot(x[:, None], y)
         on = (r >= model.washer.line.knots[0]) & (r <= rim)
         w = np.full(r.shape, np.nan)
         w[on] = model.washer.line.rows(r[on]) @ contact.equilibrium.unknowns
-    return Bearing(x, y, w, np.clip(model.samples.stiffness[0] * w, 0.0, model.strength))
+        nuts = np.zeros((1, 2))
+    else:
+        raise TypeError("a contact that is neither of a plate nor of a washer")
+    pressure = np.clip(model.samples.stiffness[0] * w, 0.0, model.strength)
+    return BearingMap(
+        pull=pull,
+        x=tuple(x.tolist()),
+        y=tuple(y.tolist()),
+        bend=tuple(map(tuple, w.tolist())),
+        pressure=tuple(map(tuple, pressure.tolist())),
+        strength=model.strength,
+        nuts=tuple((float(a), float(b)) for a, b in nuts),
+        nut_width=mounting.bolts.thread.d_nut,
+    )

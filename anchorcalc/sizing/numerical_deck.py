@@ -11,28 +11,29 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from anchorcalc.links.common import FloatArray, force, make_link, number, per_newton
+from anchorcalc.links.common import FloatArray, both_levels, force, number, per_newton
 from anchorcalc.links.deck import (
     Strip,
+    grain_ways,
     hold_down_screw,
     lifted,
     moments_of,
     others_on_the_screws,
     strip_of,
-    weakest_by_grain,
 )
+from anchorcalc.links.modes import BY_KEY
 from anchorcalc.mechanics import panels
 from anchorcalc.mechanics.hermite import PlateError, grid_lines
 from anchorcalc.mechanics.plate_contact import DeckResponse, Members, Screws, solve_deck
 from anchorcalc.mechanics.plates import Plate, PlateSolution, orthotropic_rigidities
 from anchorcalc.mechanics.screws import low_estimate
-from anchorcalc.result import Link
+from anchorcalc.result.strength import Link
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from anchorcalc.links.common import Question
-    from anchorcalc.rig.settings import AnchorSetting, LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
 
 # Shear modulus in the panel's plane over its modulus along the grain: 90 000 of 1.5e6 psi, Plywood Design
 # Specification (from memory). A low one spreads the lift less.
@@ -82,7 +83,8 @@ def deck_links_by_plates(question: Question) -> list[Link]:
     PlateError
         The deck cannot be laid out, or its balance was not found.
     """
-    return weakest_by_grain(question, _links_by_plates)
+    ways = [_links_by_plates(way) for way in grain_ways(question)]
+    return [min(pair, key=lambda link: (link.working, link.breaking)) for pair in zip(*ways, strict=True)]
 
 
 def _links_by_plates(question: Question) -> list[Link]:
@@ -150,7 +152,7 @@ class _Layout:
 
 
 def _lay_out(question: Question, strip: Strip, shift: float) -> _Layout:
-    anchor, places = question.anchor, question.anchor.places
+    anchor, floor = question.anchor, question.anchor.floor
     middle = anchor.at[0] + float(question.pull.resisting[:, 0].mean())
     patch_x = (middle - strip.patch_x / 2, middle + strip.patch_x / 2)
     patch_y = (-strip.patch_y / 2, strip.patch_y / 2)
@@ -166,14 +168,14 @@ def _lay_out(question: Question, strip: Strip, shift: float) -> _Layout:
     patch_y = (max(patch_y[0], y[0]), min(patch_y[1], y[1]))
     x, hinges = _ends_along(anchor, strip.layers, patch_x, span)
     patch_x = (max(patch_x[0], x[0]), min(patch_x[1], x[1]))
-    members = [line for line in places.centrelines if x[0] - 1e-9 <= line <= x[1] + 1e-9]
-    count = int(np.ceil(max(-y[0], y[1]) / anchor.hold_down_spacing)) + 1
-    rows = (np.arange(-count, count + 1) + shift) * anchor.hold_down_spacing
+    members = [line for line in floor.lines if x[0] - 1e-9 <= line <= x[1] + 1e-9]
+    count = int(np.ceil(max(-y[0], y[1]) / anchor.floor.hold_down_spacing)) + 1
+    rows = (np.arange(-count, count + 1) + shift) * anchor.floor.hold_down_spacing
     screws = [(line, float(row)) for line in members for row in rows if y[0] + _EDGE_ROOM < row < y[1] - _EDGE_ROOM]
     behind = [line for line in members if line <= middle][-1:]
     ahead = [line for line in members if line > middle][:1]
     return _Layout(
-        x, y, patch_x, patch_y, Members(members, _MEMBER_STIFFNESS), (*behind, *ahead), places.face_width,
+        x, y, patch_x, patch_y, Members(members, _MEMBER_STIFFNESS), (*behind, *ahead), floor.member.width,
         Screws(screws, _SCREW_STIFFNESS), hinges,
     )  # fmt: skip
 
@@ -186,8 +188,8 @@ def _ends_along(
     A joint in any layer counts for all. One on a member is a hinge; one clear of members ends the deck.
     Beyond the last member nothing is taken in but the patch, since where the deck ends is of no help.
     """
-    lines = np.array(anchor.places.centrelines)
-    half = anchor.places.face_width / 2
+    lines = np.array(anchor.floor.lines)
+    half = anchor.floor.member.width / 2
     first, last = min(lines[0], patch_x[0]), max(lines[-1], patch_x[1])
     behind = lines[lines <= patch_x[0]][-2:]
     ahead = lines[lines >= patch_x[1]][:2]
@@ -266,9 +268,8 @@ def _bending(question: Question, strip: Strip, decks: list[LiftedDeck]) -> Link:
         min(min(along / deck.bending.along, across / deck.bending.across) for deck in decks)
         for along, across in zip(moments_of(question, strip), moments_of(question, crosswise), strict=True)
     ]
-    return make_link(
+    strength = both_levels(
         question,
-        "deck panel breaks between the cross-members",
         per_newton(strengths[0], share),
         per_newton(strengths[1], share),
         code="APA panel bending F_b S",
@@ -281,6 +282,7 @@ def _bending(question: Question, strip: Strip, decks: list[LiftedDeck]) -> Link:
         ),
         remark=_BY_PLATE,
     )
+    return BY_KEY["panel_bending"].found(strength)
 
 
 def _rolling_shear(question: Question, strip: Strip, decks: list[LiftedDeck]) -> Link:
@@ -293,9 +295,8 @@ def _rolling_shear(question: Question, strip: Strip, decks: list[LiftedDeck]) ->
     low = [float(low_estimate(x.panel.rolling_shear_mean, x.panel.rolling_shear_cov)) for x in strip.layers]
     allowable = [layer.panel.F_s * duration for layer in strip.layers]
     greatest = max(deck.shear for deck in decks) * share
-    return make_link(
+    strength = both_levels(
         question,
-        "plies of the deck shear (rolling shear)",
         per_newton(flow(low), greatest),
         per_newton(flow(allowable), greatest),
         code="APA rolling shear F_s (Ib/Q)",
@@ -304,6 +305,7 @@ def _rolling_shear(question: Question, strip: Strip, decks: list[LiftedDeck]) ->
         figures=(number("v", greatest, "shear per newton of pull, 1/m"),),
         remark=_BY_PLATE,
     )
+    return BY_KEY["rolling_shear"].found(strength)
 
 
 def _hold_down(question: Question, decks: list[LiftedDeck]) -> Link:
@@ -312,9 +314,8 @@ def _hold_down(question: Question, decks: list[LiftedDeck]) -> Link:
     # Anchors of other bays add to the screws of a shared member; a member takes half of the own lift or more.
     crowd = 1 + 2 * max(others_on_the_screws(question.anchor, strip.patch_y + 2 * strip.span))
     greatest = max(deck.greatest_screw_pull for deck in decks) * lifted(question) * crowd
-    return make_link(
+    strength = both_levels(
         question,
-        "hold-down screws let the deck go",
         per_newton(low, greatest),
         per_newton(allowable, greatest),
         code="NDS head pull-through or AISI pull-out",
@@ -326,3 +327,4 @@ def _hold_down(question: Question, decks: list[LiftedDeck]) -> Link:
         ),
         remark=_BY_PLATE,
     )
+    return BY_KEY["hold_down"].found(strength)

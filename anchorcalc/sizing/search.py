@@ -15,8 +15,9 @@ from anchorcalc.links.common import FloatArray, Question
 from anchorcalc.links.deck import patch
 from anchorcalc.links.path import anchor_strength, pull_of
 from anchorcalc.mechanics.hermite import PlateError
-from anchorcalc.result import AnchorStrength, Link
-from anchorcalc.scenario.model import Bridge, Plate, ThroughMember, Washers
+from anchorcalc.result.size import BackingChoice, BoltChoice, SizeChoice, Wanted, WasherChoice
+from anchorcalc.result.strength import AnchorStrength, Link
+from anchorcalc.rig.parts import Bars, Bearing, PlateSeat, ThroughSteel
 from anchorcalc.sizing.numerical_backing import backing_bend, bend_link
 from anchorcalc.sizing.numerical_deck import deck_links_by_plates
 from anchorcalc.sizing.stock import OTHER_BOLT, StockBacking, misfits, stock, strengths, with_choice
@@ -24,10 +25,9 @@ from anchorcalc.sizing.stock import OTHER_BOLT, StockBacking, misfits, stock, st
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable
 
-    from anchorcalc.catalog.rows import BoltGrade, Thread
-    from anchorcalc.links.common import Basis
-    from anchorcalc.rig.settings import AnchorSetting
-    from anchorcalc.scenario.model import Deck
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.rig.parts import AnchorSetting, Bolts
+    from anchorcalc.rig.rig import Basis
 
 _MATTERS = 0.02  # a choice that holds more by less than this share is no stronger
 _MOST_SHOWN = 8
@@ -41,31 +41,22 @@ Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True)
-class Wanted:
-    """The strength asked for along the pull [N], and in words where it comes from."""
-
-    working: float
-    breaking: float
-    why: str
-    of_the_cases: bool = False  # what the scenario's own cases ask, which straps and tie points must hold too
-
-    def met_by(self, strength: AnchorStrength) -> bool:
-        """Whether a strength is enough at both levels."""
-        return strength.working >= self.working and strength.breaking >= self.breaking
-
-
-@dataclass(frozen=True)
 class Choice:
     """A backing with its bolts and what it holds, the links computed as thin plates among the others."""
 
     backing: StockBacking
-    thread: Thread
-    grade: BoltGrade
+    bolts: Bolts
     question: Question
     strength: AnchorStrength
     weight: float  # of backing and bolts [N]
     metal: float  # of backing and bolts [m³]
     computed: bool  # whether thin plates were asked
+
+    @property
+    def shown(self) -> SizeChoice:
+        """The choice as plain data."""
+        bolts = BoltChoice(self.bolts.size, self.bolts.grade.name, len(self.question.anchor.mounting.positions))
+        return SizeChoice(_plain(self.backing), bolts, self.strength, self.weight, self.metal, self.computed)
 
     @property
     def governing(self) -> Link:
@@ -85,16 +76,22 @@ class StockSearch:
     """One search: an anchor's place, a pull, and what is wanted along it."""
 
     def __init__(
-        self, anchor: AnchorSetting, deck: Deck, direction: FloatArray, wanted: Wanted, basis: Basis,
-        units: Literal["us", "si"], progress: Progress | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        anchor: AnchorSetting,
+        catalog: Catalog,
+        direction: FloatArray,
+        wanted: Wanted,
+        basis: Basis,
+        units: Literal["us", "si"],
+        progress: Progress | None = None,
+    ) -> None:
         self._anchor, self._direction, self._wanted, self._basis = anchor, direction, wanted, basis
         self._progress = progress or (lambda done, most: None)
-        self.stock = stock(basis.catalog, anchor, "inch" if units == "us" else "metric")
-        self._misfits = misfits(self.stock, anchor, deck, basis)
+        self.stock = stock(catalog, anchor, "inch" if units == "us" else "metric")
+        self._misfits = misfits(self.stock, anchor, basis)
         self._closed = strengths(self.stock, anchor, direction, basis, self._misfits == "")
         columns = {thread.name: number for number, thread in enumerate(self.stock.threads)}
-        self._thread_of_bolt = np.array([columns[thread.name] for thread, _ in self.stock.bolts])
+        self._thread_of_bolt = np.array([columns[bolts.size] for bolts in self.stock.bolts])
         self._fitting = (self._misfits == "")[:, self._thread_of_bolt]
         self._solved: dict[Hashable, list[Link]] = {}
 
@@ -131,14 +128,14 @@ class StockSearch:
 
     def choice(self, pair: tuple[int, int]) -> Choice:
         """A choice with all its links, computed as thin plates where that says something."""
-        backing, (thread, grade) = self.stock.backings[pair[0]], self.stock.bolts[pair[1]]
+        backing, bolts = self.stock.backings[pair[0]], self.stock.bolts[pair[1]]
         question = self._question(pair)
         closed = anchor_strength(question.anchor, self._direction, self._basis)
         deck, seat = self._computed(question)
         links = sorted([*closed.links, *deck, *seat], key=lambda link: (link.working, link.breaking, link.name))
         strength = replace(closed, links=tuple(links))
         weight, metal = float(self._weights[pair]), float(self._metal[pair])
-        return Choice(backing, thread, grade, question, strength, weight, metal, bool(deck and seat))
+        return Choice(backing, bolts, question, strength, weight, metal, bool(deck and seat))
 
     @cached_property
     def best_on_deck(self) -> Choice | None:
@@ -157,18 +154,17 @@ class StockSearch:
         return Found(tuple(_unbeaten([self.choice(pair) for pair in front if pair in strongest])), passing=False)
 
     def _question(self, pair: tuple[int, int]) -> Question:
-        thread, grade = self.stock.bolts[pair[1]]
-        setting = with_choice(self._anchor, self.stock.backings[pair[0]], thread, grade, self._basis.catalog)
+        setting = with_choice(self._anchor, self.stock.backings[pair[0]], self.stock.bolts[pair[1]])
         return Question(setting, pull_of(setting, self._direction, self._basis), self._basis)
 
     def _computed(self, question: Question) -> tuple[list[Link], list[Link]]:
         """The links of deck and of seat as thin plates; none where the closed rules stand alone."""
-        anchor = question.anchor
-        if not isinstance(anchor.backing, Washers | Plate) or not anchor.sound_layers or anchor.thread is None:
+        mounting = question.anchor.mounting
+        if not isinstance(mounting.backing, Bearing) or not question.anchor.floor.sound_layers:
             return [], []
         deck = self._solve(("deck", *np.round(patch(question), 9)), lambda: deck_links_by_plates(question))
         seat = self._solve(
-            ("seat", anchor.backing.model_dump_json(), anchor.thread.name), lambda: [bend_link(backing_bend(question))]
+            ("seat", id(mounting.backing), mounting.bolts.size), lambda: [bend_link(backing_bend(question))]
         )
         return deck, seat
 
@@ -201,7 +197,7 @@ class StockSearch:
 
     @cached_property
     def _on_deck(self) -> NDArray[np.bool_]:
-        return np.array([isinstance(backing, Washers | Plate) for backing in self.stock.backings])
+        return np.array([isinstance(backing, Bearing) for backing in self.stock.backings])
 
     @cached_property
     def _patches(self) -> tuple[FloatArray, FloatArray]:
@@ -234,50 +230,65 @@ class StockSearch:
     @cached_property
     def _weights(self) -> FloatArray:
         """Weight of backing and bolts [N], (backings, bolts)."""
-        densities = np.array([self._basis.catalog.steel(_steel_of(each)).density for each in self.stock.backings])
-        bolts = self._bolt_metal * self._basis.catalog.steel("mild").density
+        mild = self._basis.shelf.steels["mild"].density
+        densities = np.array([_density_of(each, mild) for each in self.stock.backings])
+        bolts = self._bolt_metal * mild
         return np.asarray((self._backing_metal * densities)[:, None] + bolts)
 
     @cached_property
     def _backing_metal(self) -> FloatArray:
-        places = self._anchor.places
-        bar = places.behind + places.ahead + places.face_width
-        count = len(self._anchor.positions)
+        anchor = self._anchor
+        bar = anchor.behind + anchor.ahead + anchor.floor.member.width
+        count = len(anchor.mounting.positions)
         return np.array([_metal_of(backing, count, bar) for backing in self.stock.backings])
 
     @cached_property
     def _bolt_metal(self) -> FloatArray:
         """Metal of all bolts with their nuts [m³], (backings, bolts)."""
-        through = self._anchor.base_thickness + self._anchor.deck_thickness
-        grips = np.array([through + _grip_below(backing, self._anchor.member.depth) for backing in self.stock.backings])
-        D = np.array([thread.D for thread, _ in self.stock.bolts])
+        anchor = self._anchor
+        through = anchor.mounting.base_thickness + anchor.floor.thickness
+        grips = np.array([through + _grip_below(backing, anchor.floor.member.depth) for backing in self.stock.backings])
+        D = np.array([bolts.D for bolts in self.stock.bolts])
         lengths = grips[:, None] + _BOLT_ENDS * D
-        return np.asarray(len(self._anchor.positions) * np.pi / 4 * D**2 * lengths)
+        return np.asarray(len(anchor.mounting.positions) * np.pi / 4 * D**2 * lengths)
+
+
+def _plain(backing: StockBacking) -> BackingChoice:
+    if isinstance(backing, Bars):
+        return BackingChoice(
+            "bridge", width=backing.width, thickness=backing.thickness, steel=backing.steel.name, bars=backing.count
+        )
+    seat = backing.seat if isinstance(backing, Bearing) else backing.washer
+    if isinstance(seat, PlateSeat):
+        return BackingChoice("plate", size=seat.size, thickness=seat.thickness, steel=seat.steel.name)
+    washer = None if seat is None else WasherChoice(seat.outside, seat.thickness, seat.steel.name)
+    if isinstance(backing, ThroughSteel):
+        return BackingChoice("member", washer=washer, through=backing.through, walls=backing.walls)
+    return BackingChoice("washers", washer=washer)
 
 
 def _metal_of(backing: StockBacking, bolts: int, bar_length: float) -> float:
     """Metal of a backing [m³]; holes are not taken out."""
-    if isinstance(backing, Plate):
-        return backing.size[0] * backing.size[1] * backing.thickness
-    if isinstance(backing, Bridge):
-        return int(backing.bars) * bar_length * backing.width * backing.thickness
-    washer = backing.washer if isinstance(backing, ThroughMember) else backing
-    return 0.0 if washer is None else bolts * float(np.pi / 4 * washer.outside**2 * washer.thickness)
+    if isinstance(backing, Bars):
+        return backing.count * bar_length * backing.width * backing.thickness
+    seat = backing.seat if isinstance(backing, Bearing) else backing.washer
+    if isinstance(seat, PlateSeat):
+        return seat.size[0] * seat.size[1] * seat.thickness
+    return 0.0 if seat is None else bolts * float(np.pi / 4 * seat.outside**2 * seat.thickness)
 
 
-def _steel_of(backing: StockBacking) -> str:
-    if isinstance(backing, ThroughMember):
-        return backing.washer.steel if backing.washer is not None else "mild"
-    return backing.steel
+def _density_of(backing: StockBacking, mild: float) -> float:
+    if isinstance(backing, Bars):
+        return backing.steel.density
+    seat = backing.seat if isinstance(backing, Bearing) else backing.washer
+    return mild if seat is None else seat.steel.density
 
 
 def _grip_below(backing: StockBacking, depth: float) -> float:
     """What a bolt goes through below the deck [m]; `depth` of the cross-member."""
-    if isinstance(backing, ThroughMember):
+    if isinstance(backing, ThroughSteel):
         return depth
-    if isinstance(backing, Bridge):
-        return depth + backing.thickness
-    return backing.thickness
+    return depth + backing.thickness if isinstance(backing, Bars) else backing.seat.thickness
 
 
 def _beaten(metal: float, working: float, lighter: Iterable[tuple[float, float]]) -> bool:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from anchorcalc.catalog.rules import LoadCase
+    from anchorcalc.rig.rig import Rig
 
 FloatArray = NDArray[np.float64]
 
@@ -39,6 +40,22 @@ class StrappedLoad:
         """Unit vectors from each ring to its tie point: the way each strap pulls its anchor, (n, 3)."""
         along = self.tie_points - self.rings
         return np.asarray(along / np.linalg.norm(along, axis=1, keepdims=True), dtype=float)
+
+
+def strapped_load(rig: Rig) -> StrappedLoad:
+    """The load of `rig` on its straps, in their order."""
+    load, straps = rig.load, rig.straps.values()
+    return StrappedLoad(
+        weight=load.weight,
+        centre=np.array(load.centre),
+        wheels=np.array([[x, y, 0.0] for x, y in load.wheels.values()]),
+        friction=load.friction,
+        steadying_friction=load.steadying_friction,
+        tie_points=np.array([load.tie_points[strap.tie_point].at for strap in straps]),
+        rings=np.array([rig.anchors[strap.anchor].ring_at for strap in straps]),
+        stiffness=np.array([strap.stiffness for strap in straps]),
+        hand_tension=np.array([strap.hand_tension for strap in straps]),
+    )
 
 
 @dataclass(frozen=True)

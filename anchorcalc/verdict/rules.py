@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from anchorcalc.result import Requirement, RuleOfThumb, Verdict
-from anchorcalc.units import UnitSystem, format_quantity
+from anchorcalc.result.check import Requirement, RuleOfThumb
+from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
     from anchorcalc.catalog.rules import RuleSet
-    from anchorcalc.rig.settings import StrapSetting
-    from anchorcalc.scenario.model import Scenario
+    from anchorcalc.result.strength import AnchorStrength, Level, Verdict
+    from anchorcalc.rig.rig import Rig
 
 
 def verdict_of(utilisation: float, rules: RuleSet) -> Verdict:
@@ -23,135 +23,142 @@ def verdict_of(utilisation: float, rules: RuleSet) -> Verdict:
     return "marginal" if utilisation <= rules.fail_above else "fail"
 
 
-def rule_of_thumb(
-    weight: float, straps: Mapping[str, StrapSetting], anchor_limits: Mapping[str, tuple[float, str]], rules: RuleSet
-) -> RuleOfThumb:
+Limits = Mapping[str, tuple[float, str, str]]
+"""By strap: what its anchor holds along it [N], and key and name of the link that says so."""
+
+
+def anchor_limits(rig: Rig, own: Mapping[str, AnchorStrength], level: Level) -> Limits:
+    """Limit of each strap's anchor along it, and its link; straps on one ring share it evenly."""
+    on_ring = Counter(strap.anchor for strap in rig.straps.values())
+    found = {}
+    for name, strap in rig.straps.items():
+        link = own[name].weakest(level)
+        found[name] = link.at(level) / on_ring[strap.anchor], link.key, link.name
+    return found
+
+
+def rule_of_thumb(rig: Rig, limits: Limits) -> RuleOfThumb:
     """Sum of the counted working limits against a share of the weight.
 
-    A strap counts the least of its own rating, its tie point's and its anchor's working limit along the strap
-    (`anchor_limits`: limit [N] and link by strap), times the share its route is counted with.
+    A strap counts the least of its own rating, its tie point's and its anchor's working limit along the strap, times
+    the share its route is counted with. Straps on one tie point share what it holds evenly.
     """
+    rule, sharing = rig.rules.rule_of_thumb, Counter(strap.tie_point for strap in rig.straps.values())
     counted = []
-    for name, strap in straps.items():
-        anchor_limit, anchor_link = anchor_limits[name]
-        limit, part = min(
-            (strap.rated, "strap"), (strap.tie_point_rated, "tie point"), (anchor_limit, anchor_link),
-            key=lambda pair: pair[0],
-        )  # fmt: skip
-        counted.append((name, strap.counted_share * limit, part))
-    required = rules.rule_of_thumb.fraction_of_weight * weight
-    provided = sum(limit for _, limit, _ in counted)
+    for name, strap in rig.straps.items():
+        point = rig.load.tie_points[strap.tie_point].rated / sharing[strap.tie_point]
+        parts = [(strap.rated, "strap", "strap"), (point, "tie_point", "tie point"), limits[name]]
+        limit, key, part = min(parts, key=lambda each: each[0])
+        counted.append((name, strap.counted_share * limit, key, part))
+    required = rule.fraction_of_weight * rig.load.weight
+    provided = sum(limit for _, limit, _, _ in counted)
     utilisation = required / provided if provided > 0 else math.inf
     verdict: Verdict = "pass" if provided >= required else "fail"
-    return RuleOfThumb(required, provided, utilisation, verdict, tuple(counted), rules.rule_of_thumb.source)
+    return RuleOfThumb(required, provided, utilisation, verdict, tuple(counted), rule.source)
 
 
-def older_rule(
-    weight: float,
-    straps: Mapping[str, StrapSetting],
-    anchor_breaking: Mapping[str, float],
-    rules: RuleSet,
-    units: UnitSystem,
-) -> tuple[Requirement, ...]:
+def older_rule(rig: Rig, limits: Limits) -> tuple[Requirement, ...]:
     """The rule of thumb as the trade told it earlier: counted breaking strengths, 1.5 times the weight.
 
-    `anchor_breaking` [N] along each strap. The same thing as the present rule where everything breaks at three
-    times its rating.
+    The same thing as the present rule where everything breaks at three times its rating.
     """
-    if rules.older_rule is None:
+    rule, sharing = rig.rules.older_rule, Counter(strap.tie_point for strap in rig.straps.values())
+    if rule is None:
         return ()
-    required = rules.older_rule.breaking_over_weight * weight
-    provided = sum(
-        strap.counted_share * min(strap.breaking, strap.tie_point_breaking, anchor_breaking[name])
-        for name, strap in straps.items()
-    )
+    required, provided = rule.breaking_over_weight * rig.load.weight, 0.0
+    for name, strap in rig.straps.items():
+        point = rig.load.tie_points[strap.tie_point].breaking / sharing[strap.tie_point]
+        provided += strap.counted_share * min(strap.breaking, point, limits[name][0])
+    unit = unit_system(rig.units).force
     return (
         Requirement(
-            "older rule of thumb, breaking strengths",
-            format_quantity(required, units.force, "force", 3),
-            format_quantity(provided, units.force, "force", 3),
-            "pass" if provided >= required else "fail",
-            rules.older_rule.source,
+            name="older rule of thumb, breaking strengths",
+            required=format_quantity(required, unit, "force", 3),
+            provided=format_quantity(provided, unit, "force", 3),
+            verdict="pass" if provided >= required else "fail",
+            source=rule.source,
+            limit=(required,),
+            value=(provided,),
+            dimension="force",
         ),
     )
 
 
-def requirements(scenario: Scenario, rules: RuleSet, units: UnitSystem) -> tuple[Requirement, ...]:
+def requirements(rig: Rig) -> tuple[Requirement, ...]:
     """Counts and classes."""
-    light = rules.light_vehicle
-    weight = scenario.load.weight
-    if scenario.load.kind in light.kinds:
-        if weight > light.heaviest:
-            return _too_heavy_for_a_light_vehicle(scenario, rules, units)
-        return _light_vehicle(scenario, rules)
-    if weight >= light.heaviest:
-        return (_heavy(scenario, rules),)
-    return (_general(scenario, rules),)
+    light = rig.rules.light_vehicle
+    if rig.load.kind in light.kinds:
+        return _too_heavy_for_a_light_vehicle(rig) if rig.load.weight > light.heaviest else _light_vehicle(rig)
+    return (_heavy(rig) if rig.load.weight >= light.heaviest else _general(rig),)
 
 
-def _light_vehicle(scenario: Scenario, rules: RuleSet) -> tuple[Requirement, ...]:
-    light = rules.light_vehicle
-    front, rear = _at_ends(scenario)
-    count = len(scenario.straps)
-    both_ends = front >= 1 and rear >= 1
-    two_each = min(front, rear) >= light.least_each_end
+def _counted(name: str, wanted: str, found: str, verdict: Verdict, source: str, least: int, count: int) -> Requirement:
+    return Requirement(name, wanted, found, verdict, source, (least,), (count,), "count")
+
+
+def _light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
+    light = rig.rules.light_vehicle
+    front, rear = _at_ends(rig)
+    found, both_ends = f"{front} at the front, {rear} at the rear", front >= 1 and rear >= 1
     return (
-        Requirement(
+        _counted(
             "tie-downs on a car, light truck or van",
             f"at least {light.least}, at both ends; {light.recommended} recommended",
-            f"{front} at the front, {rear} at the rear",
-            "fail" if count < light.least or not both_ends else "pass",
+            found,
+            "pass" if front + rear >= light.least and both_ends else "fail",
             light.source,
+            light.least,
+            front + rear,
         ),
-        Requirement(
+        _counted(
             "as the drivers' handbook reads it",
             f"at least {light.least_each_end} at each end",
-            f"{front} at the front, {rear} at the rear",
-            "pass" if two_each else "marginal",
+            found,
+            "pass" if min(front, rear) >= light.least_each_end else "marginal",
             light.source,
+            light.least_each_end,
+            min(front, rear),
         ),
     )
 
 
-def _at_ends(scenario: Scenario) -> tuple[int, int]:
+def _at_ends(rig: Rig) -> tuple[int, int]:
     """Straps on the front and on the rear half of the load."""
-    middle = scenario.load.centre_of_gravity[0]
-    front = sum(scenario.load.tie_points[strap.to].at[0] >= middle for strap in scenario.straps.values())
-    return front, len(scenario.straps) - front
+    points = rig.load.tie_points
+    front = sum(points[strap.tie_point].at[0] >= rig.load.centre[0] for strap in rig.straps.values())
+    return front, len(rig.straps) - front
 
 
-def _too_heavy_for_a_light_vehicle(scenario: Scenario, rules: RuleSet, units: UnitSystem) -> tuple[Requirement, ...]:
-    unit = "lb" if units.name == "us" else "kg"
-    heaviest, weight = (
-        format_quantity(value, unit, "weight") for value in (rules.light_vehicle.heaviest, scenario.load.weight)
+def _too_heavy_for_a_light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
+    light, unit = rig.rules.light_vehicle, "lb" if rig.units == "us" else "kg"
+    heaviest, weight = (format_quantity(value, unit, "weight") for value in (light.heaviest, rig.load.weight))
+    refused = Requirement(
+        name="light-vehicle rule",
+        required=f"no more than {heaviest}",
+        provided=weight,
+        verdict="fail",
+        source=light.source,
+        limit=(light.heaviest,),
+        value=(rig.load.weight,),
+        dimension="weight",
     )
-    refused = Requirement("light-vehicle rule", f"no more than {heaviest}", weight, "fail", rules.light_vehicle.source)
-    return refused, _heavy(scenario, rules)
+    return refused, _heavy(rig)
 
 
-def _heavy(scenario: Scenario, rules: RuleSet) -> Requirement:
-    count = len(scenario.straps)
-    return Requirement(
-        "tie-downs on a heavy vehicle or machine",
-        f"at least {rules.heavy.least}",
-        str(count),
-        "pass" if count >= rules.heavy.least else "fail",
-        rules.heavy.source,
-    )
+def _heavy(rig: Rig) -> Requirement:
+    least, count = rig.rules.heavy.least, len(rig.straps)
+    verdict: Verdict = "pass" if count >= least else "fail"
+    name = "tie-downs on a heavy vehicle or machine"
+    return _counted(name, f"at least {least}", str(count), verdict, rig.rules.heavy.source, least, count)
 
 
-def _general(scenario: Scenario, rules: RuleSet) -> Requirement:
+def _general(rig: Rig) -> Requirement:
     """Count by length; a load is at least as long as its wheels and tie points reach, whatever is given."""
-    length = max(scenario.load.length or 0.0, _outer_length(scenario))
-    least = general_count(length, scenario.load.weight, rules)
-    count = len(scenario.straps)
-    return Requirement(
-        "tie-downs for the load's length",
-        f"at least {least}",
-        str(count),
-        "pass" if count >= least else "fail",
-        rules.general.source,
-    )
+    length = max(rig.load.length or 0.0, _outer_length(rig))
+    least, count = general_count(length, rig.load.weight, rig.rules), len(rig.straps)
+    verdict: Verdict = "pass" if count >= least else "fail"
+    name = "tie-downs for the load's length"
+    return _counted(name, f"at least {least}", str(count), verdict, rig.rules.general.source, least, count)
 
 
 def general_count(length: float, weight: float, rules: RuleSet) -> int:
@@ -165,7 +172,7 @@ def general_count(length: float, weight: float, rules: RuleSet) -> int:
     return 2 + max(math.ceil((length - general.step) / general.step - 1e-9), 0)
 
 
-def _outer_length(scenario: Scenario) -> float:
-    load = scenario.load
-    xs: Sequence[float] = [x for x, _ in load.wheels.values()] + [point.at[0] for point in load.tie_points.values()]
+def _outer_length(rig: Rig) -> float:
+    load = rig.load
+    xs = [x for x, _ in load.wheels.values()] + [point.at[0] for point in load.tie_points.values()]
     return max(xs) - min(xs)

@@ -16,8 +16,9 @@ from anchorcalc.render.draw.svg import Markup, document, group, harmless, label,
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from anchorcalc.render.draw.plan_data import DeckPlan
-    from anchorcalc.scenario.model import Scenario, Zone
+    from anchorcalc.result.check import Result
+    from anchorcalc.rig.parts import ZoneSetting
+    from anchorcalc.rig.rig import Rig
 
 _DECK_WIDTH, _DECK_HEIGHT = 220.0, 640.0  # the deck fits into this [units of the drawing]
 _MARGIN = 128.0  # on both sides, for the anchors' words
@@ -26,6 +27,14 @@ _LINE = 14.0  # from one line of words to the next
 _LONGEST = 48  # letters of a name
 _LABEL_HEIGHT = 5 * _LINE + 6
 _PANEL_GAP = 24.0
+
+
+@dataclass(frozen=True)
+class DeckPlan:
+    """What the plan shows: a set-up and what was found for it."""
+
+    rig: Rig
+    result: Result
 
 
 @dataclass(frozen=True)
@@ -43,7 +52,7 @@ class _Sheet:
 def plan_svg(shown: DeckPlan) -> str:
     """Whole drawing: the deck, with the pulls of every case and the legend beside it."""
     deck, width, height = _deck(shown)
-    panel, panel_width, panel_height = side_panel(shown.scenario, shown.result, shown.rules, shown.places)
+    panel, panel_width, panel_height = side_panel(shown.rig, shown.result)
     total = width + _PANEL_GAP + panel_width
     tall = max(height, panel_height)
     moved = group(panel, transform=f"translate({width + _PANEL_GAP:.0f} 0)")
@@ -65,19 +74,18 @@ def plan_inline(shown: DeckPlan) -> Markup:
 
 
 def _title(shown: DeckPlan) -> str:
-    return f"Deck plan: {harmless(shown.scenario.title, 120)}"
+    return f"Deck plan: {harmless(shown.rig.title, 120)}"
 
 
 def _description(shown: DeckPlan) -> str:
-    words = [f"Seen from above, front edge up. Verdict: {shown.result.verdict}."]
-    for name, state in shown.states.items():
-        words.append(f"Anchor {harmless(name, 40)}: {state.verdict or 'no strap'}.")
-    return " ".join(words)
+    first = f"Seen from above, front edge up. Verdict: {shown.result.verdict}."
+    states = [f"Anchor {harmless(state.anchor, 40)}: {state.verdict or 'no strap'}." for state in shown.result.states]
+    return " ".join([first, *states])
 
 
 def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
     """The drawing of the deck, its width and its height."""
-    sheet, bottom = _sheet(shown.scenario)
+    sheet, bottom = _sheet(shown.rig)
     width = 2 * sheet.middle
     labels, lowest = _anchor_labels(shown, sheet, width)
     height = max(bottom + _BELOW, lowest + 12)
@@ -85,11 +93,11 @@ def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
         [
             _heading(sheet),
             *_structure(shown, sheet),
-            *(_zone(zone, sheet, "well", "wheel well") for zone in shown.scenario.deck.wheel_wells),
-            *(_zone(zone, sheet, "no-go", "stay clear") for zone in shown.scenario.deck.no_go),
-            _load(shown.scenario, sheet),
+            *(_zone(zone, sheet, "well", "wheel well") for zone in shown.rig.floor.wells),
+            *(_zone(zone, sheet, "no-go", "stay clear") for zone in shown.rig.floor.no_go),
+            _load(shown.rig, sheet),
             *_straps(shown, sheet),
-            *(_anchor(name, shown, sheet) for name in shown.scenario.anchors),
+            *(_anchor(name, shown, sheet) for name in shown.rig.anchors),
             *labels,
             _ruler(shown, sheet, bottom),
         ],
@@ -98,14 +106,14 @@ def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
     )
 
 
-def _sheet(scenario: Scenario) -> tuple[_Sheet, float]:
+def _sheet(rig: Rig) -> tuple[_Sheet, float]:
     """Scale and place of the deck, and where the drawing of it ends."""
-    deck, load = scenario.deck, scenario.load
+    floor, load = rig.floor, rig.load
     points = [*load.wheels.values(), *(point.at[:2] for point in load.tie_points.values())]
-    points += [anchor.at for anchor in scenario.anchors.values()]
-    points += [corner for zone in (*deck.wheel_wells, *deck.no_go) for corner in (zone.corner, zone.opposite)]
-    half = max(deck.width / 2, (deck.width_front or 0.0) / 2, *(abs(y) for _, y in points))
-    front = max(deck.length, *(x for x, _ in points))
+    points += [anchor.at for anchor in rig.anchors.values()]
+    points += [(x, y) for zone in (*floor.wells, *floor.no_go) for x, y in zip(zone.x, zone.y, strict=True)]
+    half = max(floor.width / 2, floor.width_front / 2, *(abs(y) for _, y in points))
+    front = max(floor.length, *(x for x, _ in points))
     rear = min(0.0, *(x for x, _ in points))
     scale = min(_DECK_WIDTH / (2 * half), _DECK_HEIGHT / (front - rear))
     sheet = _Sheet(scale, _MARGIN + max(half * scale, 60.0), front)
@@ -122,28 +130,28 @@ def _heading(sheet: _Sheet) -> Markup:
 
 
 def _structure(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
-    deck = shown.scenario.deck
+    floor = shown.rig.floor
     yield tag("path", class_="deck", d=path(*(sheet.at(*corner) for corner in _corners(shown)), closed=True))
-    for number, x in enumerate(shown.member_lines, start=1):
+    for number, x in enumerate(floor.lines, start=1):
         yield _member(number, x, shown, sheet)
-    if deck.cross_members.rails is not None:
-        for y in (deck.cross_members.rails / 2, -deck.cross_members.rails / 2):
-            ends = path(sheet.at(0, y), sheet.at(deck.length, y))
+    if floor.rails_measured is not None:
+        for y in (floor.rails_measured / 2, -floor.rails_measured / 2):
+            ends = path(sheet.at(0, y), sheet.at(floor.length, y))
             yield titled("main rail under the deck", tag("path", class_="rail", d=ends))
-    for number, layer in enumerate(deck.layers, start=1):
+    for number, layer in enumerate(floor.layers, start=1):
         yield from _joints(number, layer.joints_across, layer.joints_along, shown, sheet)
-    ends = path(sheet.at(0, 0), sheet.at(deck.length, 0))
+    ends = path(sheet.at(0, 0), sheet.at(floor.length, 0))
     yield titled("centreline", tag("path", class_="centreline", d=ends))
 
 
 def _corners(shown: DeckPlan) -> list[tuple[float, float]]:
-    length = shown.scenario.deck.length
-    rear, front = shown.scenario.deck.half_width_at(0), shown.scenario.deck.half_width_at(length)
+    length = shown.rig.floor.length
+    rear, front = shown.rig.floor.half_width_at(0), shown.rig.floor.half_width_at(length)
     return [(0, rear), (length, front), (length, -front), (0, -rear)]
 
 
 def _member(number: int, x: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
-    half, wide = shown.member_width / 2, shown.scenario.deck.half_width_at(x)
+    half, wide = shown.rig.floor.member.width / 2, shown.rig.floor.half_width_at(x)
     corners = [sheet.at(x + half, wide), sheet.at(x + half, -wide), sheet.at(x - half, -wide), sheet.at(x - half, wide)]
     return titled(f"cross-member {number} from the rear", tag("path", class_="member", d=path(*corners, closed=True)))
 
@@ -151,10 +159,9 @@ def _member(number: int, x: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
 def _joints(
     number: int, across: Sequence[float], along: Sequence[float], shown: DeckPlan, sheet: _Sheet
 ) -> Iterator[Markup]:
-    length = shown.scenario.deck.length
+    length = shown.rig.floor.length
     lines = [
-        (sheet.at(x, shown.scenario.deck.half_width_at(x)), sheet.at(x, -shown.scenario.deck.half_width_at(x)))
-        for x in across
+        (sheet.at(x, shown.rig.floor.half_width_at(x)), sheet.at(x, -shown.rig.floor.half_width_at(x))) for x in across
     ]
     lines += [(sheet.at(0, y), sheet.at(length, y)) for y in along]
     for ends in lines:
@@ -163,8 +170,8 @@ def _joints(
         )
 
 
-def _zone(zone: Zone, sheet: _Sheet, kind: str, word: str) -> Markup:
-    (x0, x1), (y0, y1) = (sorted(pair) for pair in zip(zone.corner, zone.opposite, strict=True))
+def _zone(zone: ZoneSetting, sheet: _Sheet, kind: str, word: str) -> Markup:
+    (x0, x1), (y0, y1) = zone.x, zone.y
     left, top = sheet.at(x1, y1)
     right, bottom = sheet.at(x0, y0)
     size = {"x": left, "y": top, "width": max(right - left, 1.0), "height": max(bottom - top, 1.0)}
@@ -192,15 +199,15 @@ def _hatching(kind: str, size: Mapping[str, float]) -> Markup:
 # --- the load and its straps ----------------------------------------------------------------------------------
 
 
-def _load(scenario: Scenario, sheet: _Sheet) -> Markup:
-    load = scenario.load
+def _load(rig: Rig, sheet: _Sheet) -> Markup:
+    load = rig.load
     wheels = [_wheel(name, sheet.at(*place)) for name, place in load.wheels.items()]
     points = []
     for name, point in load.tie_points.items():
         x, y = sheet.at(*point.at[:2])
         square = tag("rect", class_="tie-point", x=x - 3.5, y=y - 3.5, width=7, height=7)
         points.append(titled(f"tie point {harmless(name, _LONGEST)}", square))
-    return titled(f"load: {harmless(load.name, _LONGEST)}", *wheels, *points, _centre_of_gravity(scenario, sheet))
+    return titled(f"load: {harmless(load.name, _LONGEST)}", *wheels, *points, _centre_of_gravity(rig, sheet))
 
 
 def _wheel(name: str, at: tuple[float, float]) -> Markup:
@@ -208,22 +215,22 @@ def _wheel(name: str, at: tuple[float, float]) -> Markup:
     return titled(f"wheel {harmless(name, _LONGEST)}", tyre)
 
 
-def _centre_of_gravity(scenario: Scenario, sheet: _Sheet) -> Markup:
-    x, y = sheet.at(*scenario.load.centre_of_gravity[:2])
+def _centre_of_gravity(rig: Rig, sheet: _Sheet) -> Markup:
+    x, y = sheet.at(*rig.load.centre[:2])
     quarters = f"M{x:.3f} {y:.3f} v-8 a8 8 0 0 1 8 8 z M{x:.3f} {y:.3f} v8 a8 8 0 0 1 -8 -8 z"
     return titled(
         "centre of gravity of the load",
         tag("circle", class_="gravity-ring", cx=x, cy=y, r=8),
         tag("path", class_="gravity", d=quarters),
-        label(x, y + 24, scenario.load.name, most=24, class_="middle halo"),
+        label(x, y + 24, rig.load.name, most=24, class_="middle halo"),
     )
 
 
 def _straps(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
     units = figures.units_of(shown.result)
-    for number, (name, strap) in enumerate(shown.scenario.straps.items(), start=1):
-        start = sheet.at(*shown.scenario.anchors[strap.anchor].at)
-        end = sheet.at(*shown.scenario.load.tie_points[strap.to].at[:2])
+    for number, (name, strap) in enumerate(shown.rig.straps.items(), start=1):
+        start = sheet.at(*shown.rig.anchors[strap.anchor].at)
+        end = sheet.at(*shown.rig.load.tie_points[strap.tie_point].at[:2])
         pulls = [
             state.tension for case in shown.result.cases if case.held for state in case.straps if state.strap == name
         ]
@@ -242,11 +249,11 @@ def _straps(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
 
 def _in_the_way(name: str, shown: DeckPlan) -> int:
     """How much is in the way of an anchor."""
-    return sum(len(place.conflicts) for place in shown.places if place.anchor == name)
+    return sum(len(place.conflicts) for place in shown.result.sheet.places if place.anchor == name)
 
 
 def _anchor(name: str, shown: DeckPlan, sheet: _Sheet) -> Markup:
-    anchor, state = shown.scenario.anchors[name], shown.states[name]
+    anchor, state = shown.rig.anchors[name], shown.result.state_of(name)
     x, y = sheet.at(*anchor.at)
     ring = tag("circle", class_="conflict-ring", cx=x, cy=y, r=15) if _in_the_way(name, shown) else Markup("")
     said = f"{state.verdict or 'no strap'}, {harmless(state.why, 70)}"
@@ -257,11 +264,11 @@ def _anchor_labels(shown: DeckPlan, sheet: _Sheet, width: float) -> tuple[list[M
     """Words of the anchors in the margins, each beside its anchor or as near as its neighbours let it; lowest end."""
     made, lowest = [], 0.0
     for on_left in (True, False):
-        side = [name for name, anchor in shown.scenario.anchors.items() if (anchor.at[1] >= 0) == on_left]
-        side.sort(key=lambda name: -shown.scenario.anchors[name].at[0])
+        side = [name for name, anchor in shown.rig.anchors.items() if (anchor.at[1] >= 0) == on_left]
+        side.sort(key=lambda name: -shown.rig.anchors[name].at[0])
         free_from = 50.0
         for name in side:
-            x, y = sheet.at(*shown.scenario.anchors[name].at)
+            x, y = sheet.at(*shown.rig.anchors[name].at)
             top = max(y - _LINE / 2, free_from)
             made.append(_anchor_label(name, shown, (x, y), top, 8.0 if on_left else width - 8.0, on_left))
             free_from = top + _LABEL_HEIGHT
@@ -272,7 +279,7 @@ def _anchor_labels(shown: DeckPlan, sheet: _Sheet, width: float) -> tuple[list[M
 def _anchor_label(
     name: str, shown: DeckPlan, at: tuple[float, float], top: float, edge: float, on_left: bool
 ) -> Markup:
-    anchor, state = shown.scenario.anchors[name], shown.states[name]
+    anchor, state = shown.rig.anchors[name], shown.result.state_of(name)
     units = figures.units_of(shown.result)
     aside = figures.length_number(abs(anchor.at[1]), units)
     way = "on centreline" if anchor.at[1] == 0 else f"{aside} {'left' if anchor.at[1] > 0 else 'right'}"
@@ -301,7 +308,7 @@ def _anchor_label(
 def _ruler(shown: DeckPlan, sheet: _Sheet, bottom: float) -> Markup:
     """Scale bar of round length below the deck."""
     unit, name = (0.3048, "ft") if shown.result.units == "us" else (0.5, "m")
-    steps = max(1, min(5, int(0.5 * shown.scenario.deck.width / unit)))
+    steps = max(1, min(5, int(0.5 * shown.rig.floor.width / unit)))
     left, y, step = sheet.middle - steps * unit * sheet.scale / 2, bottom + 18, unit * sheet.scale
     bars = [
         tag(

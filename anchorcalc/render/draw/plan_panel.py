@@ -9,16 +9,15 @@ from anchorcalc.render import figures, fitting_words
 from anchorcalc.render.draw.plan_style import glyph
 from anchorcalc.render.draw.svg import Markup, group, harmless, label, tag
 from anchorcalc.render.names import Names
-from anchorcalc.verdict.rules import verdict_of
-from anchorcalc.verdict.words import CASE_SHORT
+from anchorcalc.result.words import CASE_SHORT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from anchorcalc.catalog.rules import RuleSet
-    from anchorcalc.fitting.clearance import Place
-    from anchorcalc.result import CaseResult, Result, Verdict
-    from anchorcalc.scenario.model import Scenario
+    from anchorcalc.result.check import CaseResult, Result
+    from anchorcalc.result.fitting import AnchorPlace
+    from anchorcalc.result.strength import Verdict
+    from anchorcalc.rig.rig import Rig
     from anchorcalc.units import UnitSystem
 
 _NAMES, _COLUMN, _ROW = 150.0, 78.0, 36.0
@@ -28,23 +27,21 @@ LEGEND_HEIGHT = 128.0
 _SHORT_VERDICT: dict[Verdict, str] = {"pass": "", "marginal": "near", "fail": "FAIL"}
 
 
-def side_panel(
-    scenario: Scenario, result: Result, rules: RuleSet, places: Sequence[Place]
-) -> tuple[Markup, float, float]:
+def side_panel(rig: Rig, result: Result) -> tuple[Markup, float, float]:
     """The panel, its width and its height."""
-    units, names = figures.units_of(result), Names(scenario)
+    units, names = figures.units_of(result), Names(rig)
     width = max(_NAMES + _COLUMN * len(result.cases) + 16, 620.0)
     parts = [
         glyph(result.verdict, 14, 32),
         label(34, 38, result.verdict.upper(), class_=f"head {result.verdict}-word"),
-        label(34 + 15 * len(result.verdict), 38, scenario.title, most=60, class_="head"),
+        label(34 + 15 * len(result.verdict), 38, rig.title, most=60, class_="head"),
         label(0, 60, f"Load: {harmless(result.load)}", most=90, class_="quiet"),
         label(0, 76, f"{figures.weight(result.weight, units)}; rules {result.rules}", class_="quiet"),
         label(0, 104, f"Pull of each strap [{units.force}] and how much of its limit that uses", class_="bold"),
     ]
-    table, end = _pulls(scenario, result, rules, 114.0, width)
+    table, end = _pulls(rig, result, 114.0, width)
     parts.append(table)
-    for head, lines in (("Why", result.reasons), ("In the way", _conflict_words(places, units))):
+    for head, lines in (("Why", result.reasons), ("In the way", _conflict_words(result.sheet.places, units))):
         block, end = _paragraphs(head, [names.within(line) for line in lines], end + 18)
         parts += block
     parts.append(group(legend(), transform=f"translate(0 {end + 10:.0f})"))
@@ -55,21 +52,21 @@ def side_panel(
     return group(*parts, *block), width, end + 12
 
 
-def _pulls(scenario: Scenario, result: Result, rules: RuleSet, top: float, width: float) -> tuple[Markup, float]:
+def _pulls(rig: Rig, result: Result, top: float, width: float) -> tuple[Markup, float]:
     """Rows of straps, columns of cases; the end of the table."""
     units = figures.units_of(result)
     parts: list[Markup] = []
     for column, case in enumerate(result.cases):
         parts += _case_head(case, _NAMES + (column + 1) * _COLUMN - 4, top)
     first = top + 72
-    for row, name in enumerate(scenario.straps):
+    for row, name in enumerate(rig.straps):
         y = first + row * _ROW
         parts.append(tag("path", class_="line", d=f"M0 {y - 18:.0f} H{width:.0f}"))
         parts.append(label(0, y, f"{row + 1}: {harmless(name)}", most=22))
-        parts.append(label(0, y + 13, f"at {harmless(scenario.straps[name].anchor)}", most=24, class_="small quiet"))
+        parts.append(label(0, y + 13, f"at {harmless(rig.straps[name].anchor)}", most=24, class_="small quiet"))
         for column, case in enumerate(result.cases):
-            parts += _pull(case, name, rules, units, _NAMES + (column + 1) * _COLUMN - 4, y)
-    return group(*parts), first + len(scenario.straps) * _ROW - 10
+            parts += _pull(case, name, units, _NAMES + (column + 1) * _COLUMN - 4, y)
+    return group(*parts), first + len(rig.straps) * _ROW - 10
 
 
 def _case_head(case: CaseResult, right: float, top: float) -> Iterable[Markup]:
@@ -80,7 +77,7 @@ def _case_head(case: CaseResult, right: float, top: float) -> Iterable[Markup]:
     yield label(right, top + 47, case.level, class_="small end quiet")
 
 
-def _pull(case: CaseResult, strap: str, rules: RuleSet, units: UnitSystem, right: float, y: float) -> Iterable[Markup]:
+def _pull(case: CaseResult, strap: str, units: UnitSystem, right: float, y: float) -> Iterable[Markup]:
     if not case.held:
         yield label(right, y, "not held", class_="small end bold fail-word")
         return
@@ -88,7 +85,7 @@ def _pull(case: CaseResult, strap: str, rules: RuleSet, units: UnitSystem, right
     if state.tension == 0:
         yield label(right, y, "slack", class_="end quiet")
         return
-    verdict = verdict_of(state.utilisation, rules)
+    verdict = state.verdict
     style = "" if verdict == "pass" else f"bold {verdict}-word"
     yield label(right, y, figures.force_number(state.tension, units), class_=f"end {style}")
     used = figures.percent(state.utilisation)
@@ -96,7 +93,7 @@ def _pull(case: CaseResult, strap: str, rules: RuleSet, units: UnitSystem, right
     yield label(right, y + 13, word, class_=f"small end {style or 'quiet'}")
 
 
-def _conflict_words(places: Sequence[Place], units: UnitSystem) -> list[str]:
+def _conflict_words(places: Sequence[AnchorPlace], units: UnitSystem) -> list[str]:
     return [f"{place.anchor}: {fitting_words.conflict(found, units)}" for place in places for found in place.conflicts]
 
 

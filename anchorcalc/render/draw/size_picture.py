@@ -8,16 +8,13 @@ import numpy as np
 
 from anchorcalc.render.draw.svg import Markup, document, group, label, path, tag, titled
 from anchorcalc.render.figures import force, length, length_number, units_of
-from anchorcalc.render.json.size import bolts, describe
-from anchorcalc.scenario.model import Plate, Washers
-from anchorcalc.sizing.numerical_backing import Bearing, backing_bend, bearing_map
-from anchorcalc.sizing.size import ByThickness, SizeAnswer, by_thickness
+from anchorcalc.render.size_words import bolts, describe
 from anchorcalc.units import US, UnitSystem, format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.sizing.search import Choice
+    from anchorcalc.result.size import BearingMap, ByThickness, SizeAnswer, SizeChoice
 
 _WIDTH, _HEIGHT = 1120.0, 440.0
 _PANEL = 240.0  # side of a panel's drawing
@@ -36,20 +33,17 @@ _STYLE = (
 
 def size_picture(answer: SizeAnswer) -> str | None:
     """SVG of the smallest washer or plate among the choices; None where there is none."""
-    on_deck = [choice for choice in answer.choices if isinstance(choice.backing, Washers | Plate)]
-    if not on_deck:
+    bearing = answer.bearing
+    if bearing is None:
         return None
-    units, first = units_of(answer), on_deck[0]
-    bend = backing_bend(first.question)
-    pull = min(answer.wanted.working, bend.first_bend)
-    bearing = bearing_map(bend, pull)
-    curves = [(choice, by_thickness(answer, choice)) for choice in on_deck[:_MOST_CURVES]]
+    curves = [(answer.choices[number], found) for number, found in answer.curves]
+    units, first, pull = units_of(answer), curves[0][0], bearing.pull
     name = f"{describe(first.backing, units)}, {bolts(first)}"
     return document(
         label(_LEFTS[0], 30, f"{answer.anchor}: {name}", most=110, class_="head"),
         label(_LEFTS[0], 50, f"under a daily pull of {force(pull, units)}; {_CAUTION}", most=130, class_="small"),
         _pressure_panel(bearing, first, units),
-        _bend_panel(bearing, first, units),
+        _bend_panel(bearing, units),
         _thickness_panel(curves, answer, units),
         view=(0, 0, _WIDTH, _HEIGHT),
         title=f"Backing of anchor {answer.anchor}: {name}",
@@ -62,9 +56,10 @@ def size_picture(answer: SizeAnswer) -> str | None:
 _CAUTION = "an estimate, not a rating"
 
 
-def _pressure_panel(bearing: Bearing, choice: Choice, units: UnitSystem) -> Markup:
+def _pressure_panel(bearing: BearingMap, choice: SizeChoice, units: UnitSystem) -> Markup:
     """The backing from below, forward up; darker where it presses harder."""
-    left, most = _LEFTS[0], float(np.nanmax(bearing.pressure))
+    pressure = np.array(bearing.pressure)
+    left, most = _LEFTS[0], float(np.nanmax(pressure))
     dx, dy = (float(side[1] - side[0]) for side in (bearing.x, bearing.y))
     long, wide = dx * len(bearing.x), dy * len(bearing.y)
     scale = _PANEL / max(long, wide)
@@ -73,19 +68,18 @@ def _pressure_panel(bearing: Bearing, choice: Choice, units: UnitSystem) -> Mark
     cells = [
         tag(
             "rect", x=middle_x - (y + dy / 2) * scale, y=middle_y - (x + dx / 2) * scale,
-            width=dy * scale + 0.3, height=dx * scale + 0.3, fill=_shade(bearing.pressure[i, j] / max(most, 1.0)),
+            width=dy * scale + 0.3, height=dx * scale + 0.3, fill=_shade(pressure[i, j] / max(most, 1.0)),
         )
-        for i, x in enumerate(bearing.x) for j, y in enumerate(bearing.y) if np.isfinite(bearing.pressure[i, j])
+        for i, x in enumerate(bearing.x) for j, y in enumerate(bearing.y) if np.isfinite(pressure[i, j])
     ]  # fmt: skip
-    places = choice.question.pull.resisting if isinstance(choice.backing, Plate) else np.zeros((1, 2))
     nuts = [
         tag(
-            "circle", cx=middle_x - y * scale, cy=middle_y - x * scale, r=choice.thread.d_nut / 2 * scale, class_="nut"
+            "circle", cx=middle_x - y * scale, cy=middle_y - x * scale, r=bearing.nut_width / 2 * scale, class_="nut"
         )
-        for x, y in places.tolist()
+        for x, y in bearing.nuts
     ]  # fmt: skip
     strength = format_quantity(most, "psi" if units is US else "MPa", "pressure", 3)
-    what = "plate" if isinstance(choice.backing, Plate) else "most loaded washer"
+    what = "plate" if choice.backing.kind == "plate" else "most loaded washer"
     return titled(
         f"Pressure under the {what}",
         label(left, _TOP - 12, f"Pressure under the {what}"),
@@ -103,21 +97,21 @@ def _shade(share: float) -> str:
     )
 
 
-def _bend_panel(bearing: Bearing, choice: Choice, units: UnitSystem) -> Markup:
+def _bend_panel(bearing: BearingMap, units: UnitSystem) -> Markup:
     """The backing's bend along the trailer, through its middle and through a row of nuts, much enlarged."""
-    row = float(choice.question.pull.resisting[0, 1]) if isinstance(choice.backing, Plate) else 0.0
-    through_nut = bearing.bend[:, int(np.argmin(np.abs(bearing.y - row)))]
-    through_middle = bearing.bend[:, len(bearing.y) // 2]
-    low = min(float(np.nanmin(bearing.bend)), 0.0)
-    high = max(float(np.nanmax(bearing.bend)), low + 1e-9)
-    frame = _Frame(_LEFTS[1], (float(bearing.x[0]), float(bearing.x[-1])), (low, high))
+    bend, x = np.array(bearing.bend), np.array(bearing.x)
+    through_nut = bend[:, int(np.argmin(np.abs(np.array(bearing.y) - bearing.nuts[0][1])))]
+    through_middle = bend[:, len(bearing.y) // 2]
+    low = min(float(np.nanmin(bend)), 0.0)
+    high = max(float(np.nanmax(bend)), low + 1e-9)
+    frame = _Frame(_LEFTS[1], (float(x[0]), float(x[-1])), (low, high))
     scale = format_quantity(float(f"{high:.2g}"), units.length, "length")
     return titled(
         "How it bends along the trailer",
         label(_LEFTS[1], _TOP - 12, "How it bends along the trailer"),
         frame.box(),
-        frame.curve(bearing.x, through_nut, _COLOURS[0]),
-        frame.curve(bearing.x, through_middle, _COLOURS[1], dashed=True),
+        frame.curve(x, through_nut, _COLOURS[0]),
+        frame.curve(x, through_middle, _COLOURS[1], dashed=True),
         frame.level(0.0),
         label(_LEFTS[1], _TOP + _PANEL + 22, f"blue: under a row of nuts; most {scale} into the wood", class_="small"),
         label(_LEFTS[1], _TOP + _PANEL + 36, "dashed: along the middle; below the dots it gapes", class_="small"),
@@ -125,7 +119,7 @@ def _bend_panel(bearing: Bearing, choice: Choice, units: UnitSystem) -> Markup:
 
 
 def _thickness_panel(
-    curves: Sequence[tuple[Choice, tuple[ByThickness, ...]]], answer: SizeAnswer, units: UnitSystem
+    curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], answer: SizeAnswer, units: UnitSystem
 ) -> Markup:
     points = [point for _, found in curves for point in found]
     most = 1.1 * max([answer.wanted.working, *(point.working for point in points)])

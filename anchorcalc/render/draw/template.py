@@ -12,14 +12,15 @@ from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw.svg import harmless
-from anchorcalc.scenario.model import Plate, Washers
+from anchorcalc.rig.parts import PlateSeat, WasherSeat
 from anchorcalc.units import SI, US
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from anchorcalc.fitting.sheet import MountingSheet
-    from anchorcalc.scenario.model import Mounting, Scenario
+    from anchorcalc.result.fitting import MountingSheet
+    from anchorcalc.rig.parts import MountingSetting
+    from anchorcalc.rig.rig import Rig
 
 MM = 1000.0
 INCH = 25.4
@@ -109,20 +110,20 @@ _TEXT, _SMALL, LINE = 3.2, 2.5, 4.0
 _LETTERS = 110  # of the small text across the narrowest canvas
 
 
-def template_of(scenario: Scenario, name: str, sheet: MountingSheet) -> Template:
+def template_of(rig: Rig, name: str, sheet: MountingSheet) -> Template:
     """Template of mounting `name`, its holes as the fitting sheet has them drilled."""
-    mounting = scenario.mountings[name]
+    mounting = rig.mountings[name]
     outlines = [*_outlines(mounting), *_holes(mounting, sheet)]
     right, top = _reach(outlines)
     lines = list(_lines(mounting, right + _BEYOND, top + _BEYOND))
     half = max(right + _BEYOND + _GAP, _NARROWEST / 2)
     arrow = list(_arrow(top + _BEYOND + 2))
     return Template(
-        title=harmless(scenario.title, 80),
+        title=harmless(rig.title, 80),
         subtitle=f"mounting {harmless(name, 60)!r}, seen from above the deck",
         shapes=(*lines, *outlines, *arrow),
         canvas=(-half, -top - _BEYOND - _GAP, half, top + _BEYOND + _ROOM_FOR_ARROW),
-        notes=tuple(_notes(scenario, mounting, sheet)),
+        notes=tuple(_notes(rig, mounting, sheet)),
         cautions=CAUTIONS,
     )
 
@@ -138,23 +139,23 @@ def _reach(shapes: Sequence[Shape]) -> Point:
     return max(abs(u) + r for u, _, r in corners), max(abs(v) + r for _, v, r in corners)
 
 
-def _places(mounting: Mounting) -> list[Point]:
+def _places(mounting: MountingSetting) -> list[Point]:
     """Middles of the holes: y to the left becomes u to the right."""
-    return [(-MM * y, MM * x) for x, y in mounting.fasteners.at.positions]
+    return [(-MM * y, MM * x) for x, y in mounting.positions]
 
 
 # --- what is cut and covered ----------------------------------------------------------------------------------
 
 
-def _outlines(mounting: Mounting) -> Iterator[Shape]:
-    yield from _rectangle(mounting.ring.base, "base")
+def _outlines(mounting: MountingSetting) -> Iterator[Shape]:
+    yield from _rectangle(mounting.base, "base")
     if mounting.cut_out is not None:
         yield from _rectangle(mounting.cut_out, "cut-out")
-    if isinstance(mounting.backing, Plate):
-        yield from _rectangle(mounting.backing.size, "backing")
-    if isinstance(mounting.backing, Washers):
+    if mounting.plate is not None:
+        yield from _rectangle(mounting.plate.size, "backing")
+    if mounting.backing.kind == "washers" and isinstance(mounting.seat, WasherSeat):
         for place in _places(mounting):
-            yield Circle(place, MM * mounting.backing.outside / 2, "backing")
+            yield Circle(place, MM * mounting.seat.outside / 2, "backing")
 
 
 def _rectangle(size: tuple[float, float], layer: Layer) -> Iterator[Shape]:
@@ -165,7 +166,7 @@ def _rectangle(size: tuple[float, float], layer: Layer) -> Iterator[Shape]:
         yield Line(start, end, layer)
 
 
-def _holes(mounting: Mounting, sheet: MountingSheet) -> Iterator[Shape]:
+def _holes(mounting: MountingSetting, sheet: MountingSheet) -> Iterator[Shape]:
     radius = MM * _drill(mounting, sheet) / 2
     for number, (u, v) in enumerate(_places(mounting), start=1):
         yield Circle((u, v), radius, "hole")
@@ -175,7 +176,7 @@ def _holes(mounting: Mounting, sheet: MountingSheet) -> Iterator[Shape]:
         yield Words((u + arm + 0.8, v + 1.2), str(number), _SMALL)
 
 
-def _drill(mounting: Mounting, sheet: MountingSheet) -> float:
+def _drill(mounting: MountingSetting, sheet: MountingSheet) -> float:
     """Diameter of the hole to drill [m]; 3 mm stand for a screw of which no table knows the pilot hole."""
     if sheet.holes is not None:
         return sheet.holes.drill
@@ -186,7 +187,7 @@ def _drill(mounting: Mounting, sheet: MountingSheet) -> float:
 # --- lines to find existing holes by --------------------------------------------------------------------------
 
 
-def _lines(mounting: Mounting, right: float, top: float) -> Iterator[Shape]:
+def _lines(mounting: MountingSetting, right: float, top: float) -> Iterator[Shape]:
     """Centrelines, and one line through every row and column of holes."""
     places = _places(mounting)
     for u in sorted({0.0, *(round(u, 3) for u, _ in places)}):
@@ -212,15 +213,15 @@ def text_block(sentences: Sequence[str], left: float, top: float) -> tuple[list[
     return words, top - LINE * len(lines)
 
 
-def _notes(scenario: Scenario, mounting: Mounting, sheet: MountingSheet) -> Iterator[str]:
-    yield f"{len(_places(mounting))} holes: {_drill_words(scenario, sheet)}."
+def _notes(rig: Rig, mounting: MountingSetting, sheet: MountingSheet) -> Iterator[str]:
+    yield f"{len(_places(mounting))} holes: {_drill_words(rig, sheet)}."
     yield f"Middles of the holes from the middle of the base: {'; '.join(_hole_words(mounting))}."
-    yield f"Dashed: the ring's base, {_both(mounting.ring.base)}."
-    backing = mounting.backing
-    if isinstance(backing, Plate):
-        yield f"Dash and dot: the plate under the deck, {_both(backing.size)}, {_either(backing.thickness)} thick."
-    if isinstance(backing, Washers):
-        yield f"Dash and dot: washers under the deck, {_either(backing.outside)} outside."
+    yield f"Dashed: the ring's base, {_both(mounting.base)}."
+    backing, seat = mounting.backing, mounting.seat
+    if isinstance(seat, PlateSeat):
+        yield f"Dash and dot: the plate under the deck, {_both(seat.size)}, {_either(seat.thickness)} thick."
+    if backing.kind == "washers" and isinstance(seat, WasherSeat):
+        yield f"Dash and dot: washers under the deck, {_either(seat.outside)} outside."
     if backing.kind == "bridge":
         yield "The bridge bar under the cross-members is not drawn: mark it from below through the drilled holes."
     if backing.kind == "member":
@@ -229,8 +230,8 @@ def _notes(scenario: Scenario, mounting: Mounting, sheet: MountingSheet) -> Iter
         yield f"Thick: the opening for the ring, {_both(mounting.cut_out)}; cut as tight as it goes."
 
 
-def _drill_words(scenario: Scenario, sheet: MountingSheet) -> str:
-    units = figures.units_of(scenario)
+def _drill_words(rig: Rig, sheet: MountingSheet) -> str:
+    units = figures.units_of(rig)
     if sheet.holes is not None:
         drill, most = (figures.length(size, units) for size in (sheet.holes.drill, sheet.holes.most))
         return f"drill {drill}, never wider than {most}"
@@ -239,8 +240,8 @@ def _drill_words(scenario: Scenario, sheet: MountingSheet) -> str:
     return "pilot holes by trial in scrap of the same panel; drawn as 3 mm"
 
 
-def _hole_words(mounting: Mounting) -> Iterator[str]:
-    for number, (x, y) in enumerate(mounting.fasteners.at.positions, start=1):
+def _hole_words(mounting: MountingSetting) -> Iterator[str]:
+    for number, (x, y) in enumerate(mounting.positions, start=1):
         along, across = _either(abs(x)), _either(abs(y))
         yield f"{number}: {along} {'forward' if x >= 0 else 'back'}, {across} {'left' if y >= 0 else 'right'}"
 

@@ -11,9 +11,8 @@ from anchorcalc.render.page.table import Cell, Table, table
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.fitting.clearance import Place
-    from anchorcalc.fitting.sheet import BoltGroup, FittingSheet, Item, MountingSheet
     from anchorcalc.render.names import Names
+    from anchorcalc.result.fitting import AnchorPlace, BoltGroup, FittingSheet, Item, MountingSheet
     from anchorcalc.units import UnitSystem
 
 
@@ -33,7 +32,7 @@ def sections(sheet: FittingSheet, names: Names, units: UnitSystem) -> dict[str, 
     }
 
 
-def _places(places: Sequence[Place], names: Names, units: UnitSystem) -> Table:
+def _places(places: Sequence[AnchorPlace], names: Names, units: UnitSystem) -> Table:
     rows = []
     for place in places:
         left = place.at[1] >= 0
@@ -50,7 +49,7 @@ def _places(places: Sequence[Place], names: Names, units: UnitSystem) -> Table:
     return table(heads, rows)
 
 
-def _in_the_way(place: Place, names: Names, units: UnitSystem) -> list[str]:
+def _in_the_way(place: AnchorPlace, names: Names, units: UnitSystem) -> list[str]:
     if not place.conflicts:
         return []
     name = names.short(place.anchor)

@@ -8,21 +8,21 @@ from typing import TYPE_CHECKING, Any
 
 from anchorcalc import __version__
 from anchorcalc.render import figures
-from anchorcalc.render.draw.plan import plan_inline
+from anchorcalc.render.draw.plan import DeckPlan, plan_inline
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.svg import Markup
 from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
 from anchorcalc.render.page.table import Cell, Table, table
-from anchorcalc.verdict.rules import verdict_of
-from anchorcalc.verdict.words import CASE_SHORT
+from anchorcalc.result.words import CASE_SHORT
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from anchorcalc.fitting.sheet import FittingSheet
-    from anchorcalc.render.draw.plan_data import DeckPlan
-    from anchorcalc.result import AnchorStrength, CaseResult, MountingComparison, StrapState
+    from anchorcalc.result.check import CaseResult, MountingComparison, Result, StrapState
+    from anchorcalc.result.strength import AnchorStrength
+    from anchorcalc.rig.rig import Rig
+    from anchorcalc.units import UnitSystem
 
 SIGNS: dict[str, Markup] = {
     "pass": glyph("pass", 13, 13),
@@ -39,9 +39,9 @@ TAGS = (
 class ReportParts:
     """All that a report is made of."""
 
-    plan: DeckPlan
+    rig: Rig
+    result: Result
     compared: Sequence[MountingComparison]
-    fitting: FittingSheet
 
 
 def report_html(parts: ReportParts) -> str:
@@ -53,7 +53,7 @@ def report_html(parts: ReportParts) -> str:
         loader=jinja2.FileSystemLoader(Path(__file__).parent), autoescape=True, undefined=jinja2.StrictUndefined,
         trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip
-    drawing = markupsafe.Markup(plan_inline(parts.plan))  # noqa: S704 - the SVG writer has escaped every word in it
+    drawing = markupsafe.Markup(plan_inline(DeckPlan(parts.rig, parts.result)))  # noqa: S704 - the SVG writer has escaped every word in it
     signs = {verdict: markupsafe.Markup(sign) for verdict, sign in SIGNS.items()}  # noqa: S704 - our own drawings
     style = markupsafe.Markup(STYLE)  # noqa: S704 - a style sheet of our own
     page = environment.get_template("report.html.jinja")
@@ -62,8 +62,7 @@ def report_html(parts: ReportParts) -> str:
 
 def _content(parts: ReportParts) -> dict[str, Any]:
     """Words and tables of every section, names shortened."""
-    plan, result = parts.plan, parts.plan.result
-    names = Names(plan.scenario)
+    result, names = parts.result, Names(parts.rig)
     units = figures.units_of(result)
 
     def sentences(lines: Sequence[str]) -> list[str]:
@@ -77,17 +76,17 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "weight": figures.weight(result.weight, units),
         "rules": result.rules,
         "rules_title": result.rules_title,
-        "rules_note": plan.rules.note,
+        "rules_note": result.rules_note,
         "reasons": sentences(result.reasons),
         "helps": sentences(result.helps),
         "warnings": sentences(result.warnings),
-        "anchors": _anchors(plan, names),
-        "pulls": _pulls(plan, names),
-        "sums": _sums(plan, names),
-        "links": [_links(group, plan, names) for group in _alike(result.anchors)],
-        "compared": _compared(parts.compared, plan, names),
-        "fit": report_fitting.sections(parts.fitting, names, units),
-        "trip": list(_trip(plan, names)),
+        "anchors": _anchors(result, names),
+        "pulls": _pulls(parts, names),
+        "sums": _sums(result, names),
+        "links": [_links(group, result, names) for group in _alike(result.anchors)],
+        "compared": _compared(parts.compared, result, names),
+        "fit": report_fitting.sections(result.sheet, names, units),
+        "trip": list(_trip(parts, names)),
         "rechecks": sentences(result.rechecks),
         "assumed": _assumed(parts, names),
         "own_rows": sentences(result.own_rows),
@@ -100,11 +99,12 @@ def _content(parts: ReportParts) -> dict[str, Any]:
 # --- forces ---------------------------------------------------------------------------------------------------
 
 
-def _anchors(plan: DeckPlan, names: Names) -> Table:
-    units = figures.units_of(plan.result)
-    strengths = {strength.anchor: strength for strength in plan.result.anchors}
+def _anchors(result: Result, names: Names) -> Table:
+    units = figures.units_of(result)
+    strengths = {strength.anchor: strength for strength in result.anchors}
     rows = []
-    for name, state in plan.states.items():
+    for state in result.states:
+        name = state.anchor
         strength = strengths.get(name)
         daily, last = (strength.working, strength.breaking) if strength else (None, None)
         rows.append([
@@ -120,41 +120,41 @@ def _anchors(plan: DeckPlan, names: Names) -> Table:
     return table(heads, rows)
 
 
-def _pulls(plan: DeckPlan, names: Names) -> Table:
+def _pulls(parts: ReportParts, names: Names) -> Table:
     """Cases down, straps across."""
-    units = figures.units_of(plan.result)
-    straps = list(plan.scenario.straps)
+    units = figures.units_of(parts.result)
+    straps = list(parts.rig.straps)
     rows = []
-    for case in plan.result.cases:
+    for case in parts.result.cases:
         share = f"{max(abs(part) for part in case.acceleration):g} g"
         row = [Cell(f"{CASE_SHORT[case.case]} {share}", strong=True), Cell(case.level), Cell("", case.verdict)]
         by_name = {state.strap: state for state in case.straps}
-        row += [_pull(case, by_name[strap], plan) for strap in straps]
+        row += [_pull(case, by_name[strap], units) for strap in straps]
         rows.append(row)
     heads = ("case", "limit", "verdict", *(f"#{names.short(strap)} [{units.force}]" for strap in straps))
     return table(heads, rows)
 
 
-def _pull(case: CaseResult, state: StrapState, plan: DeckPlan) -> Cell:
+def _pull(case: CaseResult, state: StrapState, units: UnitSystem) -> Cell:
     if not case.held:
         return Cell("not held", "fail", quiet_word=True)
     if state.tension == 0:
         return Cell("slack")
-    pull = figures.force_number(state.tension, figures.units_of(plan.result))
-    verdict = verdict_of(state.utilisation, plan.rules)
+    pull = figures.force_number(state.tension, units)
+    verdict = state.verdict
     text = f"{pull}, {figures.percent(state.utilisation)}"
     return Cell(text) if verdict == "pass" else Cell(text, verdict, quiet_word=True)
 
 
-def _sums(plan: DeckPlan, names: Names) -> Table:
-    units, thumb = figures.units_of(plan.result), plan.result.rule_of_thumb
+def _sums(result: Result, names: Names) -> Table:
+    units, thumb = figures.units_of(result), result.rule_of_thumb
     rows = [
         [
             Cell("sum of the counted ratings", strong=True), Cell("", thumb.verdict),
             Cell(figures.force(thumb.required, units)), Cell(figures.force(thumb.provided, units)), Cell(thumb.source),
         ]
     ]  # fmt: skip
-    for rule in plan.result.requirements:
+    for rule in result.requirements:
         cells = [Cell(rule.name, strong=True), Cell("", rule.verdict)]
         wanted, found = names.within(rule.required), names.within(rule.provided)
         rows.append([*cells, Cell(wanted), Cell(found), Cell(rule.source)])
@@ -173,8 +173,8 @@ def _alike(anchors: Sequence[AnchorStrength]) -> list[list[AnchorStrength]]:
     return list(groups.values())
 
 
-def _links(group: Sequence[AnchorStrength], plan: DeckPlan, names: Names) -> tuple[str, Table]:
-    units = figures.units_of(plan.result)
+def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> tuple[str, Table]:
+    units = figures.units_of(result)
     head = f"{', '.join(names.short(anchor.anchor) for anchor in group)}: {names.short(group[0].mounting)}"
     rows = []
     for link in sorted(group[0].links, key=lambda link: link.working):
@@ -184,8 +184,8 @@ def _links(group: Sequence[AnchorStrength], plan: DeckPlan, names: Names) -> tup
     return head, table(("link", "#holds daily", "#lets go at", "daily limit set by", "formula"), rows)
 
 
-def _compared(compared: Sequence[MountingComparison], plan: DeckPlan, names: Names) -> Table:
-    units = figures.units_of(plan.result)
+def _compared(compared: Sequence[MountingComparison], result: Result, names: Names) -> Table:
+    units = figures.units_of(result)
     rows = []
     for each in sorted(compared, key=lambda each: -each.worst_anchor.working):
         anchor, case = each.worst_anchor, each.worst_case
@@ -201,18 +201,14 @@ def _compared(compared: Sequence[MountingComparison], plan: DeckPlan, names: Nam
 # --- before the trip ------------------------------------------------------------------------------------------
 
 
-def _trip(plan: DeckPlan, names: Names) -> Iterator[str]:
+def _trip(parts: ReportParts, names: Names) -> Iterator[str]:
     """What to look at before the wheels turn; common practice, no source, but for the rule set's own times."""
-    scenario = plan.scenario
-    units = figures.units_of(plan.result)
-    x = figures.length(scenario.load.centre_of_gravity[0], units)
-    load = names.short(scenario.load.name)
+    rig, units = parts.rig, figures.units_of(parts.result)
+    x, load = figures.length(rig.load.centre[0], units), names.short(rig.load.name)
     yield f"{load} stands so that its weight is {x} ahead of the rear edge; brake on, in gear."
-    assumed = {entry.what: entry.value for entry in plan.result.assumed}
-    for name, strap in scenario.straps.items():
-        tension = strap.hand_tension
-        pull = assumed.get(f"hand tension of strap {name}", "") if tension is None else figures.force(tension, units)
-        ends = f"from ring {names.short(strap.anchor)} to {names.short(strap.to)}"
+    for name, strap in rig.straps.items():
+        ends = f"from ring {names.short(strap.anchor)} to {names.short(strap.tie_point)}"
+        pull = figures.force(strap.hand_tension, units)
         yield f"Strap {names.short(name)}: {ends}, no cut, twist or open hook; pulled tight by hand to about {pull}."
     yield "Every nut: the paint mark on nut and bolt still makes one line; no washer has sunk deeper into the wood."
     yield "Every ring: not bent, not cracked, its base flat on the deck, no screw standing proud."
@@ -226,7 +222,7 @@ def _trip(plan: DeckPlan, names: Names) -> Iterator[str]:
 def _assumed(parts: ReportParts, names: Names) -> Table:
     """Those alike in value and reason in one row."""
     alike: dict[tuple[str, str], dict[str, None]] = {}
-    for entry in (*parts.plan.result.assumed, *parts.fitting.assumed):
+    for entry in (*parts.result.assumed, *parts.result.sheet.assumed):
         alike.setdefault((entry.value, entry.why), {})[names.within(entry.what)] = None
     rows = [
         [Cell("; ".join(whats), strong=True), Cell(names.within(value)), Cell(names.within(why))]
@@ -243,7 +239,7 @@ def _sources(parts: ReportParts) -> Table:
         if source:
             uses.setdefault(source, {})[what] = None
 
-    result = parts.plan.result
+    result = parts.result
     for case in result.cases:
         used(case.source, f"case {CASE_SHORT[case.case]}, {case.level}")
     used(result.rule_of_thumb.source, "sum of ratings")
@@ -253,7 +249,7 @@ def _sources(parts: ReportParts) -> Table:
         for anchor in each.anchors:
             for link in anchor.links:
                 used(link.source, link.name)
-    for sheet in parts.fitting.mountings:
+    for sheet in result.sheet.mountings:
         if sheet.holes is not None:
             used(sheet.holes.source, "drill sizes")
         for distance in sheet.distances:

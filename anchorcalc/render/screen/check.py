@@ -13,8 +13,8 @@ from anchorcalc.reading.faults import printable
 from anchorcalc.render.figures import figure, force, percent, units_of, weight
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
 from anchorcalc.result import AnchorStrength, CaseResult, Link, MountingComparison, Result, Verdict
+from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import UnitSystem
-from anchorcalc.verdict.words import CASE_SHORT
 
 _MOST_NAMED = 6
 
@@ -159,14 +159,19 @@ def _show_cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) ->
 def _show_sums(out: Console, result: Result, units: UnitSystem) -> None:
     shown = table("rule", "wanted", "found", "verdict")
     thumb = result.rule_of_thumb
+    name = f"sum of counted ratings, {_share(result.thumb_fraction)} the weight"
     shown.add_row(
-        "sum of counted ratings, half the weight", force(thumb.required, units), force(thumb.provided, units),
+        name, force(thumb.required, units), force(thumb.provided, units),
         verdict_word(thumb.verdict),
     )  # fmt: skip
     for requirement in result.requirements:
         shown.add_row(requirement.name, requirement.required, requirement.provided, verdict_word(requirement.verdict))
     print_head(out, "Rules beside the forces")
     out.print(shown)
+
+
+def _share(fraction: float) -> str:
+    return "half" if fraction == 0.5 else f"{fraction:g} times"
 
 
 def _headline(verdict: Verdict, title: str) -> Text:

@@ -9,13 +9,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from anchorcalc.fitting.clearance import Place
-from anchorcalc.fitting.sheet import BoltGroup, FittingSheet, Item, MountingSheet
-from anchorcalc.fitting.weights import Weights
 from anchorcalc.render import fitting_words
 from anchorcalc.render.figures import length, units_of
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
 from anchorcalc.result import Verdict
+from anchorcalc.result.fitting import AnchorPlace, BoltGroup, FittingSheet, Item, MountingSheet, Weights
 from anchorcalc.units import UnitSystem
 
 _LONGEST_OBSTACLE = 60
@@ -51,7 +49,7 @@ def _headline(out: Console, sheet: FittingSheet, strength: Verdict) -> None:
     out.print(Text(f"  Fitting sheet: {short(sheet.title, 200)}", style="bold"))
 
 
-def _show_places(out: Console, places: Sequence[Place], units: UnitSystem) -> None:
+def _show_places(out: Console, places: Sequence[AnchorPlace], units: UnitSystem) -> None:
     shown = table("anchor", "#from the rear", "from the middle", "check at the side", "in the way")
     for place in places:
         left = place.at[1] >= 0
@@ -68,7 +66,7 @@ def _show_places(out: Console, places: Sequence[Place], units: UnitSystem) -> No
     print_list(out, "Tightest", [f"{short(place.anchor)}: {_tightest(place, units)}" for place in clear])
 
 
-def _conflict_lines(place: Place, units: UnitSystem) -> Iterator[str]:
+def _conflict_lines(place: AnchorPlace, units: UnitSystem) -> Iterator[str]:
     for conflict in place.conflicts:
         readable = replace(conflict, obstacle=short(conflict.obstacle, _LONGEST_OBSTACLE))
         yield f"{short(place.anchor)}: {fitting_words.conflict(readable, units)}"
@@ -76,7 +74,7 @@ def _conflict_lines(place: Place, units: UnitSystem) -> Iterator[str]:
         yield f"{short(place.anchor)}: nearest clear place: {fitting_words.clear_place(place, units)}"
 
 
-def _tightest(place: Place, units: UnitSystem) -> str:
+def _tightest(place: AnchorPlace, units: UnitSystem) -> str:
     obstacle = short(place.tightest.obstacle, _LONGEST_OBSTACLE)
     return fitting_words.tightest(replace(place, tightest=replace(place.tightest, obstacle=obstacle)), units)
 

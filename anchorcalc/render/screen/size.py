@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from anchorcalc.render.figures import force, units_of
-from anchorcalc.render.json.size import bolts, describe
 from anchorcalc.render.screen.console import indented, print_head, printing, table, verdict_word
+from anchorcalc.render.size_words import bolts, describe
 from anchorcalc.units import US, UnitSystem, format_quantity
 
 if TYPE_CHECKING:
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from anchorcalc.sizing.search import Choice
-    from anchorcalc.sizing.size import SizeAnswer
+    from anchorcalc.result.size import SizeAnswer, SizeChoice
 
 
 def show_size(answer: SizeAnswer) -> None:
@@ -56,7 +55,7 @@ def _table_head(answer: SizeAnswer) -> str:
     return "The strongest there are; none is enough"
 
 
-def _table(choices: Sequence[Choice], units: UnitSystem) -> Table:
+def _table(choices: Sequence[SizeChoice], units: UnitSystem) -> Table:
     shown = table("backing", "bolts", "#weight", "#holds daily", "#lets go at", "weakest link")
     for choice in choices:
         shown.add_row(

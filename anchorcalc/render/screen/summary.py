@@ -31,7 +31,7 @@ def line_of(file: str, outcome: Result | InputFaults) -> Line:
         count = len(outcome.faults) + outcome.more
         return Line(file, "refused", "", "", f"{count} fault{'' if count == 1 else 's'}, told apart")
     from anchorcalc.render.figures import percent
-    from anchorcalc.verdict.words import CASE_SHORT
+    from anchorcalc.result.words import CASE_SHORT
 
     case = max(outcome.cases, key=lambda case: case.utilisation)
     why = "" if outcome.verdict == "pass" or not outcome.reasons else outcome.reasons[0]
@@ -66,8 +66,8 @@ def summary_line(file: str, outcome: Result | InputFaults) -> str:
         ]  # fmt: skip
         data = {"schema": 1, "verdict": "refused", "faults": faults, "faults_left_out": outcome.more}
     else:
-        from anchorcalc.render.json.check import result_data
+        from anchorcalc.render.json.writer import SCHEMA, plain
 
-        data = result_data(outcome)
+        data = {"schema": SCHEMA, **plain(outcome)}
     # A file name may hold bytes that are no text; they are shown escaped, as in every message.
     return json.dumps({"file": printable(file), **data}, ensure_ascii=False, allow_nan=False)

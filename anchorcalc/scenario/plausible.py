@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from anchorcalc.fitting.weights import weights
-from anchorcalc.rig.settings import member_centrelines, unit_system
 from anchorcalc.scenario.impossible import READING_UNIT, highest_usual_rating, hitch_distances, kind_weighed
 from anchorcalc.scenario.model import Bridge, Plate
-from anchorcalc.units import UnitSystem, format_quantity
+from anchorcalc.units import UnitSystem, format_quantity, unit_system
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -32,13 +30,12 @@ class _Measured(NamedTuple):
 
 def plausibility_warnings(scenario: Scenario, catalog: Catalog) -> tuple[str, ...]:
     """What looks odd without being impossible, each with the usual range."""
-    units = unit_system(scenario)
+    units = unit_system(scenario.units)
     return (
         *(text for each in _measured(scenario) for text in _outside(catalog, each, units)),
         *_load_warnings(scenario, units),
         *_tie_point_warnings(scenario),
         *_loose_end_warnings(scenario, units),
-        *_hitch_warnings(scenario, catalog, units),
         *(text for name, strap in scenario.straps.items() for text in _strap_warnings(name, strap, catalog, units)),
     )
 
@@ -146,7 +143,7 @@ def _tie_point_warnings(scenario: Scenario) -> Iterator[str]:
 
 
 def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
-    lines = member_centrelines(scenario)
+    lines = scenario.deck.member_lines
     for name, anchor in scenario.anchors.items():
         for beyond, which in ((lines[0] - anchor.at[0], "first"), (anchor.at[0] - lines[-1], "last")):
             if beyond > 0:
@@ -155,23 +152,6 @@ def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
                     "cross-member, on a loose end of the deck: it pries that end up about the member. Move it between "
                     "two members if you can."
                 )
-
-
-def _hitch_warnings(scenario: Scenario, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
-    """A trailer light on its hitch sways."""
-    found = weights(scenario, catalog, hardware=0.0).balance
-    if found is None or found.word != "too light":
-        return
-    low, high = (format_quantity(abs(x), units.force, "force", 2) for x in found.hitch_load)
-    if found.hitch_load[0] < 0:
-        lifted = f"up to {low}" if found.hitch_load[1] >= 0 else f"{high} to {low}"
-        yield (
-            f"The load lies so far to the rear that it lifts the hitch by {lifted}: such a trailer sways at speed. "
-            "Move the load forward."
-        )
-    else:
-        share = " to ".join(f"{100 * part:.0f}" for part in found.hitch_share)
-        yield f"The hitch carries only {share} % of the loaded trailer: it may sway. Move the load forward."
 
 
 def _strap_warnings(name: str, strap: Strap, catalog: Catalog, units: UnitSystem) -> Iterator[str]:

@@ -1,0 +1,285 @@
+"""The ways an anchor can let go: one row each. Load path, advice, search, `explain` and JSON all read this list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from anchorcalc.links import bolted, deck, ring, screwed, steel
+from anchorcalc.links.common import Question, Strength
+from anchorcalc.result.strength import Link
+from anchorcalc.rig.parts import Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
+
+Part = Literal["strap", "ring", "fastener", "wood", "deck", "member"]
+"""What gives: the part of the load path a mode belongs to."""
+Fasteners = Literal["all", "on wood", "in steel"]
+
+
+@dataclass(frozen=True)
+class Mode:
+    """One way to let go.
+
+    `fasteners` are those that the question is asked of: all, those that bear on the wood, those in a cross-member.
+    """
+
+    key: str
+    name: str
+    part: Part
+    advice: str
+    applies: Callable[[Question], bool]
+    strength: Callable[[Question], Strength]
+    fasteners: Fasteners = "all"
+
+    def link(self, question: Question) -> Link | None:
+        """What the anchor holds before this gives; None where it cannot."""
+        asked = _asked(question, self.fasteners)
+        if asked is None or not self.applies(asked):
+            return None
+        return self.found(self.strength(asked))
+
+    def found(self, strength: Strength) -> Link:
+        """The link that holds `strength`."""
+        return Link(
+            key=self.key,
+            name=self.name,
+            breaking=strength.breaking,
+            working=strength.working,
+            governed_by=strength.governed_by,
+            formula=strength.formula,
+            source=strength.source,
+            figures=strength.figures,
+            remark=strength.remark,
+        )
+
+
+def _asked(question: Question, fasteners: Fasteners) -> Question | None:
+    """The question as some of its fasteners see it; None where there are none of them."""
+    mounting = question.anchor.mounting
+    if fasteners == "all":
+        return question
+    if isinstance(mounting.backing, ThroughSteel):
+        which = mounting.in_member if fasteners == "in steel" else ~mounting.in_member
+        return replace(question, pull=question.pull.of(which)) if which.any() else None
+    on_wood = isinstance(mounting.backing, Bare | Bearing)
+    return question if on_wood and fasteners == "on wood" else None
+
+
+# --- when a mode applies --------------------------------------------------------------------------------------
+
+
+def _bolted(question: Question) -> bool:
+    return isinstance(question.anchor.mounting.fasteners, Bolts)
+
+
+def _bolted_in_wood(question: Question) -> bool:
+    return _bolted(question) and _sound(question)
+
+
+def _screwed(question: Question) -> bool:
+    screws = question.anchor.mounting.fasteners
+    return isinstance(screws, Screws) and not screws.reused and _sound(question)
+
+
+def _reused(question: Question) -> bool:
+    screws = question.anchor.mounting.fasteners
+    return isinstance(screws, Screws) and screws.reused
+
+
+def _sound(question: Question) -> bool:
+    return bool(question.anchor.floor.sound_layers)
+
+
+def _gone(question: Question) -> bool:
+    return not _sound(question)
+
+
+def _plated(question: Question) -> bool:
+    return question.anchor.mounting.plate is not None and _sound(question)
+
+
+def _meets_member(question: Question) -> bool:
+    return steel.bolts_off_the_member(question) is None
+
+
+def _misses_member(question: Question) -> bool:
+    return not _meets_member(question)
+
+
+def _meets_leg(question: Question) -> bool:
+    return _meets_member(question) and question.anchor.floor.member.shape != "tube"
+
+
+def _meets_tube(question: Question) -> bool:
+    return _meets_member(question) and question.anchor.floor.member.shape == "tube"
+
+
+def _through_both_walls(question: Question) -> bool:
+    backing = question.anchor.mounting.backing
+    return _meets_tube(question) and isinstance(backing, ThroughSteel) and backing.walls == 2
+
+
+def _no_bay(question: Question) -> bool:
+    return isinstance(question.anchor.mounting.backing, Bars) and question.anchor.overhang
+
+
+def _bars_missed(question: Question) -> bool:
+    bars = isinstance(question.anchor.mounting.backing, Bars)
+    return bars and not question.anchor.overhang and steel.bolts_off_the_bars(question.anchor) is not None
+
+
+def _bars_met(question: Question) -> bool:
+    bars = isinstance(question.anchor.mounting.backing, Bars)
+    return bars and not question.anchor.overhang and steel.bolts_off_the_bars(question.anchor) is None
+
+
+def _lifts_members(question: Question) -> bool:
+    return isinstance(question.anchor.mounting.backing, Bare | Bearing) or _bars_met(question)
+
+
+# --- the list -------------------------------------------------------------------------------------------------
+
+_NEW_HOLES = "Screws in old holes count for nothing: drill new holes beside them, or use bolts with a steel plate."
+_BOLT_IT = "Screws in wood are what gives: use bolts with a steel plate under the deck."
+_TO_STEEL = "or take the pull to steel with a bridge bar or through a cross-member"
+
+MODES: Final[tuple[Mode, ...]] = (
+    Mode(
+        "ring", "ring", "ring", "The ring's own rating is the limit: a ring with a higher rating.",
+        lambda question: question.anchor.mounting.ring_is_rated, ring.ring,
+    ),
+    Mode("old_holes", "screws in old holes", "fastener", _NEW_HOLES, _reused, screwed.in_old_holes),
+    Mode("withdrawal", "screw pulls out of the wood", "fastener", _BOLT_IT, _screwed, screwed.withdrawal),
+    Mode(
+        "screw_steel", "screw breaks", "fastener", "The screws themselves break: thicker or more of them, or bolts.",
+        _screwed, screwed.screw_steel,
+    ),
+    Mode(
+        "screw_sideways", "screws give way sideways", "fastener",
+        "The screws give way sideways: more or thicker screws, or bolts with a steel plate.",
+        _screwed, screwed.sideways,
+    ),
+    Mode("screw_slant", "screw gives way pulled at a slant", "fastener", _BOLT_IT, _screwed, screwed.slanted),
+    Mode(
+        "bolt_steel", "bolt breaks", "fastener", "Larger bolts or a better grade help here.",
+        _bolted, bolted.bolt_steel,
+    ),
+    Mode(
+        "bolt_sideways", "bolts give way sideways", "wood",
+        "The bolts crush the wood sideways: more or larger bolts, or a thicker deck.",
+        _bolted_in_wood, bolted.bolt_sideways,
+    ),
+    Mode(
+        "no_bay", "bridge bar has no second member", "member",
+        "Move the ring to where a cross-member lies on both sides of it, or choose another mounting.",
+        _no_bay, steel.no_second_member,
+    ),
+    Mode(
+        "off_bars", "bolts miss the bridge bar", "member",
+        "The bolts must meet the bars between two cross-members: wider, two, or elsewhere.",
+        _bars_missed, steel.off_the_bars,
+    ),
+    Mode(
+        "bridge_bar", "bridge bar bends", "member", "A thicker or wider bar, or two bars, would hold more.",
+        _bars_met, steel.bridge_bar,
+    ),
+    Mode(
+        "nut_through_bar", "nut pulls through the bar", "member",
+        "The nuts pull through the bar: a thicker bar, or larger bolts.",
+        _bars_met, steel.nut_through_bar,
+    ),
+    Mode(
+        "crush", "wood crushes under the nuts", "wood",
+        "More bearing under the nuts helps: a thicker plate, or thicker and larger washers.",
+        _bolted_in_wood, bolted.crushing, "on wood",
+    ),
+    Mode(
+        "pull_through", "washer pulls through the deck", "wood",
+        "The washers go through the deck: a steel plate under all bolts spreads the pull.",
+        _bolted_in_wood, bolted.pull_through, "on wood",
+    ),
+    Mode(
+        "punch_out", "the group punches out its piece of deck", "wood",
+        "The nuts take their piece of deck along: a larger pattern, another layer, or a way to steel.",
+        _bolted_in_wood, bolted.punch_out, "on wood",
+    ),
+    Mode(
+        "nut_through_plate", "nut pulls through the plate", "fastener",
+        "The nuts pull through the plate: a thicker plate, or a washer under each nut.",
+        _plated, bolted.nut_through_plate, "on wood",
+    ),
+    Mode(
+        "deck_gone", "deck carries nothing", "deck",
+        "Nothing holds in this deck: replace the decayed or delaminated layers first.",
+        _gone, deck.deck_gone, "on wood",
+    ),
+    Mode(
+        "panel_bending", "deck panel breaks between the cross-members", "deck",
+        "The deck itself is what gives: move the anchor nearer to a cross-member, add a layer, turn the face grain "
+        f"along the trailer, {_TO_STEEL}.",
+        _sound, deck.panel_bending, "on wood",
+    ),
+    Mode(
+        "rolling_shear", "plies of the deck shear (rolling shear)", "deck",
+        f"The plies of the deck shear: add a layer, {_TO_STEEL}.",
+        _sound, deck.rolling_shear, "on wood",
+    ),
+    Mode(
+        "hold_down", "hold-down screws let the deck go", "deck",
+        "The deck would come off its cross-members: more hold-down screws near the anchor, or a bridge bar.",
+        _sound, deck.hold_down, "on wood",
+    ),
+    Mode(
+        "off_member", "bolts miss the cross-member", "member",
+        "Move the anchor so that its bolts meet a cross-member, or choose another mounting.",
+        _misses_member, steel.off_the_member, "in steel",
+    ),
+    Mode(
+        "pull_over", "nut pulls through the cross-member", "member",
+        "The nuts pull through the cross-member's wall or leg: a wide washer or a plate under each nut.",
+        _meets_member, steel.pull_over, "in steel",
+    ),
+    Mode(
+        "leg", "leg of the cross-member bends", "member",
+        "The leg of the cross-member bends: a plate washer that spans the leg, or a bridge bar.",
+        _meets_leg, steel.leg_bending, "in steel",
+    ),
+    Mode(
+        "tube_wall", "wall of the tube folds", "member",
+        "The tube's wall folds: take the bolts through both walls with a plate under the far one.",
+        _meets_tube, steel.tube_wall, "in steel",
+    ),
+    Mode(
+        "tube_bearing", "bolts tear the tube's walls sideways", "member",
+        "The bolts tear the tube sideways: more or thicker bolts.",
+        _through_both_walls, steel.tube_crushed_by_bolts, "in steel",
+    ),
+    Mode(
+        "own_member", "cross-member bends", "member",
+        "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
+        _meets_member, steel.own_member_bending, "in steel",
+    ),
+    Mode(
+        "member_beside", "cross-member bends", "member",
+        "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
+        _lifts_members, steel.deck_member_bending,
+    ),
+)  # fmt: skip
+
+BY_KEY: Final = {mode.key: mode for mode in MODES}
+
+TURNS_OVER: Final = Mode(
+    "turns_over",
+    "base turns over",
+    "ring",
+    "The ring's base tips off its fasteners: spread them on both sides of the ring's middle, or a larger base.",
+    lambda _: True,
+    lambda _: Strength(0.0, 0.0, "cannot be counted", "0", "statics of the base on its fasteners"),
+)
+
+ADVICE: Final[dict[str, str]] = {
+    **{mode.key: mode.advice for mode in (*MODES, TURNS_OVER)},
+    "strap": "The strap is the limit: a strap with a higher rating, or more straps.",
+    "tie_point": "The tie point on the load is the limit: another point, or a strap round the axle or wheels.",
+}
+"""What would help, by the key of what gives."""

@@ -1,0 +1,125 @@
+"""What `check` found: plain data, complete, read by every renderer. SI throughout [N, m]."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from anchorcalc.result.fitting import Assumed, FittingSheet
+from anchorcalc.result.strength import AnchorStrength, Level, Verdict
+
+
+@dataclass(frozen=True)
+class StrapState:
+    """One strap in one case: its own pull against the least limit along it."""
+
+    strap: str
+    anchor: str
+    tension: float
+    limit: float
+    utilisation: float
+    weakest_key: str
+    weakest_link: str
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class CaseResult:
+    """One load case at one level."""
+
+    case: str
+    level: Level
+    acceleration: tuple[float, float, float]
+    source: str
+    held: bool
+    straps: tuple[StrapState, ...]
+    utilisation: float
+    verdict: Verdict
+    turning_share: float
+    """How much of the greatest pull is there only to stop the load from turning [0..1]."""
+
+
+@dataclass(frozen=True)
+class AnchorState:
+    """One anchor over all cases; `verdict` is None where no strap hangs on it."""
+
+    anchor: str
+    verdict: Verdict | None
+    case: CaseResult | None  # the hardest held case
+    strap: StrapState | None  # the strap that decides there
+    why: str
+
+    @property
+    def utilisation(self) -> float:
+        """Demand over limit in the hardest case; infinite where a case is not held."""
+        return self.strap.utilisation if self.strap is not None else math.inf
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """A count or sum the rules ask for, beside the force check: in words, and as numbers where it has some."""
+
+    name: str
+    required: str
+    provided: str
+    verdict: Verdict
+    source: str
+    limit: tuple[float, ...] = ()
+    value: tuple[float, ...] = ()
+    dimension: Literal["count", "force", "weight", "none"] = "none"  # of limit and value, SI
+
+
+@dataclass(frozen=True)
+class RuleOfThumb:
+    """Sum of the counted working limits against a share of the load's weight [N]."""
+
+    required: float
+    provided: float
+    utilisation: float
+    verdict: Verdict
+    counted: tuple[tuple[str, float, str, str], ...]  # strap, counted limit [N], key and name of what limits it
+    source: str
+
+
+@dataclass(frozen=True)
+class Result:
+    """Everything `check` found."""
+
+    title: str
+    rules: str
+    rules_title: str
+    rules_note: str
+    units: Literal["us", "si"]
+    load: str
+    weight: float
+    verdict: Verdict
+    reasons: tuple[str, ...]
+    helps: tuple[str, ...]
+    cases: tuple[CaseResult, ...]
+    anchors: tuple[AnchorStrength, ...]
+    states: tuple[AnchorState, ...]  # of every anchor, in the scenario's order
+    rule_of_thumb: RuleOfThumb
+    requirements: tuple[Requirement, ...]
+    unrated: tuple[str, ...]
+    assumed: tuple[Assumed, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
+    rechecks: tuple[str, ...]
+    own_rows: tuple[str, ...]
+    sheet: FittingSheet
+    thumb_fraction: float  # of the weight that the counted ratings have to reach
+
+    def state_of(self, anchor: str) -> AnchorState:
+        """State of one anchor."""
+        return next(state for state in self.states if state.anchor == anchor)
+
+
+@dataclass(frozen=True)
+class MountingComparison:
+    """One mounting tried on every anchor of the scenario."""
+
+    mounting: str
+    result: Result
+    worst_anchor: AnchorStrength
+    worst_case: CaseResult

@@ -1,0 +1,77 @@
+"""What an anchor holds: its links, each at two levels. SI throughout [N, m]."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Verdict = Literal["pass", "marginal", "fail"]
+Level = Literal["breaking", "working"]
+
+_ORDER: dict[Verdict, int] = {"pass": 0, "marginal": 1, "fail": 2}
+
+
+def worst(*verdicts: Verdict) -> Verdict:
+    """The gravest of `verdicts`; pass when there is none."""
+    return max(verdicts, key=_ORDER.__getitem__, default="pass")
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One number that went into a link, as it is shown to people."""
+
+    symbol: str
+    value: float
+    kind: str  # a dimension of anchorcalc.units, or "number"
+    what: str
+
+
+@dataclass(frozen=True)
+class Link:
+    """One way an anchor can let go, along the pull it was asked for.
+
+    Strengths are pulls along that direction [N]; infinite where the pull does not load this link.
+    """
+
+    key: str
+    name: str
+    breaking: float
+    working: float
+    governed_by: str
+    formula: str
+    source: str
+    figures: tuple[Figure, ...] = ()
+    remark: str = ""
+
+    def at(self, level: Level) -> float:
+        """Strength at `level` [N]."""
+        return self.breaking if level == "breaking" else self.working
+
+
+@dataclass(frozen=True)
+class AnchorStrength:
+    """What one anchor holds along one direction, and its links, weakest first at the working level."""
+
+    anchor: str
+    mounting: str
+    direction: tuple[float, float, float]
+    links: tuple[Link, ...]
+
+    def weakest(self, level: Level) -> Link:
+        """The link with the least strength at `level`."""
+        return min(self.links, key=lambda link: link.at(level))
+
+    @property
+    def second(self) -> Link | None:
+        """The link that is next to give at the working level, after the weakest."""
+        return sorted(self.links, key=lambda link: (link.working, link.breaking))[1] if len(self.links) > 1 else None
+
+    @property
+    def breaking(self) -> float:
+        """Pull at which the first link lets go [N]."""
+        return self.weakest("breaking").breaking
+
+    @property
+    def working(self) -> float:
+        """Pull that may be counted on every day [N]."""
+        return self.weakest("working").working

@@ -1,0 +1,107 @@
+"""One mounting from words to numbers: ring, fasteners, backing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from anchorcalc.rig.ledger import Ledger, Lookup
+from anchorcalc.rig.parts import (
+    Backing,
+    Bare,
+    Bars,
+    Bearing,
+    Bolts,
+    MountingSetting,
+    PlateSeat,
+    Screws,
+    ThroughSteel,
+    WasherSeat,
+)
+from anchorcalc.scenario import model
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import DrillHole, Member
+    from anchorcalc.catalog.rules import RuleSet
+    from anchorcalc.scenario.model import Fasteners, Scenario
+    from anchorcalc.units import UnitSystem
+
+
+def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet, units: UnitSystem) -> MountingSetting:
+    """Mounting `name` of `scenario`, with what was assumed for it."""
+    mounting, ledger = scenario.mountings[name], Ledger(units)
+    ring, multiple = mounting.ring, rules.breaking_over_rated["hardware"]
+    base_thickness = ring.base_thickness
+    if base_thickness is None:
+        least, why = rows.catalog.factor("ring_base_thickness"), "not given; thin pressed bases are about this"
+        base_thickness = ledger.length(f"thickness of the ring's base, {name}", least, why)
+    rated = ring.rated
+    if ring.breaking is not None:
+        rated = min(ring.breaking / multiple, ring.breaking / multiple if rated is None else rated)
+    member = rows.catalog.member(scenario.deck.cross_members.section)
+    fasteners = _fasteners(name, mounting.fasteners, rows, ledger)
+    return MountingSetting(
+        name=name,
+        ring_rated=rated,
+        ring_breaking=ring.breaking,
+        base=ring.base,
+        base_thickness=base_thickness,
+        pull_height=ring.pull_height,
+        fasteners=fasteners,
+        positions=np.array(mounting.fasteners.at.positions, dtype=float),
+        backing=_backing(name, mounting.backing, member, rows, ledger),
+        cut_out=mounting.cut_out,
+        assumed=tuple(ledger.entries.values()),
+    )
+
+
+def _fasteners(name: str, given: Fasteners, rows: Lookup, ledger: Ledger) -> Bolts | Screws:
+    if given.kind == "bolt":
+        return _bolts(name, given, rows, ledger)
+    if given.holes is None:
+        why = "not given; screws driven again into old holes hold nothing that can be counted"
+        ledger.assume(f"screw holes, {name}", "re-driven", why)
+    screw = rows.noted(rows.catalog.screw(given.kind, given.size))
+    return Screws(screw, given.length or 0.0, given.holes != "new", _hole(screw.name, rows))
+
+
+def _bolts(name: str, given: Fasteners, rows: Lookup, ledger: Ledger) -> Bolts:
+    thread = rows.noted(rows.catalog.thread(given.size))
+    grade = given.grade
+    if grade is None:
+        grade = "ISO 4.6" if thread.series == "metric" else "A307 A"
+        ledger.assume(f"bolt grade, {name}", grade, "not given; the weakest in common sale")
+    return Bolts(thread, rows.noted(rows.catalog.bolt_grade(grade)), given.length, _hole(thread.name, rows))
+
+
+def _hole(name: str, rows: Lookup) -> DrillHole | None:
+    found = rows.catalog.drill_hole(name)
+    return None if found is None else rows.noted(found)
+
+
+def _backing(name: str, given: model.Backing, member: Member, rows: Lookup, ledger: Ledger) -> Backing:
+    if isinstance(given, model.NoBacking):
+        return Bare()
+    if isinstance(given, model.Bridge):
+        steel = rows.noted(rows.catalog.steel(given.steel))
+        return Bars(given.width, given.thickness, steel, int(given.bars))
+    if isinstance(given, model.Plate):
+        return Bearing(PlateSeat(given.size, given.thickness, rows.noted(rows.catalog.steel(given.steel))))
+    if isinstance(given, model.Washers):
+        return Bearing(_washer(given, rows))
+    washer = None if given.washer is None else _washer(given.washer, rows)
+    return ThroughSteel(given.through, _walls(name, given, member, ledger), washer)
+
+
+def _washer(given: model.WasherSize, rows: Lookup) -> WasherSeat:
+    return WasherSeat(given.outside, given.thickness, rows.noted(rows.catalog.steel(given.steel)))
+
+
+def _walls(name: str, given: model.ThroughMember, member: Member, ledger: Ledger) -> int:
+    if member.shape != "tube":
+        return 1
+    if given.walls is None:
+        why = "not given; sideways one holds less than two"
+        ledger.assume(f"walls of the tube the bolts hold by, {name}", "one", why)
+    return 2 if given.walls == "both" else 1

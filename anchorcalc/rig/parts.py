@@ -1,0 +1,363 @@
+"""The scenario in numbers: frozen, complete, worked out once by `rig.resolve`. SI throughout [N, m, N/m].
+
+Links, statics, fitting, sizing and drawings read these parts and never the scenario's words. A variant, another
+mounting or friction, is made with `dataclasses.replace` or the `with_…` methods and shares all that stays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from anchorcalc.mechanics.outline import half_width_at
+from anchorcalc.result.fitting import Assumed
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import (
+        BoltGrade,
+        Condition,
+        DrillHole,
+        Member,
+        PanelKind,
+        PanelSection,
+        Screw,
+        Steel,
+        Thread,
+    )
+
+FloatArray = NDArray[np.float64]
+Place2 = tuple[float, float]
+Place3 = tuple[float, float, float]
+Span = tuple[float, float]
+
+_STRIP = 1.25
+"""Width of the strip that one anchor bends over the spacing of the members, with a large base [computed]."""
+
+
+# --- the floor ------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class LayerSetting:
+    """One deck layer in numbers."""
+
+    panel: PanelKind
+    section: PanelSection
+    thickness: float
+    strong_way: bool
+    grain_known: bool
+    condition: Condition
+    joints_across: tuple[float, ...]
+    joints_along: tuple[float, ...]
+
+    @property
+    def bears_load(self) -> bool:
+        """Whether the condition of the wood lets it be counted at all."""
+        return self.condition.carries
+
+    @property
+    def spanning(self) -> tuple[float, float, float]:
+        """I, S and Ib/Q per width for bending between the cross-members [m³, m², m]."""
+        row = self.section
+        return (row.I_par, row.S_par, row.IbQ_par) if self.strong_way else (row.I_perp, row.S_perp, row.IbQ_perp)
+
+    @property
+    def stiffness_across_to_along(self) -> float:
+        """Bending stiffness across the span over that along the span [-]."""
+        along = self.spanning[0]
+        across = self.section.I_perp if self.strong_way else self.section.I_par
+        return across / along if along > 0 else 0.0
+
+
+@dataclass(frozen=True)
+class ZoneSetting:
+    """A rectangle of the deck that is open or to be kept clear of."""
+
+    name: str
+    x: Span
+    y: Span
+
+
+@dataclass(frozen=True)
+class FloorSetting:
+    """The deck on its cross-members."""
+
+    width: float
+    width_front: float
+    length: float
+    layers: tuple[LayerSetting, ...]  # top first
+    lines: tuple[float, ...]  # x of every cross-member's centreline, rear first
+    spacing: float
+    member: Member
+    member_steel: Steel
+    rails: tuple[float, ...]  # distance of the main rails; the least and the greatest where nobody measured it
+    hold_down: Screw
+    hold_down_spacing: float
+    wells: tuple[ZoneSetting, ...]
+    no_go: tuple[ZoneSetting, ...]
+
+    @property
+    def sound_layers(self) -> tuple[LayerSetting, ...]:
+        """The layers that may be counted, top first."""
+        return tuple(layer for layer in self.layers if layer.bears_load)
+
+    @property
+    def thickness(self) -> float:
+        """All layers, sound or not."""
+        return sum(layer.thickness for layer in self.layers)
+
+    @property
+    def rails_measured(self) -> float | None:
+        """Distance of the main rails if somebody measured it."""
+        return self.rails[0] if len(self.rails) == 1 else None
+
+    def half_width_at(self, x: float) -> float:
+        """From the centreline to the side edge at `x`; the deck may be wider at one end."""
+        return half_width_at(x, self.length, self.width, self.width_front)
+
+
+# --- mountings ------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Bolts:
+    """The bolts of a mounting."""
+
+    thread: Thread
+    grade: BoltGrade
+    length: float | None
+    hole: DrillHole | None
+
+    @property
+    def size(self) -> str:
+        """Name of the thread."""
+        return self.thread.name
+
+    @property
+    def D(self) -> float:  # noqa: N802 - the symbol of its source
+        """Diameter."""
+        return self.thread.D
+
+
+@dataclass(frozen=True)
+class Screws:
+    """The screws of a mounting."""
+
+    screw: Screw
+    length: float
+    reused: bool  # driven again into old holes
+    hole: DrillHole | None
+
+    @property
+    def lag(self) -> bool:
+        """Whether they are lag screws."""
+        return self.screw.kind == "lag screw"
+
+    @property
+    def size(self) -> str:
+        """Size as screws are called."""
+        return self.screw.size
+
+    @property
+    def D(self) -> float:  # noqa: N802 - the symbol of its source
+        """Diameter."""
+        return self.screw.D
+
+
+@dataclass(frozen=True)
+class WasherSeat:
+    """A washer under each nut."""
+
+    outside: float
+    thickness: float
+    steel: Steel
+
+
+@dataclass(frozen=True)
+class PlateSeat:
+    """One plate under all nuts: length along, width across."""
+
+    size: tuple[float, float]
+    thickness: float
+    steel: Steel
+
+
+@dataclass(frozen=True)
+class Bare:
+    """Screws in the deck alone."""
+
+    kind: Literal["none"] = "none"
+
+
+@dataclass(frozen=True)
+class Bearing:
+    """Nuts that bear on the wood through washers or a plate."""
+
+    seat: WasherSeat | PlateSeat
+
+    @property
+    def kind(self) -> Literal["washers", "plate"]:
+        """The scenario's word for it."""
+        return "plate" if isinstance(self.seat, PlateSeat) else "washers"
+
+
+@dataclass(frozen=True)
+class Bars:
+    """Bars under two neighbouring cross-members."""
+
+    width: float
+    thickness: float
+    steel: Steel
+    count: int
+    kind: Literal["bridge"] = "bridge"
+
+    def rows(self, positions: FloatArray) -> list[NDArray[np.bool_]]:
+        """Which bolts each bar takes, (n,) a bar."""
+        left = np.asarray(positions[:, 1] >= 0)
+        return [left, ~left] if self.count == 2 else [np.ones(len(left), dtype=bool)]
+
+
+@dataclass(frozen=True)
+class ThroughSteel:
+    """Bolts through a cross-member, all or one row of them; the others bear on wood through their washers."""
+
+    through: Literal["front", "rear", "all"]
+    walls: int
+    washer: WasherSeat | None
+    kind: Literal["member"] = "member"
+
+    def in_member(self, positions: FloatArray) -> NDArray[np.bool_]:
+        """Which bolts go through the member, (n,)."""
+        x = positions[:, 0]
+        if self.through == "front":
+            return np.asarray(x >= x.max() - 1e-6)
+        if self.through == "rear":
+            return np.asarray(x <= x.min() + 1e-6)
+        return np.ones(len(x), dtype=bool)
+
+
+Backing = Bare | Bearing | Bars | ThroughSteel
+
+
+@dataclass(frozen=True)
+class MountingSetting:
+    """One way to fasten one anchor, in numbers and rows."""
+
+    name: str
+    ring_rated: float | None
+    ring_breaking: float | None
+    base: tuple[float, float]
+    base_thickness: float
+    pull_height: float
+    fasteners: Bolts | Screws
+    positions: FloatArray = field(compare=False)  # (n, 2) about the middle of the base
+    backing: Backing
+    cut_out: tuple[float, float] | None
+    assumed: tuple[Assumed, ...] = ()
+
+    @property
+    def bolts(self) -> Bolts:
+        """The bolts.
+
+        Raises
+        ------
+        TypeError
+            The mounting is on screws.
+        """
+        if isinstance(self.fasteners, Bolts):
+            return self.fasteners
+        raise TypeError(f"mounting {self.name!r} has screws")
+
+    @property
+    def screws(self) -> Screws:
+        """The screws.
+
+        Raises
+        ------
+        TypeError
+            The mounting is on bolts.
+        """
+        if isinstance(self.fasteners, Screws):
+            return self.fasteners
+        raise TypeError(f"mounting {self.name!r} has bolts")
+
+    @property
+    def seat(self) -> WasherSeat | PlateSeat | None:
+        """What presses on the wood, or on a cross-member, under each nut."""
+        if isinstance(self.backing, Bearing):
+            return self.backing.seat
+        return self.backing.washer if isinstance(self.backing, ThroughSteel) else None
+
+    @property
+    def plate(self) -> PlateSeat | None:
+        """The plate under the deck, if that is the backing."""
+        return self.seat if isinstance(self.seat, PlateSeat) else None
+
+    @property
+    def in_member(self) -> NDArray[np.bool_]:
+        """Which fasteners go through a cross-member, (n,)."""
+        if isinstance(self.backing, ThroughSteel):
+            return self.backing.in_member(self.positions)
+        return np.zeros(len(self.positions), dtype=bool)
+
+    @property
+    def ring_is_rated(self) -> bool:
+        """Whether anybody says what the ring holds."""
+        return self.ring_rated is not None
+
+
+@dataclass(frozen=True)
+class AnchorSetting:
+    """One anchor where it stands, with one mounting."""
+
+    name: str
+    at: Place2
+    mounting: MountingSetting
+    floor: FloorSetting
+    strapped: tuple[Place2, ...]  # where the other strapped anchors stand
+
+    @property
+    def behind(self) -> float:
+        """Distance to the member behind; on an overhang to the only neighbour."""
+        return min([x for x in self._to_lines if x >= 0] or [-x for x in self._to_lines])
+
+    @property
+    def ahead(self) -> float:
+        """Distance to the member ahead; on an overhang to the only neighbour."""
+        return min([-x for x in self._to_lines if x < 0] or list(self._to_lines))
+
+    @property
+    def overhang(self) -> bool:
+        """Whether it stands beyond the first or last member."""
+        return not self.floor.lines[0] <= self.at[0] < self.floor.lines[-1]
+
+    @property
+    def side_room(self) -> float:
+        """To the nearer side edge of the deck."""
+        return max(self.floor.half_width_at(self.at[0]) - abs(self.at[1]), 0.0)
+
+    @property
+    def sharing(self) -> int:
+        """Strapped anchors that lift the same strip of deck, itself among them."""
+        return 1 + sum(in_strip(self.at, at, self.floor.spacing) for at in self.strapped)
+
+    @property
+    def ring_at(self) -> Place3:
+        """Where the strap pulls."""
+        return (*self.at, self.mounting.pull_height)
+
+    @property
+    def _to_lines(self) -> list[float]:
+        return [self.at[0] - line for line in self.floor.lines]
+
+    def with_mounting(self, mounting: MountingSetting) -> AnchorSetting:
+        """The same place with another mounting."""
+        return replace(self, mounting=mounting)
+
+
+def in_strip(at: Place2, other: Place2, spacing: float) -> bool:
+    """Whether two anchors lift the same strip of deck: within a bay along, a little more than that across."""
+    return abs(other[0] - at[0]) < spacing and abs(other[1] - at[1]) < _STRIP * spacing
