@@ -175,6 +175,15 @@ class TestScrews:
             band = next(ksi for upper, ksi in self.F_YB if upper * INCH * 1.0001 >= screw.D)
             assert screw.F_yb == pytest.approx(1000 * band * PSI), screw.name
 
+    # NDS table L2: length and thread with its tip [in].
+    LAG_THREADS: Final = ((1, 0.75), (1.5, 1.25), (2, 1.5), (2.5, 1.75), (3, 2), (4, 2.5), (5, 3), (6, 3.5))
+
+    def test_lag_screws_have_the_thread_of_the_table(self, catalog: Catalog) -> None:
+        for screw in catalog.screws.values():
+            for length, thread in self.LAG_THREADS:
+                expected = thread if screw.kind == "lag screw" else screw.thread_fraction * length
+                assert screw.thread_length(length * INCH) == pytest.approx(expected * INCH), screw.name
+
     def test_full_name_is_size_and_kind(self, catalog: Catalog) -> None:
         for screw in catalog.screws.values():
             assert screw.name == f"{screw.size} {screw.kind}"
