@@ -145,6 +145,13 @@ class TestWashers:
             assert thread.D < washer.inside < thread.d_nut < washer.outside, washer.name
             assert washer.inside < 1.35 * thread.D
 
+    # ISO 7094, grade C (DIN 440 R): least thickness [mm].
+    @pytest.mark.parametrize(("bolt", "least"), [("M6", 1.7), ("M8", 2.4), ("M10", 2.4), ("M12", 3.4), ("M16", 4.0)])
+    def test_extra_large_ones_are_as_thin_as_grade_c_lets_them_be(
+        self, catalog: Catalog, bolt: str, least: float
+    ) -> None:
+        assert catalog.washers[f"extra large {bolt}"].thickness_least == pytest.approx(least / 1000)
+
     def test_are_of_a_known_steel(self, catalog: Catalog) -> None:
         for washer in catalog.washers.values():
             assert catalog.steel(washer.steel).F_y <= catalog.steel("mild").F_y
@@ -167,6 +174,15 @@ class TestScrews:
         for screw in catalog.screws.values():
             band = next(ksi for upper, ksi in self.F_YB if upper * INCH * 1.0001 >= screw.D)
             assert screw.F_yb == pytest.approx(1000 * band * PSI), screw.name
+
+    # NDS table L2: length and thread with its tip [in].
+    LAG_THREADS: Final = ((1, 0.75), (1.5, 1.25), (2, 1.5), (2.5, 1.75), (3, 2), (4, 2.5), (5, 3), (6, 3.5))
+
+    def test_lag_screws_have_the_thread_of_the_table(self, catalog: Catalog) -> None:
+        for screw in catalog.screws.values():
+            for length, thread in self.LAG_THREADS:
+                expected = thread if screw.kind == "lag screw" else screw.thread_fraction * length
+                assert screw.thread_length(length * INCH) == pytest.approx(expected * INCH), screw.name
 
     def test_full_name_is_size_and_kind(self, catalog: Catalog) -> None:
         for screw in catalog.screws.values():
@@ -274,18 +290,46 @@ class TestPanels:
         assert low_estimate(panel.MOR_mean, panel.MOR_cov) <= 2.1 * 1.3 * panel.F_b
         assert low_estimate(panel.rolling_shear_mean, panel.rolling_shear_cov) <= 4.11 * panel.F_s
 
-    def test_osb_is_no_stiffer_nor_stronger_than_its_listed_capacities(self, catalog: Catalog) -> None:
-        """Panel Design Specification, OSB: EI along and across [lb in² / ft], F_b S along [lb in / ft]."""
+    # ASD/LRFD Manual table M9.2-1, OSB, by the thickness sold under each span rating: E I along and across
+    # [lb in² / ft], F_b S along and across [lb in / ft] (1 1/8 in across: the lower value, of three plies).
+    OSB_CAPACITIES: ClassVar = [
+        (7 / 16, 78_000, 16_000, 385, 115),
+        (1 / 2, 115_000, 25_000, 445, 165),
+        (19 / 32, 225_000, 56_000, 750, 270),
+        (23 / 32, 400_000, 91_500, 1000, 405),
+        (9 / 8, 1_150_000, 495_000, 1900, 680),
+    ]
+
+    @pytest.mark.parametrize("row", OSB_CAPACITIES)
+    def test_osb_is_no_stiffer_nor_stronger_than_its_listed_capacities(
+        self, catalog: Catalog, row: tuple[float, ...]
+    ) -> None:
+        inches, EI_along, EI_across, FbS_along, FbS_across = row
         panel = catalog.panel("osb")
-        for inches, along, across, strength in (
-            (7 / 16, 78_000, 16_000, 300),
-            (19 / 32, 225_000, 56_000, 750),
-            (23 / 32, 400_000, 91_500, 1000),
-        ):
-            row = panel.section(inches * INCH)
-            assert panel.E * row.I_par <= 1.001 * along * LBF * INCH**2 / (12 * INCH)
-            assert panel.E * row.I_perp <= 1.001 * across * LBF * INCH**2 / (12 * INCH)
-            assert panel.F_b * row.S_par <= strength * LBF * INCH / (12 * INCH)
+        section = panel.section(inches * INCH)
+        stiffness, strength = LBF * INCH**2 / (12 * INCH), LBF * INCH / (12 * INCH)
+        assert panel.E * section.I_par == pytest.approx(EI_along * stiffness, rel=0.14)
+        assert panel.E * section.I_par <= 1.001 * EI_along * stiffness
+        assert panel.E * section.I_perp == pytest.approx(EI_across * stiffness, rel=0.001)
+        assert panel.F_b * section.S_par <= FbS_along * strength
+        assert panel.F_b * section.S_perp <= 1.001 * FbS_across * strength
+
+    def test_structural_1_has_its_own_sections(self, catalog: Catalog) -> None:
+        """Peurifoy & Oberlender, Structural I: 3/4 in I .202, S .464, Ib/Q 6.189; across .108, .418, 4.047."""
+        row = catalog.panel("structural-1-plywood").section(0.75 * INCH)
+        foot = 12 * INCH
+        found = (row.I_par, row.S_par, row.IbQ_par, row.I_perp, row.S_perp, row.IbQ_perp)
+        printed = (0.202, 0.464, 6.189, 0.108, 0.418, 4.047)
+        powers = (4, 3, 2, 4, 3, 2)
+        for value, figure, power in zip(found, printed, powers, strict=True):
+            assert value == pytest.approx(figure * INCH**power / foot, rel=1e-6)
+
+    def test_bending_and_bearing_are_of_one_species_group(self, catalog: Catalog) -> None:
+        """Plywood Design Specification, S-2: group 1 1650 and 340 psi, groups 2 and 3 1200 and 210 psi."""
+        for name, F_b, bearing in (("structural-1-plywood", 1650, 340), ("softwood-plywood", 1200, 210)):
+            panel = catalog.panel(name)
+            assert panel.F_b == pytest.approx(F_b * PSI)
+            assert panel.bearing_allowable == pytest.approx(bearing * PSI)
 
 
 class TestConditions:
@@ -388,6 +432,11 @@ class TestRules:
             assert rules.design_factor >= 3
             assert rules.rechecks
             assert any("crash" in caution for caution in rules.cautions)
+
+    def test_light_vehicles_end_where_each_rule_says(self, catalog: Catalog) -> None:
+        """49 CFR 393.126: 10 000 lb; the common standard in Canada: 4 500 kg (drivers' handbook, chapter 9)."""
+        assert catalog.rule_set("us-road").light_vehicle.heaviest == pytest.approx(10_000 * LBF)
+        assert catalog.rule_set("ca-road").light_vehicle.heaviest == pytest.approx(4500 * 9.80665)
 
     def test_only_the_federal_rule_lets_an_unmarked_strap_count(self, catalog: Catalog) -> None:
         assert [name for name, rules in catalog.rule_sets.items() if rules.unmarked_counts] == ["us-road"]

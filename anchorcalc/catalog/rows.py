@@ -190,12 +190,33 @@ class Screw(Row):
     F_yb: SteelStress
     F_u: SteelStress
     thread_fraction: Annotated[float, between(0.1, 1)]
+    lengths: tuple[Length, ...] = ()
+    threads: tuple[Length, ...] = ()
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
         self._in_order("D_root", "D", "D_head")
         self._times(self.D, D_head=(1, 5))
         return self
+
+    @model_validator(mode="after")
+    def _threads_fit(self) -> Self:
+        if len(self.lengths) != len(self.threads):
+            raise ValueError("lengths and threads are not equally many")
+        for name in ("lengths", "threads"):
+            if any(low >= high for low, high in pairwise(getattr(self, name))):
+                raise ValueError(f"{name} do not rise")
+        if any(thread > length for length, thread in zip(self.lengths, self.threads, strict=True)):
+            raise ValueError("a thread is longer than its screw")
+        return self
+
+    def thread_length(self, L: float) -> float:
+        """Threaded part of a screw `L` long, its point in it [m]: by the table where there is one."""
+        if not self.lengths:
+            return self.thread_fraction * L
+        from anchorcalc.mechanics.screws import thread_length
+
+        return float(thread_length(L, self.lengths, self.threads))
 
 
 class Thread(Row):

@@ -1,6 +1,15 @@
-"""Bolts pushed sideways in wood under a steel base, characteristic values of EN 1995-1-1. SI floats or arrays."""
+"""Bolts and screws pushed sideways in wood, by what holds their ends: characteristic values. SI floats or arrays.
+
+The bolt is a rigid-plastic beam on a plastic bed: the wood gives up to f_h d along it, the steel bends at M_y.
+Its near end stands in the steel that pushes it (the base), its far end in the wood, in a washer or plate that
+moves with it, or in steel that stays where it is (a leg, a wall, a bar). An end is held by the moment M_e that
+the steel round it can take, from nothing (free) to M_y (held). The closed forms are those of Johansen's theory,
+exact for any end moments; with the ends free or fully held they are EN 1995-1-1 eqs. 8.9 and 8.10.
+"""
 
 from __future__ import annotations
+
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -9,6 +18,8 @@ Numbers = NDArray[np.float64]
 
 _MM = 1e-3
 _MPA = 1e6
+_HINGED: Final = 1.15  # on modes with a hinge in the wood, EN 1995-1-1 eqs. 8.9 and 8.10
+_ROPE: Final = 4  # a dowel held lengthways gives a quarter of that, EN 1995-1-1 8.2.2(2)
 
 
 def embedment_strength_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
@@ -18,6 +29,28 @@ def embedment_strength_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
     0.11 in place of 0.082).
     """
     return np.asarray(0.082 * (1 - 0.01 * np.asarray(d) / _MM) * np.asarray(rho_k) * _MPA)
+
+
+def embedment_plywood_bolt_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
+    """Characteristic embedment strength of plywood under a bolt, any way of the grain [Pa].
+
+    0.11 (1 − 0.01 d) ρ_k in N/mm² and mm; rho_k [kg/m³], d bolt [m]. Source: EN 1995-1-1 eq. 8.36.
+    """
+    return np.asarray(0.11 * (1 - 0.01 * np.asarray(d) / _MM) * np.asarray(rho_k) * _MPA)
+
+
+def embedment_plywood_screw_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
+    """Characteristic embedment strength of plywood under a screw of 6 mm or less [Pa].
+
+    0.11 ρ_k d^−0.3 in N/mm² and mm; rho_k [kg/m³], d effective diameter [m]. Source: EN 1995-1-1 eq. 8.20, by
+    8.7.1 for screws. Under thicker ones `embedment_plywood_bolt_ec5` holds.
+    """
+    return np.asarray(0.11 * np.asarray(rho_k) * np.power(np.asarray(d) / _MM, -0.3) * _MPA)
+
+
+def screw_effective_diameter_ec5(D_root: ArrayLike) -> Numbers:
+    """Diameter by which the thread of a screw counts sideways, 1.1 times its root [m]. Source: EN 1995-1-1 8.7.1(3)."""
+    return np.asarray(1.1 * np.asarray(D_root))
 
 
 def yield_moment_ec5(f_u: ArrayLike, d: ArrayLike) -> Numbers:
@@ -36,3 +69,134 @@ def thin_plate_lateral_ec5(f_h: ArrayLike, t: ArrayLike, d: ArrayLike, M_y: Arra
     """
     f_h, d = np.asarray(f_h, dtype=float), np.asarray(d, dtype=float)
     return np.asarray(np.minimum(0.4 * f_h * np.asarray(t) * d, 1.15 * np.sqrt(2 * np.asarray(M_y) * f_h * d)))
+
+
+def steel_plate_lateral_ec5(
+    f_h: ArrayLike, t: ArrayLike, d: ArrayLike, M_y: ArrayLike, t_s: ArrayLike, F_ax: ArrayLike, rope_most: float
+) -> Numbers:
+    """Characteristic sideways resistance of a dowel in wood under a steel plate of any thickness [N].
+
+    Thin plate (t_s ≤ 0.5 d), eq. 8.9: min(0.4 f_h t d, 1.15 √(2 M_y f_h d) + rope). Thick plate (t_s ≥ d),
+    eq. 8.10: min(f_h t d, f_h t d (√(2 + 4 M_y / f_h d t²) − 1) + rope, 2.3 √(M_y f_h d) + rope). Linear between.
+    The rope effect is F_ax / 4, no more than `rope_most` of the mode it is added to. Nothing besides is taken off
+    for a short penetration: t says it all.
+
+    Parameters
+    ----------
+    f_h : embedment strength [Pa]
+    t : wood round the dowel [m]
+    d : its diameter, of a thread its effective one [m]
+    M_y : its yield moment [N m]
+    t_s : steel plate [m]
+    F_ax : what holds it lengthways, head or thread, the lesser [N]
+    rope_most : 1 for screws, 0.25 for bolts [-]
+
+    Source: EN 1995-1-1 8.2.3(1), eqs. 8.9 and 8.10; 8.2.2(2).
+    """
+    f_h, t, d, M_y, t_s, F_ax = (np.asarray(v, dtype=float) for v in (f_h, t, d, M_y, t_s, F_ax))
+    f = f_h * d
+
+    def roped(mode: Numbers) -> Numbers:
+        return mode + rope_effect(mode, F_ax, rope_most)
+
+    thin = np.minimum(0.4 * f * t, roped(_HINGED * np.sqrt(2 * M_y * f)))
+    turning = roped(_turning(f, t, M_y))
+    thick = np.minimum(np.minimum(f * t, turning), roped(_HINGED * 2 * np.sqrt(M_y * f)))
+    thickness = np.clip((t_s - 0.5 * d) / (0.5 * d), 0.0, 1.0)
+    return np.asarray(thin + thickness * np.maximum(thick - thin, 0.0))
+
+
+def rope_effect(F: ArrayLike, F_ax: ArrayLike, most: float) -> Numbers:
+    """What a dowel held lengthways adds sideways [N]: F_ax / 4, no more than `most` times F.
+
+    F yield-limit part [N], F_ax resistance lengthways that no other pull uses up [N]; `most` 0.25 for bolts, 1 for
+    screws [-]. Source: EN 1995-1-1 8.2.2(2).
+    """
+    return np.asarray(np.minimum(np.asarray(F_ax) / _ROPE, most * np.asarray(F)))
+
+
+def end_moment(
+    M_y: ArrayLike, f_b: ArrayLike, d: ArrayLike, t_s: ArrayLike, extra: ArrayLike = 0.0, F: ArrayLike = 0.0
+) -> Numbers:
+    """Moment that the steel round the end of a bolt holds it with, M_e [N·m].
+
+    min(M_y, f_b d (t_s² − 2 t_s s − s²) / 4 + extra), s = F / (f_b d): the upper part of the plate presses one way,
+    the lower the other. Without a push it is f_b d t_s² / 4. Where the same plate also passes on the push F, that
+    much of it is taken, and the couple stands s / 2 off the face of the wood (statics; NDS mode II has the same).
+
+    Parameters
+    ----------
+    M_y : yield moment of the bolt [N m]
+    f_b : bearing strength of the steel [Pa]
+    d : bolt [m]
+    t_s : the plate, leg or wall it passes [m]
+    extra : what a head or a tight nut adds [N m]
+    F : push that this plate passes on to the bolt [N]; 0 at an end that moves along. Taken too high it is safe.
+    """
+    M_y, f_b, d, t_s, F = (np.asarray(v, dtype=float) for v in (M_y, f_b, d, t_s, F))
+    s = F / (f_b * d)
+    couple = f_b * d * np.maximum(t_s**2 - 2 * t_s * s - s**2, 0.0) / 4
+    return np.asarray(np.minimum(M_y, couple + np.asarray(extra)))
+
+
+def _turning(f: Numbers, t: Numbers, M: Numbers) -> Numbers:
+    """Push at which a straight dowel turns in the wood, against end moments of M together [N]; f [N/m]."""
+    return np.asarray(f * t * (np.sqrt(2 + 4 * M / (f * t**2)) - 1))
+
+
+def moving_ends(
+    f_h: ArrayLike, t: ArrayLike, d: ArrayLike, M_y: ArrayLike, M_near: ArrayLike, M_far: ArrayLike
+) -> Numbers:
+    """Sideways resistance of a bolt whose far end is free or in a plate that moves along [N].
+
+    min(f_h t d, f_h t d (√(2 + 4 (M_near + M_far) / f_h d t²) − 1), 1.15 √(2 (M_y + M_near) f_h d)). Both ends free:
+    eq. 8.9, which rounds √2 − 1 to 0.4; near end held: eq. 8.10; both held:
+    min(f_h t d, f_h t d (√(2 + 8 m) − 1), 2.3 √(M_y f_h d)), m = M_y / f_h d t². No rope effect.
+
+    Parameters
+    ----------
+    f_h : embedment strength of the wood [Pa]
+    t : wood round the bolt [m]
+    d : bolt [m]
+    M_y : its yield moment [N m]
+    M_near : moment that holds the end that is pushed, 0 to M_y [N m], as of `end_moment`
+    M_far : moment that holds the other end, 0 to M_y [N m]
+
+    Source: Johansen's theory; EN 1995-1-1 eqs. 8.9 and 8.10.
+    """
+    f_h, t, d, M_y, M_near, M_far = (np.asarray(v, dtype=float) for v in (f_h, t, d, M_y, M_near, M_far))
+    f = f_h * d
+    hinged = _HINGED * np.sqrt(2 * (M_y + M_near) * f)
+    return np.asarray(np.minimum(np.minimum(f * t, _turning(f, t, M_near + M_far)), hinged))
+
+
+def staying_end(
+    f_h: ArrayLike,
+    t: ArrayLike,
+    d: ArrayLike,
+    M_y: ArrayLike,
+    M_near: ArrayLike,
+    M_far: ArrayLike,
+    V_bolt: ArrayLike,
+) -> Numbers:
+    """Sideways resistance of a bolt through wood into steel that stays where it is [N].
+
+    The wood between is filling. The bolt leans over between the base and a hinge at the depth x, or the far steel:
+    F = f_h d x / 2 + (M_near + M_y) / x, x = √(2 (M_near + M_y) / f_h d) < t, or f_h d t / 2 + (M_near + M_far) / t.
+    Never less than where nothing stays (`moving_ends`), never more than the bolt's own shear.
+
+    Parameters
+    ----------
+    f_h, t, d, M_y, M_near, M_far : as in `moving_ends`
+    V_bolt : shear resistance of the bolt [N]
+
+    Source: limit analysis of a beam on a plastic bed; both ends held and x < t: 2 √(M_y f_h d), the hinge mode of
+    EN 1995-1-1 eq. 8.13 without its 1.15.
+    """
+    f_h, t, d, M_y, M_near, M_far = (np.asarray(v, dtype=float) for v in (f_h, t, d, M_y, M_near, M_far))
+    f = f_h * d
+    deep = np.minimum(t, np.sqrt(2 * (M_near + M_y) / f))
+    hinged = f * deep / 2 + (M_near + M_y) / deep
+    leaning = f * t / 2 + (M_near + M_far) / t
+    least = np.maximum(np.minimum(hinged, leaning), moving_ends(f_h, t, d, M_y, M_near, M_far))
+    return np.asarray(np.minimum(least, np.asarray(V_bolt)))
