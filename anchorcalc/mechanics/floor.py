@@ -45,12 +45,14 @@ MOMENT_ERROR = 0.04  # of moments and shears
 
 _CELLS_IN_A_SPAN = 4
 _CELLS_IN_A_SEAT = 2
-_FINEST = 24  # parts of a span no cell is made smaller than for the sake of a small seat
+_FINEST, _COARSEST = 6, 2  # cells at a seat are no finer and no coarser than these parts of the widest
 _COARSER = 0.35  # growth of cells with the distance from a seat
 _SAME_LINE = 0.4  # of the cell's width aimed at: seats' edges nearer to another line get none of their own
+_BED_CELLS = 8  # of a steel plate's bed, each way
 _PLATE_CELLS = 6  # of a steel plate, each way
 _COVERED = 0.999  # of a load's area that boards must bear
 _PLACES = 5  # across a seat, where moments are looked for
+_SEAT_IN_CELL = 0.1  # of a cell's width: more of a seat in it spoils the shear beside the seat
 _TINY = 1e-9  # [m]
 
 
@@ -328,23 +330,23 @@ class Floor:
         return numbers
 
     def _add_bed(self, plate: BackingPlate, steel: _Body) -> _BedContacts:
-        (x, widths_x), (y, widths_y) = (_trapezoids(line, (-math.inf, math.inf)) for line in (steel.plate.x, steel.plate.y))
-        places = np.stack([axis.ravel() for axis in np.meshgrid(x, y, indexing="ij")], axis=1)
-        areas = np.outer(widths_x, widths_y).ravel()
-        free = np.ones(len(places), dtype=np.bool_)
-        numbers, order = [], []
+        numbers, areas, middles = [], [], []
         for body in self._touched:
-            here = np.flatnonzero(free & [_bears(body.board, *place) for place in places])
-            if here.size:
-                free[here] = False
-                numbers.append(self._new_contacts(plate.bed * areas[here]))
-                order.append(here)
-                body.add(numbers[-1], *places[here].T, -1.0)
-                steel.add(numbers[-1], *places[here].T, 1.0)
+            cells = [
+                _clipped(bed_edges(*side), on) for side, on in ((plate.x, body.board.x), (plate.y, body.board.y))
+            ]
+            x, y = (edges[:-1] + np.diff(edges) / 2 for edges in cells)
+            places = np.stack([axis.ravel() for axis in np.meshgrid(x, y, indexing="ij")], axis=1)
+            kept = np.flatnonzero([not body.opens(*place) for place in places])
+            if kept.size:
+                areas.append(np.outer(*(np.diff(edges) for edges in cells)).ravel()[kept])
+                middles.append(places[kept])
+                numbers.append(self._new_contacts(plate.bed * areas[-1]))
+                body.add_cells(numbers[-1], *cells, kept, -1.0)
+                steel.add_cells(numbers[-1], *cells, kept, 1.0)
         if not numbers:
             raise PlateError("a steel plate lies under no board")
-        picked = np.concatenate(order)
-        return _BedContacts(np.concatenate(numbers), places[picked], areas[picked])
+        return _BedContacts(np.concatenate(numbers), np.concatenate(middles), np.concatenate(areas))
 
     @property
     def _touched(self) -> list[_BoardBody]:
@@ -386,6 +388,14 @@ class _Body:
     def add(self, numbers: NDArray[np.intp], x: FloatArray, y: FloatArray, sign: float) -> None:
         """Contacts at places; a sign of one where a rise of this body shortens them."""
         self._put(numbers, Products(self.plate.x.rows(x), self.plate.y.rows(y)), sign)
+
+    def add_cells(
+        self, numbers: NDArray[np.intp], x: FloatArray, y: FloatArray, kept: NDArray[np.intp], sign: float
+    ) -> None:
+        """Contacts spread evenly over cells between lines across x and across y, of all of which some are kept."""
+        along, across = _means(self.plate.x, x), _means(self.plate.y, y)
+        i, j = np.divmod(kept, len(across))
+        self._put(numbers, Products(along[i], across[j]), sign)
 
     def add_load(self, number: int, load: Patch | Couple) -> None:
         """A load, as far as it lies on this body."""
@@ -530,7 +540,7 @@ def graded_lines(
         width = np.full(at.shape, widest)
         for first, last in seats:
             away = np.maximum(np.maximum(first - at, at - last), 0.0)
-            near = max((last - first) / _CELLS_IN_A_SEAT, widest * _CELLS_IN_A_SPAN / _FINEST)
+            near = np.clip((last - first) / _CELLS_IN_A_SEAT, widest / _FINEST, widest / _COARSEST)
             width = np.minimum(width, near + _COARSER * away)
         return width / fineness
 
@@ -561,6 +571,27 @@ def _trapezoids(line: HermiteLine, stretch: Stretch) -> tuple[FloatArray, FloatA
     places = np.concatenate(([start], inside, [end]))
     widths = np.diff(places)
     return places, (np.append(widths, 0.0) + np.append(0.0, widths)) / 2
+
+
+def bed_edges(start: float, end: float) -> FloatArray:
+    """Edges of the cells in which a plate's bed is felt, closer at the plate's edges, (cells + 1,) [m]."""
+    return np.asarray((start + end) / 2 - (end - start) / 2 * np.cos(np.linspace(0.0, math.pi, _BED_CELLS + 1)))
+
+
+def _clipped(edges: FloatArray, on: Stretch) -> FloatArray:
+    """Edges of what of the cells lies on a stretch [m]; at most one when nothing does."""
+    kept = np.clip(edges, *on)
+    return np.asarray(kept[np.append(True, np.diff(kept) > _TINY)])
+
+
+def _means(line: HermiteLine, edges: FloatArray) -> FloatArray:
+    """Mean of every function between one edge and the next, (cells, line.size)."""
+    pieces = [line.samples((float(a), float(b))) for a, b in itertools.pairwise(edges)]
+    if not pieces:
+        return np.zeros((0, line.size))
+    weighted = np.concatenate([lengths / lengths.sum() for _, lengths in pieces])[:, None]
+    first = np.cumsum([0, *(lengths.size for _, lengths in pieces[:-1])])
+    return np.add.reduceat(weighted * line.rows(np.concatenate([places for places, _ in pieces])), first, axis=0)
 
 
 class _Sections:
@@ -599,9 +630,11 @@ class _Sections:
                 continue
             moments = own * sections.of(unknowns, 2, 0) + D_1 * sections.of(unknowns, 0, 2)
             shears = own * sections.of(unknowns, 3, 0) + H * sections.of(unknowns, 1, 2)
-            bent = ~sections.sheared
+            bent, sheared = sections.bent, sections.sheared
             np.maximum.at(found[row], sections.numbers[bent], np.abs(moments[bent]))
-            np.maximum.at(found[2 + row], sections.numbers[~bent], np.abs(shears[~bent]))
+            np.maximum.at(found[2 + row], sections.numbers[sheared], np.abs(shears[sheared]))
+            at_ends = shears[sections.first] + sections.beyond * (shears[sections.first] - shears[sections.second])
+            np.maximum.at(found[2 + row], sections.numbers[sections.first], np.abs(at_ends))
 
 
 @dataclass(frozen=True)
@@ -609,7 +642,11 @@ class _Rows:
     """Sections as rows by derivative: at their places, and as means across."""
 
     numbers: NDArray[np.intp]  # (sections,) of the seat
-    sheared: NDArray[np.bool_]  # (sections,) whether shear is looked for there, else moments
+    bent: NDArray[np.bool_]  # (sections,) whether moments are looked for there
+    sheared: NDArray[np.bool_]  # (sections,) whether shear is
+    first: NDArray[np.intp]  # (ends,) section next to an end of a stretch looked at for shear
+    second: NDArray[np.intp]  # (ends,) the section next to that
+    beyond: FloatArray  # (ends,) how far the end lies beyond the first, of their distance
     at: dict[int, FloatArray]
     mean: dict[int, FloatArray]
 
@@ -626,24 +663,49 @@ class _Places:
     numbers: list[NDArray[np.intp]] = field(default_factory=list)
     at: list[FloatArray] = field(default_factory=list)
     sheared: list[NDArray[np.bool_]] = field(default_factory=list)
+    bent: list[NDArray[np.bool_]] = field(default_factory=list)
     wide: list[tuple[int, Stretch]] = field(default_factory=list)
+    ends: list[tuple[int, int, float]] = field(default_factory=list)
 
     def add(self, number: int, seat: Stretch, beside: Sequence[float], room: Stretch, wide: Stretch) -> None:
         """Moments across the seat and at places beside; shear between the seat and the ends of its room."""
         bent = np.array([*np.linspace(*seat, _PLACES), *beside])
-        sheared = np.concatenate([self._between(room[0], seat[0]), self._between(seat[1], room[1])])
-        self.numbers.append(np.full(bent.size + sheared.size, number))
-        self.at.append(np.concatenate([bent, sheared]))
-        self.sheared.append(np.arange(bent.size + sheared.size) >= bent.size)
-        self.wide.append((bent.size + sheared.size, wide))
+        start = sum(each.size for each in self.at)
+        at, sheared = [bent], [np.zeros(bent.size, dtype=np.bool_)]
+        for end, edge in ((room[0], seat[0]), (room[1], seat[1])):
+            middles = self._toward(end, edge)
+            self._note_ends(middles, (end, edge), start + sum(each.size for each in at))
+            at.append(middles)
+            sheared.append((middles > min(end, edge)) & (middles < max(end, edge)))
+        self.at.append(np.concatenate(at))
+        self.sheared.append(np.concatenate(sheared))
+        self.bent.append(np.arange(self.at[-1].size) < bent.size)
+        self.numbers.append(np.full(self.at[-1].size, number))
+        self.wide.append((self.at[-1].size, wide))
 
-    def _between(self, start: float, end: float) -> FloatArray:
-        """Middles of the cells, or parts of cells, of a stretch: there third derivatives are at their best."""
-        if end - start <= _TINY:
-            return np.zeros(0)
-        inside = self.line.knots[(self.line.knots > start + _TINY) & (self.line.knots < end - _TINY)]
-        edges = np.concatenate(([start], inside, [end]))
-        return np.asarray((edges[1:] + edges[:-1]) / 2)
+    def _toward(self, end: float, edge: float) -> FloatArray:
+        """Middles of the cells from the end of the room to the edge of the seat, where third derivatives are best.
+
+        A cell that the room's end cuts counts, one that the seat's edge cuts does not: part of the load is in it.
+        """
+        before, beyond = self.line.knots[:-1], self.line.knots[1:]
+        room = _SEAT_IN_CELL * self.line.widths
+        if end < edge:
+            cells = (beyond > end + _TINY) & (beyond < edge + room)
+        else:
+            cells = (before < end - _TINY) & (before > edge - room)
+        middles = before + self.line.widths / 2
+        return middles[cells] if abs(end - edge) > _TINY else np.zeros(0)
+
+    def _note_ends(self, middles: FloatArray, ends: Stretch, start: int) -> None:
+        """Ends of a stretch, to be reached by a straight line through the two sections next to each."""
+        last = middles.size - 1
+        if last < 1:
+            return
+        for end in ends:
+            one, other = (0, 1) if abs(end - middles[0]) < abs(end - middles[last]) else (last, last - 1)
+            beyond = (end - middles[one]) / (middles[one] - middles[other])
+            self.ends.append((start + one, start + other, float(beyond)))
 
     def rows(self) -> _Rows | None:
         if not self.at:
@@ -654,4 +716,14 @@ class _Places:
             each = [np.tile(self.other.mean(wide, derivative), (count, 1)) for count, wide in self.wide]
             means[derivative] = np.concatenate(each)
         by_derivative = {derivative: self.line.rows(at, derivative) for derivative in range(4)}
-        return _Rows(np.concatenate(self.numbers), np.concatenate(self.sheared), by_derivative, means)
+        ends = np.array(self.ends, dtype=np.float64).reshape(-1, 3)
+        return _Rows(
+            numbers=np.concatenate(self.numbers),
+            bent=np.concatenate(self.bent),
+            sheared=np.concatenate(self.sheared),
+            first=ends[:, 0].astype(np.intp),
+            second=ends[:, 1].astype(np.intp),
+            beyond=ends[:, 2],
+            at=by_derivative,
+            mean=means,
+        )
