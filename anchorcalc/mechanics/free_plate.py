@@ -150,14 +150,26 @@ class _Blocks:
     def forward(self, forces: Products) -> FloatArray:
         """Forces half-way solved, (size, count), so that products of two give work."""
         x, y = (forces.y, forces.x) if self.turned else (forces.x, forces.y)
-        parts: list[FloatArray] = []
+        line_of = np.empty(x.shape[1], dtype=np.intp)
         for i, group in enumerate(self._groups):
-            right = x.T[group][:, None, :] * y.T * self._scale[group][:, :, None]
-            right = right.reshape(-1, len(x))
+            line_of[group] = i
+        starts = np.where(x != 0, line_of, len(self._groups)).min(axis=1, initial=len(self._groups))
+        order = np.argsort(starts)  # before the line where it begins a force does nothing
+        begun = np.searchsorted(starts[order], np.arange(len(self._groups)), "right")
+        x, y = x[order].T, y[order].T
+        result = np.zeros((self._scale.size, len(order)))
+        end, before = 0, np.zeros((0, 0))
+        for i, (group, count) in enumerate(zip(self._groups, begun, strict=True)):
+            right = x[group, None, :count] * y[:, :count] * self._scale[group][:, :, None]
+            right = right.reshape(-1, count)
             if i:
-                right -= self._links[i - 1] @ parts[-1]
-            parts.append(self._inverses[i] @ right)
-        return np.concatenate(parts)
+                right[:, : before.shape[1]] -= self._links[i - 1] @ before
+            before = self._inverses[i] @ right
+            result[end : end + len(before), :count] = before
+            end += len(before)
+        halfway = np.empty_like(result)
+        halfway[:, order] = result
+        return halfway
 
     def backward(self, halfway: FloatArray) -> FloatArray:
         """Unknowns (plate.x.size, plate.y.size) from a half-way solved force (size,)."""

@@ -80,7 +80,9 @@ class OneSidedSprings:
             return Forces(np.zeros(deflections.size), np.zeros(wrench.size))
         answer, motions = self._found(right)
         springs = np.maximum(answer, 0.0) * self._scale
-        short = wrench * self._motion_scale - self._system[deflections.size :, : deflections.size] @ np.maximum(answer, 0)
+        short = wrench * self._motion_scale - self._system[deflections.size :, : deflections.size] @ np.maximum(
+            answer, 0
+        )
         if np.abs(short).max(initial=0.0) > _BALANCED * np.abs(right[deflections.size :]).max():
             raise PlateError("what holds the floor cannot balance this load: it would tip or come off")
         return Forces(springs, motions * self._motion_scale)
