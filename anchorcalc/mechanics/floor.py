@@ -1,0 +1,441 @@
+"""The floor round its anchors: boards over members that only push, held by screws that only pull.
+
+A board is a sheet (or a stack of sheets that slide on each other) or one plank; boards are independent of
+their neighbours and coupled only by what presses on several. Anchors lift them at seats (screw heads,
+washers) or through steel plates under the deck, and press them down where their bases bear. A steel plate
+and the boards over it are solved together, with an elastic bed between them that only pushes and is never
+crushed, so that everything grows in proportion to the load.
+
+x runs along the trailer, y across it, forces and deflections count upward. Boards are thin plates
+(`mechanics.plates`); a member pushes along its line x = const, a screw pulls at its own place, wherever it
+stands. The deck's own weight and what lies on it are left out: both would only hold it down.
+
+Each board and steel plate is factorised once and the deflections at contacts, screws and loads under each
+other are kept (`mechanics.free_plate`); each load is then a matter of the contacts alone
+(`mechanics.one_sided`).
+
+Discretisation: cells are `_CELLS_IN_A_SPAN` to a span, finer at the seats. Halving them moves screws' pulls
+and moments by less than `PULL_ERROR` and `MOMENT_ERROR` (tests/mechanics/test_floor.py); what is named
+`greatest_…` in a result already contains that error on the safe side, the arrays do not.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from anchorcalc.mechanics.floor_sections import Sections
+from anchorcalc.mechanics.free_plate import Rectangle
+from anchorcalc.mechanics.hermite import FloatArray, PlateError
+from anchorcalc.mechanics.plate_body import (
+    TINY,
+    Assembly,
+    Couple,
+    Numbers,
+    Patch,
+    PlateBody,
+    Stretch,
+    disc,
+    graded_lines,
+    trapezoids,
+)
+from anchorcalc.mechanics.plates import Plate, PlateSolution, Rigidities, isotropic_rigidities
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+__all__ = [
+    "BackingPlate",
+    "Bed",
+    "Board",
+    "Couple",
+    "Floor",
+    "FloorResponse",
+    "Member",
+    "Patch",
+    "Screws",
+    "disc",
+]
+
+PULL_ERROR = 0.02  # of a screw's pull, from halving the cells
+MOMENT_ERROR = 0.04  # of moments and shears
+
+_CELLS_IN_A_SPAN = 4
+_BED_CELLS = 8  # of a steel plate's bed, each way
+_PLATE_CELLS = 6  # of a steel plate, each way
+_COVERED = 1e-6  # share of a load's area that may lie off the boards
+
+
+@dataclass(frozen=True)
+class Board:
+    """A sheet or a plank.
+
+    Parameters
+    ----------
+    x, y : its edges, all free [m]
+    rigidities : bending rigidities [N m]
+    thickness : by how much seats are widened where moments are averaged [m]
+    hinges_x, hinges_y : joints that carry shear and no moment, meant for joints that lie on a member [m]
+    openings : rectangles without material, inside or at the edge [m]
+    whole : moments along x and their shear are averaged over the whole width, as of a plank
+    """
+
+    x: Stretch
+    y: Stretch
+    rigidities: Rigidities
+    thickness: float
+    hinges_x: tuple[float, ...] = ()
+    hinges_y: tuple[float, ...] = ()
+    openings: tuple[Rectangle, ...] = ()
+    whole: bool = False
+
+
+@dataclass(frozen=True)
+class Member:
+    """A cross-member along x = const that only pushes.
+
+    Parameters
+    ----------
+    x : its middle [m]
+    stiffness : force per metre of member and deflection of the board [N/m²]
+    face : width of the face the boards lie on, where shear is looked for beside it [m]
+    pushes : stretches of y where it is there; everywhere when None [m]
+    """
+
+    x: float
+    stiffness: float
+    face: float = 0.0
+    pushes: tuple[Stretch, ...] | None = None
+
+
+class Screws(NamedTuple):
+    """Screws that only pull."""
+
+    places: ArrayLike  # (screws, 2) x, y [m]
+    stiffness: ArrayLike  # one for all or (screws,) [N/m]
+
+
+@dataclass(frozen=True)
+class BackingPlate:
+    """A steel plate under the boards, pulled up by its nuts against an elastic bed that only pushes.
+
+    Parameters
+    ----------
+    x, y : its edges [m]
+    t, E, nu : thickness [m], modulus of elasticity [Pa], Poisson's ratio [-]
+    nuts : where each nut lifts it
+    bed : pressure per deflection of the wood between [N/m³]
+    """
+
+    x: Stretch
+    y: Stretch
+    t: float
+    E: float
+    nu: float
+    nuts: tuple[Patch, ...]
+    bed: float
+
+
+@dataclass(frozen=True)
+class Bed:
+    """How a backing plate presses on the boards."""
+
+    places: FloatArray  # (samples, 2) [m]
+    areas: FloatArray  # (samples,) [m²]
+    forces: FloatArray  # (samples,) upward on the boards [N]
+    solution: PlateSolution  # of the steel
+
+    @property
+    def pressures(self) -> FloatArray:
+        """Pressure at each sample (samples,) [Pa]."""
+        return self.forces / self.areas
+
+
+@dataclass(frozen=True)
+class FloorResponse:
+    """What a set of forces does to the floor; all of it in proportion to them.
+
+    Moments and shears are averaged across their own direction over the seat and one board's thickness each
+    side (over a plank's whole width along it). ``examined`` loads come first as given, then the plates; what
+    is not examined has zero.
+    """
+
+    screw_pulls: FloatArray  # (screws,) [N]
+    member_pushes: FloatArray  # (members,) [N]
+    moments_along: FloatArray  # (loads + plates,) greatest |M_x| at the seat and the members beside it [N]
+    moments_across: FloatArray  # (loads + plates,) greatest |M_y| at the seat [N]
+    shears_along: FloatArray  # (loads + plates,) greatest |Q_x| between the seat and the members beside it [N/m]
+    shears_across: FloatArray  # (loads + plates,) greatest |Q_y| beside the seat [N/m]
+    deflections: FloatArray  # (forces,) mean rise under each force, nuts included; of a couple its turn [m, -]
+    beds: tuple[Bed, ...]  # one a backing plate
+    boards: tuple[PlateSolution | None, ...]  # one a board; None where nothing presses on it
+
+    @property
+    def greatest_pull(self) -> float:
+        """Pull of the most loaded screw, with the error of the cells [N]."""
+        return (1 + PULL_ERROR) * float(self.screw_pulls.max(initial=0.0))
+
+    @property
+    def greatest_moments(self) -> tuple[float, float]:
+        """Greatest moments along and across, with the error of the cells [N]."""
+        along, across = (float(part.max(initial=0.0)) for part in (self.moments_along, self.moments_across))
+        return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
+
+    @property
+    def greatest_shears(self) -> tuple[float, float]:
+        """Greatest shears along and across, with the error of the cells [N/m]."""
+        along, across = (float(part.max(initial=0.0)) for part in (self.shears_along, self.shears_across))
+        return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
+
+
+class Floor:
+    """Boards on members and screws, ready for any forces at given places.
+
+    Parameters
+    ----------
+    boards : sheets or planks
+    members : what they lie on
+    screws : what holds them down
+    loads : where forces and couples stand, washers and screws that lift, bases and wheels that press
+    plates : steel plates under the boards
+    fineness : cells are smaller by this factor than they are as a rule [-]
+
+    Raises
+    ------
+    PlateError
+        A load, plate or screw that no board bears, an opening under it, or boards that nothing can hold.
+    """
+
+    def __init__(
+        self,
+        boards: Sequence[Board],
+        members: Sequence[Member],
+        screws: Screws,
+        loads: Sequence[Patch | Couple],
+        plates: Sequence[BackingPlate] = (),
+        *,
+        fineness: float = 1.0,
+    ) -> None:
+        self._loads, self._plates = tuple(loads), tuple(plates)
+        places = np.asarray(screws.places, dtype=np.float64).reshape(-1, 2)
+        _check(boards, self._loads, self._plates, places)
+        self._boards = [_board_body(board, members, self._loads, self._plates, fineness) for board in boards]
+        self._steels = [_steel_body(plate, fineness) for plate in plates]
+        self._all = Assembly(len(self._loads) + sum(len(plate.nuts) for plate in plates))
+        self._add_loads()
+        self._member_contacts = [self._add_member(member) for member in members]
+        self._screw_contacts = self._add_screws(places, np.broadcast_to(screws.stiffness, len(places)))
+        self._beds = [self._add_bed(plate, steel) for plate, steel in zip(plates, self._steels, strict=True)]
+        self._all.put_together([*self._touched, *self._steels])
+
+    def under(self, forces: ArrayLike) -> FloorResponse:
+        """Answer to forces at the loads, in their order, and then at the nuts of each plate.
+
+        Parameters
+        ----------
+        forces : (forces,) upward [N]; for a ``Couple`` [N m]
+
+        Raises
+        ------
+        PlateError
+            Members and screws cannot balance these forces.
+        """
+        given = np.asarray(forces, dtype=np.float64)
+        if given.shape != (self._all.forces,) or not np.all(np.isfinite(given)):
+            raise PlateError(f"{self._all.forces} finite forces are needed, not {given}")
+        found = self._all.under(given)
+        boards = tuple(
+            None if body is None else body.solution(found.acting, found.motions) for body in self._boards
+        )
+        sections = np.zeros((4, len(self._loads) + len(self._plates)))
+        for body, shape in zip(self._boards, boards, strict=True):
+            if body and shape:
+                body.sections.look_into(shape, sections)
+        answers = -found.acting  # of contacts, by their number
+        steels = [steel.solution(found.acting, found.motions) for steel in self._steels]
+        return FloorResponse(
+            screw_pulls=np.where(self._screw_contacts < 0, 0.0, answers[self._screw_contacts]),
+            member_pushes=np.array([answers[each].sum() for each in self._member_contacts]),
+            moments_along=sections[0],
+            moments_across=sections[1],
+            shears_along=sections[2],
+            shears_across=sections[3],
+            deflections=found.rises,
+            beds=tuple(
+                Bed(bed.places, bed.areas, answers[bed.contacts], steel)
+                for bed, steel in zip(self._beds, steels, strict=True)
+            ),
+            boards=boards,
+        )
+
+    def _add_loads(self) -> None:
+        for number, load in enumerate(self._loads):
+            for body in self._touched:
+                body.add_load(number, load)
+        number = len(self._loads)
+        for plate, steel in zip(self._plates, self._steels, strict=True):
+            for nut in plate.nuts:
+                if _share(nut, plate) < 1 - _COVERED:
+                    raise PlateError(f"a nut at x {nut.x} m, y {nut.y} m does not lie on its plate")
+                steel.add_load(number, nut)
+                number += 1
+
+    def _add_member(self, member: Member) -> Numbers:
+        numbers = []
+        for body in self._touched:
+            if not body.board.x[0] - TINY <= member.x <= body.board.x[1] + TINY:
+                continue
+            for stretch in member.pushes or ((-math.inf, math.inf),):
+                y, lengths = trapezoids(body.plate.y, stretch)
+                kept = [not body.opens(member.x, place) for place in y]
+                y, lengths = y[kept], lengths[kept]
+                if y.size:
+                    numbers.append(self._all.new_contacts(member.stiffness * lengths))
+                    body.add(numbers[-1], np.full(y.size, member.x), y, -1.0)
+        return np.concatenate([*numbers, np.zeros(0, dtype=np.intp)])
+
+    def _add_screws(self, places: FloatArray, stiffness: FloatArray) -> Numbers:
+        """Contact of each screw; −1 for one in a board that nothing presses on."""
+        numbers = np.full(len(places), -1)
+        for body in self._touched:
+            here = np.flatnonzero((numbers < 0) & [_bears(body.board, *place) for place in places])
+            if here.size:
+                numbers[here] = self._all.new_contacts(stiffness[here])
+                body.add(numbers[here], places[here, 0], places[here, 1], 1.0)
+        return numbers
+
+    def _add_bed(self, plate: BackingPlate, steel: PlateBody) -> _BedContacts:
+        numbers, areas, middles = [], [], []
+        for body in self._touched:
+            x = _clipped(bed_edges(*plate.x), body.board.x)
+            y = _clipped(bed_edges(*plate.y), body.board.y)
+            grid = np.meshgrid(x[:-1] + np.diff(x) / 2, y[:-1] + np.diff(y) / 2, indexing="ij")
+            places = np.stack([axis.ravel() for axis in grid], axis=1)
+            kept = np.flatnonzero([not body.opens(*place) for place in places])
+            if kept.size:
+                areas.append(np.outer(np.diff(x), np.diff(y)).ravel()[kept])
+                middles.append(places[kept])
+                numbers.append(self._all.new_contacts(plate.bed * areas[-1]))
+                body.add_cells(numbers[-1], (x, y), kept, -1.0)
+                steel.add_cells(numbers[-1], (x, y), kept, 1.0)
+        if not numbers:
+            raise PlateError("a steel plate lies under no board")
+        return _BedContacts(np.concatenate(numbers), np.concatenate(middles), np.concatenate(areas))
+
+    @property
+    def _touched(self) -> list[_BoardBody]:
+        return [body for body in self._boards if body]
+
+
+class _BedContacts(NamedTuple):
+    contacts: Numbers
+    places: FloatArray
+    areas: FloatArray
+
+
+class _BoardBody(PlateBody):
+    def __init__(self, plate: Plate, board: Board, sections: Sections) -> None:
+        super().__init__(plate, board.openings)
+        self.board = board
+        self.sections = sections
+
+    def opens(self, x: float, y: float) -> bool:
+        """Whether an opening is at a place."""
+        return any(_inside(x, y, opening) for opening in self.board.openings)
+
+
+def _inside(x: float, y: float, opening: Rectangle) -> bool:
+    (x0, x1), (y0, y1) = opening
+    return x0 + TINY < x < x1 - TINY and y0 + TINY < y < y1 - TINY
+
+
+def _bears(board: Board, x: float, y: float) -> bool:
+    on = board.x[0] - TINY <= x <= board.x[1] + TINY and board.y[0] - TINY <= y <= board.y[1] + TINY
+    return on and not any(_inside(x, y, opening) for opening in board.openings)
+
+
+def _common(one: Stretch, other: Stretch) -> float:
+    return max(0.0, min(one[1], other[1]) - max(one[0], other[0]))
+
+
+def _share(load: Patch | Couple | BackingPlate, on: Board | BackingPlate) -> float:
+    """Share of a load's area that a board or plate bears; nothing where an opening lies under it."""
+    if isinstance(on, Board):
+        for opening in on.openings:
+            if _common(load.x, opening[0]) * _common(load.y, opening[1]) > 0:
+                return 0.0
+    area = (load.x[1] - load.x[0]) * (load.y[1] - load.y[0])
+    return _common(load.x, on.x) * _common(load.y, on.y) / area
+
+
+def _check(
+    boards: Sequence[Board], loads: Sequence[Patch | Couple], plates: Sequence[BackingPlate], screws: FloatArray
+) -> None:
+    for seat in (*loads, *plates):
+        if not (seat.x[0] < seat.x[1] and seat.y[0] < seat.y[1]):
+            raise PlateError(f"a load needs an area: x {seat.x} m, y {seat.y} m")
+    for load in loads:
+        if abs(sum(_share(load, board) for board in boards) - 1) > _COVERED:
+            raise PlateError(f"a load at x {load.x} m, y {load.y} m is not borne by boards as a whole")
+    for x, y in screws:
+        if not any(_bears(board, x, y) for board in boards):
+            raise PlateError(f"a screw at x {x:g} m, y {y:g} m stands on no board")
+
+
+def _board_body(
+    board: Board,
+    members: Sequence[Member],
+    loads: Sequence[Patch | Couple],
+    plates: Sequence[BackingPlate],
+    fineness: float,
+) -> _BoardBody | None:
+    """The board with its grid; None where nothing presses on it."""
+    seats = [
+        (number, seat)
+        for number, seat in enumerate((*loads, *plates))
+        if _common(seat.x, board.x) * _common(seat.y, board.y)
+    ]
+    if not seats:
+        return None
+    shown = [(number, seat) for number, seat in seats if not isinstance(seat, Couple) and _examined(seat)]
+    under = [m for m in members if board.x[0] - TINY <= m.x <= board.x[1] + TINY]
+    span = _span(board, [m.x for m in under])
+    hard_x = [*(m.x for m in under), *board.hinges_x, *(x for opening in board.openings for x in opening[0])]
+    hard_y = [*board.hinges_y, *(y for opening in board.openings for y in opening[1])]
+    x = graded_lines(board.x, span / _CELLS_IN_A_SPAN, hard_x, [seat.x for _, seat in shown], fineness)
+    y = graded_lines(board.y, span / _CELLS_IN_A_SPAN, hard_y, [seat.y for _, seat in shown], fineness)
+    plate = Plate(x, y, board.rigidities, board.hinges_x, board.hinges_y)
+    return _BoardBody(plate, board, Sections(plate, board, under, shown))
+
+
+def _span(board: Board, members: Sequence[float]) -> float:
+    """The span that sets the cells: the least of the board's, pairs of members close together left out [m]."""
+    gaps = np.diff(np.unique(members))
+    if not gaps.size:
+        return board.x[1] - board.x[0]
+    return float(gaps[gaps >= np.max(gaps) / 3].min())
+
+
+def _examined(seat: Patch | BackingPlate) -> bool:
+    return seat.examined if isinstance(seat, Patch) else True
+
+
+def _steel_body(plate: BackingPlate, fineness: float) -> PlateBody:
+    x = graded_lines(plate.x, (plate.x[1] - plate.x[0]) / _PLATE_CELLS, (), [nut.x for nut in plate.nuts], fineness)
+    y = graded_lines(plate.y, (plate.y[1] - plate.y[0]) / _PLATE_CELLS, (), [nut.y for nut in plate.nuts], fineness)
+    return PlateBody(Plate(x, y, isotropic_rigidities(plate.E, plate.nu, plate.t)))
+
+
+def bed_edges(start: float, end: float) -> FloatArray:
+    """Edges of the cells in which a plate's bed is felt, closer at the plate's edges, (cells + 1,) [m]."""
+    return np.asarray((start + end) / 2 - (end - start) / 2 * np.cos(np.linspace(0.0, math.pi, _BED_CELLS + 1)))
+
+
+def _clipped(edges: FloatArray, on: Stretch) -> FloatArray:
+    """Edges of what of the cells lies on a stretch [m]; at most one when nothing does."""
+    kept = np.clip(edges, *on)
+    return np.asarray(kept[np.append(True, np.diff(kept) > TINY)])

@@ -1,0 +1,165 @@
+"""Where moments and shears of a board are looked for, and how they are averaged.
+
+An elastic plate has a peak right under a small seat that wood smooths out: moments and shears are averaged
+over the seat and one thickness of the board on either side, across their own direction; along a plank over
+its whole width. Shear is a third derivative, which cubic functions hold best in the middles of their cells:
+it is taken there and carried on to the edge of the seat and the face of the member.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from anchorcalc.mechanics.hermite import FloatArray, HermiteLine
+from anchorcalc.mechanics.plate_body import TINY, Numbers, Stretch
+from anchorcalc.mechanics.plates import Plate, PlateSolution
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from anchorcalc.mechanics.floor import BackingPlate, Board, Member, Patch
+
+_PLACES = 5  # across a seat, where moments are looked for
+_SEAT_IN_CELL = 0.1  # of a cell's width: more of a seat in it spoils the shear beside the seat
+
+
+class Sections:
+    """Where moments and shears of a board are looked for: rows ready to be laid against its unknowns."""
+
+    def __init__(
+        self, plate: Plate, board: Board, members: Sequence[Member], seats: Sequence[tuple[int, Patch | BackingPlate]]
+    ) -> None:
+        self._rigidities = board.rigidities
+        along, across = _Places(plate.x, plate.y), _Places(plate.y, plate.x)
+        for number, seat in seats:
+            x = (max(seat.x[0], board.x[0]), min(seat.x[1], board.x[1]))
+            y = (max(seat.y[0], board.y[0]), min(seat.y[1], board.y[1]))
+            wide_x = (max(x[0] - board.thickness, board.x[0]), min(x[1] + board.thickness, board.x[1]))
+            wide_y = (max(y[0] - board.thickness, board.y[0]), min(y[1] + board.thickness, board.y[1]))
+            behind = max((m for m in members if m.x <= x[0]), key=lambda m: m.x, default=None)
+            ahead = min((m for m in members if m.x >= x[1]), key=lambda m: m.x, default=None)
+            beside = [m.x for m in (behind, ahead) if m]
+            start = behind.x + behind.face / 2 if behind else board.x[0]
+            end = ahead.x - ahead.face / 2 if ahead else board.x[1]
+            under = [m.x for m in members if x[0] < m.x < x[1]]
+            along.add(number, x, [*beside, *under], (start, end), board.y if board.whole else wide_y)
+            reach = (end - start) / 2
+            across.add(number, y, [], (max(y[0] - reach, board.y[0]), min(y[1] + reach, board.y[1])), wide_x)
+        self._along, self._across = along.rows(), across.rows()
+
+    def look_into(self, solution: PlateSolution, found: FloatArray) -> None:
+        """Raise `found` (4, seats): moments along and across, shears along and across, where greater here."""
+        D_x, D_y, D_1, D_xy = self._rigidities
+        H = D_1 + 2 * D_xy
+        for sections, unknowns, own, row in (
+            (self._along, solution.unknowns, D_x, 0),
+            (self._across, solution.unknowns.T, D_y, 1),
+        ):
+            if sections is None:
+                continue
+            moments = own * sections.of(unknowns, 2, 0) + D_1 * sections.of(unknowns, 0, 2)
+            shears = own * sections.of(unknowns, 3, 0) + H * sections.of(unknowns, 1, 2)
+            bent, sheared = sections.bent, sections.sheared
+            np.maximum.at(found[row], sections.numbers[bent], np.abs(moments[bent]))
+            np.maximum.at(found[2 + row], sections.numbers[sheared], np.abs(shears[sheared]))
+            np.maximum.at(found[2 + row], sections.end_numbers, np.abs(sections.ends @ shears))
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """Sections as rows by derivative: at their places, and as means across."""
+
+    numbers: Numbers  # (sections,) of the seat
+    bent: NDArray[np.bool_]  # (sections,) whether moments are looked for there
+    sheared: NDArray[np.bool_]  # (sections,) whether shear is
+    ends: FloatArray  # (ends, sections) what makes the shear at the ends of the stretches looked at
+    end_numbers: Numbers  # (ends,) of the seat
+    at: dict[int, FloatArray]
+    mean: dict[int, FloatArray]
+
+    def of(self, unknowns: FloatArray, at: int, mean: int) -> FloatArray:
+        return np.asarray(((self.at[at] @ unknowns) * self.mean[mean]).sum(axis=1))
+
+
+@dataclass
+class _Places:
+    """Sections of all seats in one direction while they are gathered."""
+
+    line: HermiteLine
+    other: HermiteLine
+    numbers: list[Numbers] = field(default_factory=list)
+    at: list[FloatArray] = field(default_factory=list)
+    sheared: list[NDArray[np.bool_]] = field(default_factory=list)
+    bent: list[NDArray[np.bool_]] = field(default_factory=list)
+    wide: list[tuple[int, Stretch]] = field(default_factory=list)
+    ends: list[tuple[Numbers, FloatArray]] = field(default_factory=list)
+
+    def add(self, number: int, seat: Stretch, beside: Sequence[float], room: Stretch, wide: Stretch) -> None:
+        """Moments across the seat and at places beside; shear between the seat and the ends of its room."""
+        bent = np.array([*np.linspace(*seat, _PLACES), *beside])
+        start = sum(each.size for each in self.at)
+        at, sheared = [bent], [np.zeros(bent.size, dtype=np.bool_)]
+        for end, edge in ((room[0], seat[0]), (room[1], seat[1])):
+            middles = self._toward(end, edge)
+            self._note_ends(middles, (end, edge), start + sum(each.size for each in at))
+            at.append(middles)
+            sheared.append((middles > min(end, edge)) & (middles < max(end, edge)))
+        self.at.append(np.concatenate(at))
+        self.sheared.append(np.concatenate(sheared))
+        self.bent.append(np.arange(self.at[-1].size) < bent.size)
+        self.numbers.append(np.full(self.at[-1].size, number))
+        self.wide.append((self.at[-1].size, wide))
+
+    def _toward(self, end: float, edge: float) -> FloatArray:
+        """Middles of the cells from the end of the room to the edge of the seat, where third derivatives are best.
+
+        A cell that the room's end cuts counts, one that the seat's edge cuts does not: part of the load is in it.
+        """
+        before, beyond = self.line.knots[:-1], self.line.knots[1:]
+        room = _SEAT_IN_CELL * self.line.widths
+        if end < edge:
+            cells = (beyond > end + TINY) & (beyond < edge + room)
+        else:
+            cells = (before < end - TINY) & (before > edge - room)
+        middles = before + self.line.widths / 2
+        return middles[cells] if abs(end - edge) > TINY else np.zeros(0)
+
+    def _note_ends(self, middles: FloatArray, ends: Stretch, start: int) -> None:
+        """Ends of a stretch (far end, seat's edge), to be reached from the sections next to each.
+
+        By a straight line through two, and at the edge of a seat, where shear rises ever more steeply, by a
+        parabola through three as well.
+        """
+        for end, count in ((ends[0], 2), (ends[1], 2), (ends[1], 3)):
+            near = np.argsort(np.abs(middles - end))[:count]
+            if near.size == count:
+                itself = np.eye(count, dtype=np.bool_)
+                gaps = np.where(itself, 1.0, middles[near][:, None] - middles[near])
+                shares = np.where(itself, 1.0, (end - middles[near]) / gaps).prod(axis=1)
+                self.ends.append((start + near, shares))
+
+    def rows(self) -> _Rows | None:
+        if not self.at:
+            return None
+        at = np.concatenate(self.at)
+        means = {}
+        for derivative in (0, 2):
+            each = [np.tile(self.other.mean(wide, derivative), (count, 1)) for count, wide in self.wide]
+            means[derivative] = np.concatenate(each)
+        by_derivative = {derivative: self.line.rows(at, derivative) for derivative in range(4)}
+        ends = np.zeros((len(self.ends), at.size))
+        for end, (sections, shares) in zip(ends, self.ends, strict=True):
+            end[sections] = shares
+        return _Rows(
+            numbers=np.concatenate(self.numbers),
+            bent=np.concatenate(self.bent),
+            sheared=np.concatenate(self.sheared),
+            ends=ends,
+            end_numbers=np.concatenate(self.numbers)[[int(sections[0]) for sections, _ in self.ends]],
+            at=by_derivative,
+            mean=means,
+        )

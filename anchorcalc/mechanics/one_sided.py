@@ -1,0 +1,142 @@
+"""Elastic bodies between springs that hold one way only, solved among the springs' forces alone.
+
+The bodies' own bending is known by their compliance; what is left are the springs that hold and the motions
+of each body as a whole. The energy of it all is convex and once smooth; its least value is found by Newton's
+method with a line search, where each step is a small dense solve and every step of the search costs nothing
+but a product of the springs' deflections and forces.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from anchorcalc.mechanics.hermite import FloatArray, PlateError
+
+_MOST_STEPS = 80
+_MOST_TRIALS = 30  # of one line search
+_AT_REST = 1e-9  # of the greatest deflection: a spring that moves less neither holds nor gapes
+_LENT = 1e-12  # stiffness lent to motions, of what all springs give them, so that no step is endless
+_BALANCED = 1e-7  # of the load: what of it may hang on that lent stiffness
+
+
+class Forces(NamedTuple):
+    """What the springs give and how the bodies move as a whole."""
+
+    springs: FloatArray  # (springs,) [N], none negative
+    motions: FloatArray  # (motions,)
+
+
+class OneSidedSprings:
+    """Springs that hold one way, between bodies or between a body and the ground.
+
+    Each spring shortens by δ = δ_0 − C f + G q, with f the springs' forces, q the motions as a whole and δ_0
+    the part of the loads. It answers f = k max(δ, 0).
+
+    Parameters
+    ----------
+    compliance : (springs, springs) C, symmetric and positive semidefinite [m/N]
+    motions : (springs, motions) G, how far each motion shortens each spring
+    stiffness : (springs,) k [N/m]
+
+    Raises
+    ------
+    PlateError
+        A motion that no spring resists.
+    """
+
+    def __init__(self, compliance: FloatArray, motions: FloatArray, stiffness: FloatArray) -> None:
+        self._stiffness = stiffness
+        self._scale: FloatArray = 1 / np.sqrt(compliance.diagonal() + 1 / stiffness)
+        size = np.linalg.norm(self._scale[:, None] * motions, axis=0)
+        if not np.all(size > 0):
+            raise PlateError("nothing holds a part of the floor")
+        self._motion_scale: FloatArray = 1 / size
+        n, m = motions.shape
+        G = self._scale[:, None] * motions * self._motion_scale
+        system = np.zeros((n + m, n + m))
+        system[:n, :n] = self._scale[:, None] * (compliance + np.diag(1 / stiffness)) * self._scale
+        system[:n, n:], system[n:, :n], system[n:, n:] = -G, G.T, _LENT * np.eye(m)
+        self._system = system
+        self._both_ways = np.linalg.inv(system)
+
+    def under(self, deflections: FloatArray, wrench: FloatArray) -> Forces:
+        """Balance under loads, in proportion to them.
+
+        Parameters
+        ----------
+        deflections : (springs,) δ_0 [m]
+        wrench : (motions,) work of the loads in each motion, to be met by the springs: Gᵀ f = wrench
+
+        Raises
+        ------
+        PlateError
+            No springs hold against these loads.
+        """
+        right = np.concatenate([self._scale * deflections, self._motion_scale * wrench])
+        if not right.any():
+            return Forces(np.zeros(deflections.size), np.zeros(wrench.size))
+        answer, motions = self._found(right)
+        springs = np.maximum(answer, 0.0) * self._scale
+        short = wrench * self._motion_scale - self._system[deflections.size :, : deflections.size] @ np.maximum(
+            answer, 0
+        )
+        if np.abs(short).max(initial=0.0) > _BALANCED * np.abs(right[deflections.size :]).max():
+            raise PlateError("what holds the floor cannot balance this load: it would tip or come off")
+        return Forces(springs, motions * self._motion_scale)
+
+    def _found(self, right: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Scaled forces (springs,) and motions (motions,) at least energy."""
+        n = self._stiffness.size
+        k = self._stiffness / self._scale**2  # of deflections and forces as scaled
+        both = self._both_ways @ right
+        given = both[:n]  # in balance with the load whatever the springs may give
+        shortened = given / k
+        for _ in range(_MOST_STEPS):
+            holds = shortened > 0
+            target, motions, now_shortened = self._with(holds, right)
+            rest = _AT_REST * float(np.abs(now_shortened).max())
+            if np.all(np.where(holds, now_shortened > -rest, now_shortened < rest)):
+                return target, motions
+            way, change = now_shortened - shortened, target - given
+            step = _step_length(k, shortened, way, given, change)
+            shortened, given = shortened + step * way, given + step * change
+        raise PlateError("the balance of what holds one way only was not found")
+
+    def _with(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Forces, motions and deflections, scaled, when just these springs hold, pulling and pushing alike."""
+        n = holds.size
+        kept = np.concatenate([np.flatnonzero(holds), np.arange(n, right.size)])
+        part = self._system[:, kept]
+        answer = np.linalg.solve(part[kept], right[kept])
+        count = kept.size - (right.size - n)
+        forces = np.zeros(n)
+        forces[kept[:count]] = answer[:count]
+        k = self._stiffness / self._scale**2
+        shortened = np.where(holds, forces / k, right[:n] - part[:n] @ answer)
+        return forces, answer[count:], shortened
+
+
+def _step_length(k: FloatArray, start: FloatArray, way: FloatArray, given: FloatArray, change: FloatArray) -> float:
+    """Share of a step at which the energy along it is least: its slope rises steadily, false position finds zero."""
+
+    def slope(s: float) -> float:
+        return float(way @ (k * np.maximum(start + s * way, 0.0) - given - s * change))
+
+    low, high, slope_low, slope_high = 0.0, 1.0, slope(0.0), slope(1.0)
+    good_enough = abs(slope_low) / 20
+    if slope_high <= good_enough:
+        return high
+    s = high
+    for _ in range(_MOST_TRIALS):
+        s = (low * slope_high - high * slope_low) / (slope_high - slope_low)
+        here = slope(s)
+        if abs(here) <= good_enough:
+            break
+        if here < 0:
+            low, slope_low, slope_high = s, here, slope_high / 2
+        else:
+            high, slope_high, slope_low = s, here, slope_low / 2
+    return s

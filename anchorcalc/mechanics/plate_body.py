@@ -1,0 +1,227 @@
+"""Plates under loads and between contacts, gathered piece by piece and then solved together.
+
+Forces are numbered first, contacts after them. Every body (a board, a steel plate, the base of a ring) is told
+which of them act on it and how; `Assembly` puts the bodies together and answers each set of forces.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from anchorcalc.mechanics.free_plate import FreePlate, Products, Rectangle
+from anchorcalc.mechanics.hermite import FloatArray, HermiteLine
+from anchorcalc.mechanics.one_sided import OneSidedSprings
+from anchorcalc.mechanics.plates import Plate, PlateSolution
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+Numbers = NDArray[np.intp]
+Stretch = tuple[float, float]
+"""From, to [m]."""
+
+TINY = 1e-9  # lengths below it are none [m]
+_CELLS_IN_A_SEAT = 2
+_FINEST, _COARSEST = 6, 3  # cells at a seat are no finer and no coarser than these parts of the widest
+_COARSER = 0.35  # growth of cells with the distance from a seat
+_SAME_LINE = 0.4  # of the cell's width aimed at: seats' edges nearer to another line get none of their own
+
+
+class Patch(NamedTuple):
+    """Where a force stands on a board, evenly spread [m]; moments and shear are looked for there if `examined`."""
+
+    x: Stretch
+    y: Stretch
+    examined: bool = True
+
+
+class Couple(NamedTuple):
+    """Where a couple stands, as pressure that rises evenly along x or y from one edge of a patch to the other [m].
+
+    A positive one lifts the end at the greater x (or y).
+    """
+
+    x: Stretch
+    y: Stretch
+    along: Literal["x", "y"] = "x"
+
+
+def disc(x: float, y: float, diameter: float) -> Patch:
+    """Square patch of the area of a disc about (x, y) [m]."""
+    half = diameter * math.sqrt(math.pi) / 4
+    return Patch((x - half, x + half), (y - half, y + half))
+
+
+class PlateBody:
+    """A board or a steel plate while contacts and loads are put on it."""
+
+    def __init__(self, plate: Plate, openings: Sequence[Rectangle] = ()) -> None:
+        self.plate = plate
+        self._openings = openings
+        self._numbers: list[Numbers] = []
+        self._products: list[Products] = []
+        self._factors: list[FloatArray] = []
+
+    def add(self, numbers: Numbers, x: FloatArray, y: FloatArray, sign: float) -> None:
+        """Contacts at places; a sign of one where a rise of this body shortens them."""
+        self._put(numbers, Products(self.plate.x.rows(x), self.plate.y.rows(y)), sign)
+
+    def add_cells(self, numbers: Numbers, edges: tuple[FloatArray, FloatArray], kept: Numbers, sign: float) -> None:
+        """Contacts spread evenly over cells between lines across x and across y, of all of which some are kept."""
+        along, across = line_means(self.plate.x, edges[0]), line_means(self.plate.y, edges[1])
+        i, j = np.divmod(kept, len(across))
+        self._put(numbers, Products(along[i], across[j]), sign)
+
+    def add_load(self, number: int, load: Patch | Couple) -> None:
+        """A load, as far as it lies on this body."""
+        rows = []
+        for line, side, name in ((self.plate.x, load.x, "x"), (self.plate.y, load.y, "y")):
+            start, end = max(side[0], line.knots[0]), min(side[1], line.knots[-1])
+            if end - start <= TINY:
+                return
+            places, lengths = line.samples((float(start), float(end)))
+            if isinstance(load, Couple) and load.along == name:
+                weights = lengths * (places - (side[0] + side[1]) / 2) * 12 / (side[1] - side[0]) ** 3
+            else:
+                weights = lengths / (side[1] - side[0])
+            rows.append((weights @ line.rows(places))[None])
+        self._put(np.array([number]), Products(*rows), 1.0)
+
+    def _put(self, numbers: Numbers, products: Products, sign: float) -> None:
+        self._numbers.append(numbers)
+        self._products.append(products)
+        self._factors.append(np.full(numbers.size, sign))
+
+    def factorise(self, first_motion: int) -> tuple[FloatArray, FloatArray]:
+        """Compliance (own, own) of all that was put on it, and what each motion of it does there (own, motions)."""
+        self.numbers = np.concatenate(self._numbers)
+        self.factors = np.concatenate(self._factors)
+        products = Products(*(np.concatenate([getattr(p, axis) for p in self._products]) for axis in "xy"))
+        self.body = FreePlate(self.plate, products, self._openings)
+        moves = self.factors[:, None] * self.body.motions_at(products)
+        self._motions = slice(first_motion, first_motion + moves.shape[1])
+        return self.factors[:, None] * self.body.compliance * self.factors, moves
+
+    def solution(self, acting: FloatArray, motions: FloatArray) -> PlateSolution:
+        """How it lies under all forces (forces and contacts,) and in all motions."""
+        unknowns = self.body.unknowns(self.factors * acting[self.numbers], motions[self._motions])
+        return PlateSolution(self.plate, unknowns, np.zeros((self.plate.x.knots.size, self.plate.y.knots.size)))
+
+
+class Settled(NamedTuple):
+    """Bodies in balance: what every force and contact gives, and how each body moves as a whole."""
+
+    acting: FloatArray  # (forces + contacts,) the forces, and the contacts' counted negative [N]
+    contacts: FloatArray  # (contacts,) [N], none negative
+    motions: FloatArray
+    rises: FloatArray  # (forces,) deflection at each force [m]
+
+
+class Assembly:
+    """Bodies and the one-sided contacts between them."""
+
+    def __init__(self, forces: int) -> None:
+        self.forces = forces
+        self._stiffness: list[FloatArray] = []
+        self._next = forces
+
+    def new_contacts(self, stiffness: FloatArray) -> Numbers:
+        """Numbers of new contacts of given stiffness (contacts,) [N/m]."""
+        self._stiffness.append(stiffness)
+        numbers = self._next + np.arange(stiffness.size)
+        self._next += stiffness.size
+        return numbers
+
+    def put_together(self, bodies: Sequence[PlateBody]) -> None:
+        """Factorise the bodies and couple them by their contacts; raises PlateError when a part hangs on nothing."""
+        self._whole: FloatArray = np.zeros((self._next, self._next))
+        moved, motions = [], 0
+        for body in bodies:
+            compliance, moves = body.factorise(motions)
+            self._whole[np.ix_(body.numbers, body.numbers)] += compliance
+            moved.append(np.zeros((self._next, moves.shape[1])))
+            moved[-1][body.numbers] = moves
+            motions += moves.shape[1]
+        self._moved: FloatArray = np.concatenate(moved, axis=1)
+        n = self.forces
+        stiffness = np.concatenate([*self._stiffness, np.zeros(0)])
+        self._springs = OneSidedSprings(self._whole[n:, n:], self._moved[n:], stiffness)
+
+    def under(self, forces: FloatArray) -> Settled:
+        """Balance under forces (forces,) [N]; raises PlateError when the contacts cannot hold them."""
+        n = self.forces
+        held = self._springs.under(self._whole[n:, :n] @ forces, self._moved[:n].T @ forces)
+        acting = np.concatenate([forces, -held.springs])
+        rises = self._whole[:n] @ acting + self._moved[:n] @ held.motions
+        return Settled(acting, held.springs, held.motions, rises)
+
+
+def graded_lines(
+    side: Stretch, widest: float, hard: Iterable[float], seats: Sequence[Stretch], fineness: float = 1.0
+) -> FloatArray:
+    """Grid lines that are close together at seats and further apart away from them.
+
+    Parameters
+    ----------
+    side : from, to [m]
+    widest : greatest width of a cell [m]
+    hard : places that must be lines, those beyond the side are left out [m]
+    seats : stretches that shall begin and end on lines, unless these would be nearly one with others [m]
+    fineness : all cells are smaller by this factor [-]
+
+    Returns
+    -------
+    (n + 1,) places of the lines, rising [m]
+    """
+    start, end = side
+
+    def aimed(at: FloatArray) -> FloatArray:
+        width = np.full(at.shape, widest)
+        for first, last in seats:
+            away = np.maximum(np.maximum(first - at, at - last), 0.0)
+            near = np.clip((last - first) / _CELLS_IN_A_SEAT, widest / _FINEST, widest / _COARSEST)
+            width = np.minimum(width, near + _COARSER * away)
+        return width / fineness
+
+    stops = [start, end]
+    for place in hard:
+        if start < place < end and min(abs(place - stop) for stop in stops) > TINY:
+            stops.append(place)
+    for place in sorted({edge for seat in seats for edge in seat}):
+        room = _SAME_LINE * float(aimed(np.array([place]))[0]) * fineness
+        if start < place < end and min(abs(place - stop) for stop in stops) > room:
+            stops.append(place)
+    pieces = []
+    for a, b in itertools.pairwise(sorted(stops)):
+        fine = np.linspace(a, b, 33)
+        density = 1 / aimed(fine)
+        passed = np.concatenate(([0.0], np.cumsum((density[1:] + density[:-1]) / 2 * np.diff(fine))))
+        cells = max(1, math.ceil(passed[-1] - 0.1))
+        pieces.append(np.interp(np.arange(cells) * passed[-1] / cells, passed, fine))
+    return np.append(np.concatenate(pieces), end)
+
+
+def trapezoids(line: HermiteLine, stretch: Stretch) -> tuple[FloatArray, FloatArray]:
+    """Grid lines of a stretch with its ends, and the length each stands for [m]."""
+    start, end = max(stretch[0], float(line.knots[0])), min(stretch[1], float(line.knots[-1]))
+    if end - start <= TINY:
+        return np.zeros(0), np.zeros(0)
+    inside = line.knots[(line.knots > start + TINY) & (line.knots < end - TINY)]
+    places = np.concatenate(([start], inside, [end]))
+    widths = np.diff(places)
+    return places, (np.append(widths, 0.0) + np.append(0.0, widths)) / 2
+
+
+def line_means(line: HermiteLine, edges: FloatArray) -> FloatArray:
+    """Mean of every function between one edge and the next, (cells, line.size)."""
+    pieces = [line.samples((float(a), float(b))) for a, b in itertools.pairwise(edges)]
+    if not pieces:
+        return np.zeros((0, line.size))
+    weighted = np.concatenate([lengths / lengths.sum() for _, lengths in pieces])[:, None]
+    first = np.cumsum([0, *(lengths.size for _, lengths in pieces[:-1])])
+    return np.add.reduceat(weighted * line.rows(np.concatenate([places for places, _ in pieces])), first, axis=0)
