@@ -5,10 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from anchorcalc.links.bolted import crushing
-from anchorcalc.links.common import Pull, Question
+from anchorcalc.links.bolted import bearing_areas, crushing_pressure
 from anchorcalc.mechanics.bolts import tightening_torque
 from anchorcalc.result.fitting import Tightening, WrenchSetting
 from anchorcalc.rig.parts import Bars, Bearing, PlateSeat, ThroughSteel, WasherSeat
@@ -18,8 +15,6 @@ if TYPE_CHECKING:
     from anchorcalc.rig.ledger import Ledger
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
-
-_BASE_STEEL = "mild-washer"  # of a ring's base: nobody declares it, so the weakest in the tables
 
 
 def tightening(setting: AnchorSetting, basis: Basis, ledger: Ledger, *, in_member: bool) -> Tightening:
@@ -55,13 +50,9 @@ def _settings(limit: float, thread: Thread, basis: Basis) -> tuple[WrenchSetting
 
 
 def _wood_limit(setting: AnchorSetting, basis: Basis) -> float:
-    """Tension of each bolt at which the bottom layer is crushed, at the working level [N].
-
-    The crushing link answers it, asked with a pull that gives every bolt one newton.
-    """
-    count = len(setting.mounting.positions)
-    pull = Pull((0.0, 0.0, 1.0), np.ones(count), setting.mounting.positions, 0.0, 0.0)
-    return crushing(Question(setting, pull, basis)).working
+    """Tension of each bolt at which the layer pressed on is crushed, at the working level [N]."""
+    areas = bearing_areas(setting, setting.mounting.positions, basis)
+    return float(areas.min()) * crushing_pressure(setting)
 
 
 def _on_leg(setting: AnchorSetting) -> AnchorSetting:
@@ -72,9 +63,8 @@ def _on_leg(setting: AnchorSetting) -> AnchorSetting:
 
 def _from_above(setting: AnchorSetting, basis: Basis, ledger: Ledger) -> AnchorSetting:
     """The deck turned over: the ring's base under the heads presses on the top layer."""
-    ledger.assume("steel of the rings' bases", _BASE_STEEL, "not known; the weakest steel in the tables")
     mounting, floor = setting.mounting, setting.floor
-    base = PlateSeat(mounting.base, mounting.base_thickness, basis.shelf.steels[_BASE_STEEL])
+    base = PlateSeat(mounting.base, mounting.base_thickness, mounting.base_steel)
     return _seated(replace(setting, floor=replace(floor, layers=floor.layers[::-1])), base)
 
 

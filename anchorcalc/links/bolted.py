@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,13 +17,15 @@ from anchorcalc.links.common import (
     per_newton,
     pressure,
 )
+from anchorcalc.links.seat import hole_of, nut_pulled_through, pull_through_stresses, seat_of
 from anchorcalc.mechanics import bearing, bolts, dowels, screws
-from anchorcalc.rig.parts import PlateSeat
+from anchorcalc.rig.parts import Bearing, PlateSeat
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from anchorcalc.rig.parts import AnchorSetting, LayerSetting
+    from anchorcalc.rig.rig import Basis
 
 
 def bolt_steel(question: Question) -> Strength:
@@ -57,60 +57,99 @@ def bolt_steel(question: Question) -> Strength:
 
 
 def bolt_sideways(question: Question) -> Strength:
-    """The bolts crush the deck sideways or bend over in it."""
+    """The bolts crush the wood sideways or bend over; what holds their ends decides.
+
+    Bolts in wood and bolts in steel that stays where it is add up: both give way before they let go.
+    """
     anchor, basis = question.anchor, question.basis
-    thread, layers = anchor.mounting.bolts.thread, anchor.floor.sound_layers
-    thickness = sum(layer.thickness for layer in layers)
-    root = float(np.sqrt(4 / np.pi * thread.A_root))
-
-    def over_layers(strength_of: Callable[[LayerSetting], float]) -> float:
-        """Mean bearing strength over the layers, each by its thickness and condition [Pa]."""
-        return sum(strength_of(layer) * layer.condition.lateral * layer.thickness / thickness for layer in layers)
-
-    f_h = over_layers(
-        lambda layer: float(dowels.embedment_strength_ec5(_characteristic_density(question, layer), thread.D))
-    )
-    M_y = dowels.yield_moment_ec5(anchor.mounting.bolts.grade.tensile, root)
-    breaking = float(dowels.thin_plate_lateral_ec5(f_h, thickness, root, M_y))
-    F_em = over_layers(
-        lambda layer: min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, thread.D)))
-    )
-    reference = float(
-        screws.lateral_reference(
-            root, basis.factor("bolt_bending_yield"), F_em, thickness,
-            basis.factor("steel_dowel_bearing"), anchor.mounting.base_thickness, thread.D,
-        )
-    )  # fmt: skip
+    in_member, count = anchor.mounting.in_member, len(anchor.mounting.positions)
+    dowel = _Dowel(question)
+    on_wood, in_steel = int((~in_member).sum()), int(in_member.sum())
+    breaking = (on_wood * dowel.on_wood() + in_steel * dowel.in_steel()) / count
+    daily = on_wood * dowel.daily_on_wood() * basis.rules.duration_factor
+    daily += in_steel * dowel.in_steel() / basis.rules.design_factor
     share = question.pull.sideways
     return both_levels(
         question,
         per_newton(breaking, share),
-        per_newton(reference * basis.rules.duration_factor, share),
+        per_newton(daily / count, share),
         code="NDS lateral value",
-        formula="min(0.4 f_h t d, 1.15 √(2 M_y f_h d)) at breaking; least NDS yield mode over R_d as allowable",
-        source="EN 1995-1-1 eqs. 8.9, 8.30, 8.32 (5 % values); NDS 12.3, ring base as steel side plate",
+        formula="f_h t d (√(2 + 4 (M_near + M_far) / f_h d t²) − 1), no more than f_h t d and 1.15 √(2 (M_y + M_near) "
+        "f_h d); in steel that stays f_h d x / 2 + (M_near + M_y) / x",
+        source="Johansen's theory; EN 1995-1-1 8.2.3, 8.36, 8.30 (5 % values); NDS 12.3, modes that turn a held end "
+        "left out (judgement)",
         figures=(
-            pressure("f_h", f_h, "bearing strength of the wood, mean of the layers"),
-            length("t", thickness, "sound layers"),
-            length("d", root, "bolt at the root of its thread"),
+            pressure("f_h", dowel.f_h, "bearing strength of the wood, mean of the layers"),
+            length("t", dowel.t, "sound layers"),
+            length("d", dowel.d, "bolt at the root of its thread"),
+            number("near", dowel.M_near / dowel.M_y, "of the bolt's own moment that holds its end in the base"),
+            number("far", dowel.M_far / dowel.M_y, "of it that holds the other end"),
             force("Z", breaking, "low estimate of one bolt"),
             number("share", share, "of the pull on each bolt"),
         ),
     )
 
 
-def _characteristic_density(question: Question, layer: LayerSetting) -> float:
-    """5 % density [kg/m³] from the specific gravity that counts for fasteners: never above the panel's own."""
-    return float(screws.low_estimate(1000 * layer.panel.G, question.basis.factor("density_cov")))
+class _Dowel:
+    """One bolt of a mounting, pushed sideways."""
 
+    def __init__(self, question: Question) -> None:
+        anchor, basis = question.anchor, question.basis
+        bolts_ = anchor.mounting.bolts
+        self._anchor, self._basis, self._layers = anchor, basis, anchor.floor.sound_layers
+        self.t = sum(layer.thickness for layer in self._layers)
+        self.d = float(np.sqrt(4 / np.pi * bolts_.thread.A_root))
+        self.f_h = self._over_layers(self._embedment)
+        self.M_y = float(dowels.yield_moment_ec5(bolts_.grade.tensile, self.d))
+        self.M_near = self._end(anchor.mounting.base_thickness)
+        seat = anchor.mounting.seat if isinstance(anchor.mounting.backing, Bearing) else None
+        self.M_far = 0.0 if seat is None else self._end(seat.thickness)
+        self._shear = float(screws.screw_shear(bolts_.grade.tensile, self.d))
 
-@dataclass(frozen=True)
-class _Seat:
-    """How a washer or plate seats under the nuts at one bearing pressure [Pa]."""
+    def _over_layers(self, strength_of: Callable[[LayerSetting], float]) -> float:
+        """Mean bearing strength over the layers, each by its thickness and condition [Pa]."""
+        return sum(strength_of(x) * x.condition.lateral * x.thickness / self.t for x in self._layers)
 
-    pressure: float
-    diameter: float  # of the disc that bears round each nut [m]
-    areas: FloatArray  # (n,) wood under each nut [m²]
+    def _embedment(self, layer: LayerSetting) -> float:
+        density = float(screws.low_estimate(1000 * layer.panel.G, self._basis.factor("density_cov")))
+        plies = layer.section.I_perp > 0
+        of = dowels.embedment_plywood_bolt_ec5 if plies else dowels.embedment_strength_ec5
+        return float(of(density, self._anchor.mounting.bolts.D))
+
+    def _end(self, thickness: float) -> float:
+        return float(dowels.end_moment(self.M_y, self._basis.factor("steel_dowel_bearing"), self.d, thickness))
+
+    def on_wood(self) -> float:
+        """Low estimate where the far end is free, or in a washer or plate that moves along [N]."""
+        found = dowels.moving_ends(self.f_h, self.t, self.d, self.M_y, self.M_near, self.M_far)
+        return min(float(found), self._shear)
+
+    def in_steel(self) -> float:
+        """Low estimate through the wood into a leg or wall that stays where it is [N]."""
+        far = self._end(self._anchor.floor.member.thickness)
+        found = dowels.staying_end(self.f_h, self.t, self.d, self.M_y, self.M_near, far, self._shear)
+        return float(found)
+
+    def daily_on_wood(self) -> float:
+        """Reference value of NDS [N]."""
+        thread = self._anchor.mounting.bolts.thread
+        F_em = self._over_layers(
+            lambda layer: min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, thread.D)))
+        )
+        held = self.M_near / self.M_y, self.M_far / self.M_y
+        plies = all(layer.section.I_perp > 0 for layer in self._layers)
+        found = screws.lateral_reference_held(
+            self.d,
+            self._basis.factor("bolt_bending_yield"),
+            F_em,
+            self.t,
+            self._basis.factor("steel_dowel_bearing"),
+            self._anchor.mounting.base_thickness,
+            thread.D,
+            *held,
+            1.0 if plies else screws.K_THETA,
+        )
+        return float(found)
 
 
 def bottom_layer(anchor: AnchorSetting) -> LayerSetting:
@@ -118,146 +157,98 @@ def bottom_layer(anchor: AnchorSetting) -> LayerSetting:
     return anchor.floor.sound_layers[-1]
 
 
-def seat_diameter(anchor: AnchorSetting, bearing_pressure: float) -> float:
-    """Diameter that really bears round a nut at `bearing_pressure` [Pa] on the wood [m].
+def crushing_pressure(anchor: AnchorSetting) -> float:
+    """Allowable pressure on the layer the nuts bear on [Pa]."""
+    bottom = bottom_layer(anchor)
+    return bottom.panel.bearing_allowable * bottom.condition.bearing
 
-    A thin washer dishes: only a rim of c beyond the nut presses (EN 1993-1-8, 6.2.5(4)); and no more than a
-    washer of min(12 t, 4 d) (EN 1995-1-1, 8.5.2(3), written for plates; kept for washers too, our judgement).
+
+def bearing_areas(anchor: AnchorSetting, positions: FloatArray, basis: Basis) -> FloatArray:
+    """Wood that bears under each nut at the allowable pressure, (n,) [m²].
+
+    A thin washer dishes: only a rim of c beyond the nut presses (EN 1993-1-8, 6.2.5(4)). A plate counts under each
+    nut like a washer of min(12 t, 4 d) (EN 1995-1-1, 8.5.2(3)).
     """
-    seat, thread = anchor.mounting.seat, anchor.mounting.bolts.thread
-    if seat is None:
-        raise TypeError(f"nothing under the nuts of anchor {anchor.name!r} bears on the wood")
-    reach = float(bearing.plate_reach(seat.thickness, seat.steel.F_y, bearing_pressure))
-    cap = max(float(bearing.washer_equal_diameter(seat.thickness, thread.D)), thread.d_nut)
-    outside = float("inf") if isinstance(seat, PlateSeat) else seat.outside
-    return float(bearing.effective_diameter(thread.d_nut, reach, min(outside, cap)))
-
-
-def _seat(anchor: AnchorSetting, bearing_pressure: float, resisting: FloatArray) -> _Seat:
-    seat, thread = anchor.mounting.seat, anchor.mounting.bolts.thread
-    diameter = seat_diameter(anchor, bearing_pressure)
-    half = np.array(seat.size) / 2 if isinstance(seat, PlateSeat) else np.full(2, np.inf)
-    areas = bearing.bearing_areas(resisting, diameter / 2, half, thread.D)
-    return _Seat(bearing_pressure, diameter, areas - _lost_to_cut_out(anchor, resisting, diameter))
+    seat, thread = seat_of(anchor), anchor.mounting.bolts.thread
+    reach = float(bearing.plate_reach(seat.thickness, seat.steel.F_y, crushing_pressure(anchor)))
+    if isinstance(seat, PlateSeat):
+        most = max(float(bearing.washer_equal_diameter(seat.thickness, thread.D)), thread.d_nut)
+        half = np.array(seat.size) / 2
+    else:
+        most, half = seat.outside, np.full(2, np.inf)
+    diameter = float(bearing.effective_diameter(thread.d_nut, reach, most))
+    areas = bearing.bearing_areas(positions, diameter / 2, half, hole_of(anchor, basis))
+    return np.maximum(areas - _lost_to_cut_out(anchor, positions, diameter), 0.0)
 
 
 def _lost_to_cut_out(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> FloatArray:
     """Part of each disc that lies over the opening cut for a recessed ring [m²], (n,)."""
-    if anchor.mounting.cut_out is None:
+    opening, reach = anchor.mounting.cut_out, diameter / 2
+    if opening is None:
         return np.zeros(len(positions))
-    reach = diameter / 2
-    lost = []
-    for x, y in np.abs(positions):
-        into_x = np.clip(anchor.mounting.cut_out[0] / 2 - (x - reach), 0.0, 2 * reach)
-        into_y = np.clip(anchor.mounting.cut_out[1] / 2 - (y - reach), 0.0, 2 * reach)
-        lost.append(min(float(into_x * into_y), np.pi * reach**2))
-    return np.array(lost)
-
-
-def crushing_pressures(question: Question) -> tuple[float, float]:
-    """Bearing pressure at breaking and its allowable at working level [Pa].
-
-    Allowable: of the layer the nuts bear on. Breaking: of the best layer, since a weaker one below it is
-    crushed and passes the pull on.
-    """
-    anchor, bottom = question.anchor, bottom_layer(question.anchor)
-    factor = question.basis.factor("ec5_bearing_factor")
-    breaking = max(
-        float(bearing.crushing_breaking_stress(layer.panel.f_c90_k, factor)) * layer.condition.bearing
-        for layer in anchor.floor.sound_layers
-    )
-    return breaking, bottom.panel.bearing_allowable * bottom.condition.bearing
+    into = [np.clip(opening[k] / 2 - (np.abs(positions[:, k]) - reach), 0.0, 2 * reach) for k in (0, 1)]
+    return np.asarray(np.minimum(into[0] * into[1], np.pi * reach**2))
 
 
 def crushing(question: Question) -> Strength:
-    """The wood under the most loaded nut is crushed."""
+    """The wood under the most loaded nut is crushed: that limits what may be asked daily, and lets nothing go."""
     anchor, pull = question.anchor, question.pull
-    breaking, allowable = (
-        float(np.min(np.maximum(seat.areas, 0.0) * seat.pressure / np.maximum(pull.tensions, 1e-12)))
-        for seat in (_seat(anchor, level, pull.resisting) for level in crushing_pressures(question))
-    )
-    f, f_allowable = crushing_pressures(question)
+    areas, f = bearing_areas(anchor, pull.resisting, question.basis), crushing_pressure(anchor)
+    allowable = float(np.min(areas * f / np.maximum(pull.tensions, 1e-12)))
     return both_levels(
         question,
-        breaking,
+        float("inf"),
         allowable,
         code="panel bearing on face (APA)",
-        formula="F = f A / share, A from D_eff = min(D, d_nut + 2 t √(f_y / 3 f), 12 t, 4 d)",
-        source="EN 1995-1-1 8.5.2(2),(3); EN 1993-1-8 6.2.5(4); APA bearing on face",
+        formula="F = f A / share, A of D_eff = min(D, d_nut + 2 t √(f_y / 3 f)) less the hole; a plate's no more than "
+        "that of min(12 t, 4 d)",
+        source="APA bearing on face; EN 1993-1-8 6.2.5(4); EN 1995-1-1 8.5.2(2),(3)",
         figures=(
-            pressure("f", f, "bearing pressure at breaking"),
-            pressure("f_w", f_allowable, "allowable bearing pressure"),
-            length("D_eff", seat_diameter(anchor, f), "diameter that really bears"),
+            pressure("f", f, "allowable bearing pressure"),
+            number("A", float(areas.min() * 1e6), "mm² that bear under a nut"),
             number("share", pull.most, "of the pull on the most loaded bolt"),
         ),
     )
 
 
-def punching_layers(
-    question: Question, perimeter: float, diameter: float, through: Sequence[LayerSetting] | None = None
-) -> float:
-    """Reference punching value of the layers gone `through`, all sound ones if not said, on `perimeter` [m], [N].
-
-    The thickness counts up to 2.5 diameters, as in the head formula this is drawn from; the better layers
-    count first, since all must be gone through and the others can only add.
-    """
-    stress = question.basis.factor("punching_stress")
-    gone_through = question.anchor.floor.sound_layers if through is None else through
-    layers = [(stress * x.panel.G**2 * x.condition.pull_through, x.thickness) for x in gone_through]
-    left, strength = 2.5 * diameter, 0.0
-    for tau, thickness in sorted(layers, reverse=True):
-        counted = min(thickness, left)
-        left -= counted
-        strength += float(screws.punching(perimeter, counted, tau))
-    return strength
-
-
-def _punching_strength(question: Question, perimeter: float, diameter: float, *, mean: bool) -> float:
-    """Low breaking estimate (`mean`) or allowable of punching on `perimeter` [m], [N]."""
-    basis, reference = question.basis, punching_layers(question, perimeter, diameter)
-    if not mean:
-        return reference * basis.rules.duration_factor
-    ultimate = reference * basis.factor("pull_through_mean_over_allowable")
-    return float(screws.low_estimate(ultimate, basis.factor("pull_through_cov")))
-
-
 def pull_through(question: Question) -> Strength:
     """The most loaded washer, or the nut on its plate, leaves through the panel."""
-    pull = question.pull
-
-    def strength(diameter: float, *, mean: bool) -> float:
-        return per_newton(_punching_strength(question, np.pi * diameter, diameter, mean=mean), pull.most)
-
-    return _punched(question, strength)
+    anchor, basis, most = question.anchor, question.basis, question.pull.most
+    low, daily = (nut_pulled_through(anchor, basis, mean=mean) for mean in (True, False))
+    return _punched(question, per_newton(low.strength, most), per_newton(daily.strength, most), low.diameter)
 
 
 def punch_out(question: Question) -> Strength:
     """All washers, or the plate, take their piece of deck with them."""
-    pull = question.pull
+    anchor, basis, pull = question.anchor, question.basis, question.pull
+    strengths = []
+    for mean in (True, False):
+        diameter = nut_pulled_through(anchor, basis, mean=mean).diameter
+        layers = anchor.floor.sound_layers
+        stresses = pull_through_stresses(layers, basis, mean=mean)
+        single = bearing.pull_through_strength(diameter, stresses, [layer.thickness for layer in layers])
+        hull = single * _hull(anchor, pull.resisting, diameter) / (np.pi * diameter)
+        strengths.append(per_newton(float(hull), pull.lifting))
+    return _punched(question, strengths[0], strengths[1], nut_pulled_through(anchor, basis, mean=True).diameter)
 
-    def strength(diameter: float, *, mean: bool) -> float:
-        hull = _hull(question.anchor, pull.resisting, diameter)
-        return per_newton(_punching_strength(question, hull, diameter, mean=mean), pull.lifting)
 
-    return _punched(question, strength)
-
-
-def _punched(question: Question, strength: Callable[..., float]) -> Strength:
-    low, daily = (seat_diameter(question.anchor, level) for level in crushing_pressures(question))
+def _punched(question: Question, breaking: float, allowable: float, diameter: float) -> Strength:
     return both_levels(
         question,
-        strength(low, mean=True),
-        strength(daily, mean=False),
+        breaking,
+        allowable,
         code="NDS head pull-through value",
-        formula="690 G² psi on the perimeter, t ≤ 2.5 D_eff; mean 5 times that",
-        source="NDS 2018 12.2.5 (a screw-head formula; extending it to washers is our judgement)",
-        figures=(length("D_eff", low, "diameter that really bears"),),
+        formula="690 G² psi on the perimeter, t ≤ 2.5 D_eff, D_eff = d_nut + 2 c at the pressure of the pull-through; "
+        "mean 5 times that",
+        source="NDS 2018 12.2.5 (a screw-head formula; that a nut and a washer are heads is our judgement)",
+        figures=(length("D_eff", diameter, "diameter that leaves through the panel"),),
     )
 
 
 def _hull(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> float:
-    if isinstance(anchor.mounting.seat, PlateSeat):
-        return float(bearing.hull_perimeter_on_plate(positions, diameter / 2, np.array(anchor.mounting.seat.size) / 2))
+    if anchor.mounting.plate is not None:
+        half = np.array(anchor.mounting.plate.size) / 2
+        return float(bearing.hull_perimeter_on_plate(positions, diameter / 2, half))
     return float(bearing.hull_perimeter(positions, diameter / 2))
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from anchorcalc.result.strength import Figure
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import AnchorSetting
+    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
     from anchorcalc.rig.rig import Basis
 
 FloatArray = NDArray[np.float64]
@@ -27,6 +27,9 @@ class Pull:
     resisting: FloatArray  # (n, 2) their places about the middle of the base [m]
     sideways: float  # in-plane force per newton on each fastener once all bear on the wood [-]
     sideways_first: float  # the same on those that bear first in loose holes: what their steel must stand [-]
+    pads: FloatArray  # (p, 2) where the base presses on the deck, about its middle [m]
+    pad_forces: FloatArray  # (p,) with what force, per newton of pull [-]
+    base_moment: float  # greatest moment per width of the base, per newton of pull [m/m]
 
     @property
     def normal(self) -> float:
@@ -54,12 +57,42 @@ class Pull:
 
 
 @dataclass(frozen=True)
+class Neighbour:
+    """Another ring that is pulled at the same time."""
+
+    anchor: AnchorSetting
+    pull: tuple[float, float, float]  # per newton of pull on the asked ring [-]
+
+
+class DeckAsked(NamedTuple):
+    """What one newton of pull asks of the deck, the worst over where its screws may stand."""
+
+    screw: float  # pull of the most loaded hold-down screw [-]
+    screws: int  # hold-down screws that keep the boards from sliding
+    along: float  # moment per width along the span [N·m/m per N]
+    across: float
+    shear_along: float  # [1/m]
+    shear_across: float
+
+
+@dataclass(frozen=True)
+class LiftedDeck:
+    """The layers that are lifted together, and what a pull asks of them; or why they hold nothing."""
+
+    layers: tuple[LayerSetting, ...]
+    asked: DeckAsked | None
+    why_not: str = ""
+
+
+@dataclass(frozen=True)
 class Question:
     """One anchor, one pull, one basis: what every link function is asked about."""
 
     anchor: AnchorSetting
     pull: Pull
     basis: Basis
+    beside: tuple[Neighbour, ...] = ()  # rings that pull at the same time
+    decks: list[LiftedDeck] = field(default_factory=list, compare=False)  # filled when first asked for
 
 
 @dataclass(frozen=True)

@@ -1,32 +1,28 @@
-"""Links of the deck itself: the pull lifts the panel between two cross-members.
-
-The closed rules of mechanics.panels. Each layer that the pull engages counts by its own stiffness and
-strength; a layer with a sheet joint under the lifted strip counts for nothing in bending.
-"""
+"""Links of the deck itself, all drawn from one model of the lifted floor (`links.lift`)."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
 from functools import wraps
 from typing import TYPE_CHECKING
 
-from anchorcalc.links.beside import at_front_end, lines_beside, share_on
-from anchorcalc.links.bolted import crushing_pressures, punching_layers, seat_diameter
-from anchorcalc.links.common import Question, Strength, both_levels, force, length, nothing, number, per_newton
-from anchorcalc.links.screwed import thread_in_layers
-from anchorcalc.mechanics import panels, screws
-from anchorcalc.rig.parts import PlateSeat, Screws, in_strip
+import numpy as np
+
+from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton
+from anchorcalc.links.lift import lifted_decks, lifted_layers
+from anchorcalc.links.seat import pull_through_stresses
+from anchorcalc.mechanics import bearing, dowels, panels, screws
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
+    from anchorcalc.links.common import DeckAsked, LiftedDeck, Question
+    from anchorcalc.rig.parts import LayerSetting
+    from anchorcalc.rig.rig import Basis
 
 _NO_SOUND_LAYER = "no layer of the deck may be counted: decayed or delaminated wood is to be replaced"
-
-
-_SPAN_FORMULA = "F (a b / L)(1 − patch / 2 L) = m_R b_e, b_e = 0.41 (4 a b / L)(D_y/D_x)^¼ + patch, less at an edge"
-_OVERHANG_FORMULA = "F a = m_R b, b = 1.2 a (D_y/D_x)^¼ + patch, cut at an edge: the ring stands on an overhang"
+_SOURCE = (
+    "thin orthotropic plates on members that push and screws that pull (Timoshenko & Woinowsky-Krieger, art. 85); "
+    "averaging and the stiffness of screws are our judgement"
+)
 
 
 def deck_gone(_: Question) -> Strength:
@@ -34,338 +30,206 @@ def deck_gone(_: Question) -> Strength:
     return nothing(_NO_SOUND_LAYER, "Wood Handbook ch. 14: decay and strength")
 
 
-def by_grain(strength: Callable[[Question], Strength]) -> Callable[[Question], Strength]:
-    """`strength` of a deck as it is laid; where nobody knows the way of the grain, the weaker of both ways."""
+_Asked = Callable[["Question", "LiftedDeck", "DeckAsked"], Strength]
+
+
+def of_lifted_deck(strength: _Asked) -> Callable[[Question], Strength]:
+    """`strength` of the deck as it is lifted: the weaker of both ways where nobody knows how the grain runs.
+
+    A deck that cannot be laid out holds nothing.
+    """
 
     @wraps(strength)
-    def weaker(question: Question) -> Strength:
-        return min(map(strength, grain_ways(question)), key=lambda way: (way.working, way.breaking))
+    def weakest(question: Question) -> Strength:
+        ways = []
+        for deck in lifted_decks(question):
+            if deck.asked is None:
+                return nothing(deck.why_not, _SOURCE)
+            ways.append(strength(question, deck, deck.asked))
+        return min(ways, key=lambda way: (way.working, way.breaking))
 
-    return weaker
-
-
-def grain_ways(question: Question) -> list[Question]:
-    """The question with the grain as it is laid; both ways where nobody knows it."""
-    floor = question.anchor.floor
-    if all(layer.grain_known for layer in floor.layers):
-        return [question]
-    ways = []
-    for strong_way in (True, False):
-        layers = tuple(
-            layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
-            for layer in floor.layers
-        )
-        ways.append(replace(question, anchor=replace(question.anchor, floor=replace(floor, layers=layers))))
-    return ways
+    return weakest
 
 
-def lifted(question: Question) -> float:
-    """Part of the pull that lifts the deck: the straight-up part, or less where steel takes some [-].
-
-    Prying adds to the fasteners but not to the deck: the base presses it down by as much. Anchors that lift the
-    same strip are taken to pull alike, so each gets its part of what the strip holds.
-    """
-    return min(question.pull.lifting, question.pull.normal) * question.anchor.sharing
-
-
-def patch(question: Question) -> tuple[float, float]:
-    """Length and width of the patch the fasteners lift the deck with [m]."""
-    anchor = question.anchor
-    spread = question.pull.resisting.max(axis=0) - question.pull.resisting.min(axis=0)
-    if anchor.mounting.seat is None:
-        diameter = anchor.mounting.fasteners.D if isinstance(anchor.mounting.fasteners, Screws) else 0.0
-    else:
-        diameter = seat_diameter(anchor, crushing_pressures(question)[0])
-    size = spread + diameter
-    if isinstance(anchor.mounting.seat, PlateSeat):
-        size = size.clip(max=anchor.mounting.seat.size)
-    return float(size[0]), float(size[1])
-
-
-def _engaged(question: Question, patch_size: tuple[float, float]) -> list[LayerSetting]:
-    """Layers that carry the lift: all under a washer or plate, only those bitten by screws, none that is cut there."""
-    anchor = question.anchor
-    layers = (
-        list(anchor.floor.sound_layers)
-        if anchor.mounting.seat is not None
-        else [layer for layer, _ in thread_in_layers(anchor)]
+@of_lifted_deck
+def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
+    """The panel breaks in bending, along its span or across."""
+    moments = {way: moments_of(question.basis, deck.layers, across=way == "across") for way in ("along", "across")}
+    # Planks side by side have nothing across to break: each answers for itself.
+    demands = {"along": asked.along, "across": asked.across if all(x.section.I_perp for x in deck.layers) else 0.0}
+    low, allowable = (
+        min(per_newton(moments[way][level], demand) for way, demand in demands.items()) for level in (0, 1)
     )
-    y, (patch_length, patch_width) = anchor.at[1], patch_size
-    if any(low - y < patch_width / 2 and y - high < patch_width / 2 for low, high in _wells_beside(anchor)):
-        return []
-    start, end = _held_from(question, patch_length)
-    return [
-        layer for layer in layers
-        if not any(start < joint < end for joint in layer.joints_across)
-        and not any(abs(joint - y) < patch_width / 2 for joint in layer.joints_along)
-    ]  # fmt: skip
-
-
-def _held_from(question: Question, patch_length: float) -> tuple[float, float]:
-    """Where the sheet under the anchor has to begin and end for both of its members to hold it [m].
-
-    It has to reach so far onto a member that a screw finds its distance from the sheet's edge and from the
-    steel's. On an overhang the two members are the last ones: on one alone the sheet would turn as on a hinge.
-    """
-    anchor, basis = question.anchor, question.basis
-    seat = basis.factor("screw_from_panel_edge") + basis.factor("screw_from_steel_edge") * anchor.floor.hold_down.D
-    onto = seat - anchor.floor.member.width / 2
-    if not anchor.overhang:
-        behind, ahead = lines_beside(anchor)
-        return behind - onto, ahead + onto
-    x, (last,), reach = anchor.at[0], lines_beside(anchor), patch_length / 2
-    if at_front_end(anchor):
-        return last - anchor.floor.spacing - onto, x + reach
-    return x - reach, last + anchor.floor.spacing + onto
-
-
-def _wells_beside(anchor: AnchorSetting) -> list[tuple[float, float]]:
-    """Where the openings of the deck that reach into the anchor's bay begin and end across the trailer [m]."""
-    lines = lines_beside(anchor)
-    first, last = min(*lines, anchor.at[0]), max(*lines, anchor.at[0])
-    return [well.y for well in anchor.floor.wells if well.x[0] < last and well.x[1] > first]
-
-
-@dataclass(frozen=True)
-class Strip:
-    """The strip of deck that carries the lift: the layers that act and where it lies [m]."""
-
-    layers: list[LayerSetting]
-    span: float
-    at: float  # patch's middle to the member behind
-    patch_x: float
-    patch_y: float
-    ratio: float  # stiffness across over along the span [-]
-    edge: float  # to the nearest free edge or sheet joint that runs along the span
-
-    @property
-    def stiffness(self) -> list[float]:
-        """Bending stiffness of each layer along the span, per width [N·m]."""
-        return [layer.panel.E * layer.spanning[0] for layer in self.layers]
-
-
-def strip_of(question: Question) -> Strip:
-    """The strip of deck that the question's pull lifts."""
-    anchor, (length_, width) = question.anchor, patch(question)
-    layers = _engaged(question, (length_, width))
-    along = sum(layer.panel.E * layer.spanning[0] for layer in layers)
-    across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
-    edges = [abs(joint - anchor.at[1]) for layer in layers for joint in layer.joints_along]
-    edges += [abs(side - anchor.at[1]) for sides in _wells_beside(anchor) for side in sides]
-    opening = 0.0 if anchor.mounting.cut_out is None else anchor.mounting.cut_out[1]
-    return Strip(
-        layers=layers,
-        span=_span(question),
-        at=_patch_middle(question),
-        patch_x=length_,
-        patch_y=max(width - opening, 0.0),  # what an opening for the ring takes away bends nothing
-        ratio=across / along if along > 0 else 0.0,
-        edge=min([anchor.side_room, *edges]),
-    )
-
-
-def _span(question: Question) -> float:
-    """Distance of the two cross-members beside the patch [m]."""
-    anchor = question.anchor
-    return anchor.floor.spacing if anchor.overhang else anchor.behind + anchor.ahead
-
-
-def _patch_middle(question: Question) -> float:
-    """From the cross-member behind to the middle of the patch; on an overhang from the only one there is [m].
-
-    The patch is where the fasteners that lift the deck stand, which need not be all of the anchor's.
-    """
-    anchor, offset = question.anchor, float(question.pull.resisting[:, 0].mean())
-    if anchor.overhang:
-        return max(anchor.behind + (offset if at_front_end(anchor) else -offset), 0.0)
-    return min(max(anchor.behind + offset, 0.0), _span(question))
-
-
-@by_grain
-def panel_bending(question: Question) -> Strength:
-    """The panel breaks in bending between the cross-members."""
-    strip, overhang = strip_of(question), question.anchor.overhang
-    edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
-    share = lifted(question)
-
-    def strength(moment: float) -> float:
-        if overhang:
-            return float(panels.overhang_bending_pull(moment, strip.at, strip.patch_y, strip.ratio, strip.edge))
-        pull = panels.patch_bending_pull(
-            moment, strip.span, strip.at, strip.patch_x, strip.patch_y, strip.ratio, edge_factor
-        )
-        return float(pull)
-
-    breaking, allowable = (strength(moment) for moment in moments_of(question, strip))
     return both_levels(
         question,
-        per_newton(breaking, share),
-        per_newton(allowable, share),
+        low,
+        allowable,
         code="APA panel bending F_b S",
-        formula=_OVERHANG_FORMULA if overhang else _SPAN_FORMULA,
-        source="Westergaard 1930 and art. 85 of Timoshenko & Woinowsky-Krieger (width); Wood Handbook MOR less "
-        "1.645 COV; Plywood Design Specification F_b; Hetenyi 1946 (free edge)",
+        formula="greatest moment, mean over a seat and one thickness of the deck each side ≤ m_R, both ways",
+        source=f"{_SOURCE}; Wood Handbook MOR less 1.645 COV; Plywood Design Specification F_b",
         figures=(
-            length("L", strip.span, "between the cross-members"),
-            length("a", strip.at, "patch beyond the last cross-member" if overhang else "patch to the member behind"),
-            length("patch", strip.patch_x, "patch along the trailer"),
-            length("patch", strip.patch_y, "patch across"),
-            number("layers", len(strip.layers), "layers that carry"),
-            number("D_y/D_x", strip.ratio, "stiffness across over along the span"),
-            number("anchors", question.anchor.sharing, "anchors that lift the same strip"),
-            number("edge", edge_factor, "how much more it bends for a free edge or joint near by"),
-            number("lift", share, "of the pull lifts the deck"),
+            number("m_x", asked.along, "moment along the trailer per newton of pull"),
+            number("m_y", asked.across, "moment across per newton of pull"),
+            number("layers", len(deck.layers), "layers that are lifted"),
         ),
-        remark="" if strip.layers else _why_no_layer(question.anchor),
     )
 
 
-def _why_no_layer(anchor: AnchorSetting) -> str:
-    if anchor.mounting.seat is None and not thread_in_layers(anchor):
-        return "the screws' thread bites no sound layer"
-    return "a sheet joint or an opening of the deck lies in the strip that would carry the lift"
-
-
-def moments_of(question: Question, strip: Strip) -> tuple[float, float]:
-    """Resisting moment per width at breaking, and the allowable one [N·m/m]."""
-    layers = strip.layers
-    if not layers:
-        return 0.0, 0.0
-    low, allowable = [], []
+def moments_of(basis: Basis, layers: Sequence[LayerSetting], *, across: bool = False) -> tuple[float, float]:
+    """Resisting moment per width of layers loose on each other, at breaking and the allowable one [N·m/m]."""
+    low, allowable, stiffness = [], [], []
     for layer in layers:
+        strong = layer.strong_way != across
+        row = layer.section
+        own_S, own_I = (row.S_par, row.I_par) if strong else (row.S_perp, row.I_perp)
+        if not strong and row.I_par > 0:
+            # Laid the weak way no panel comes out stronger than the strong way, though tabulated moduli are alike.
+            own_S = min(own_S, row.S_par * float(np.sqrt(own_I / row.I_par)))
         rupture = float(screws.low_estimate(layer.panel.MOR_mean, layer.panel.MOR_cov)) * layer.condition.bending
-        strong, own = layer.section.S_par, min(layer.spanning[1], _strong_way_at_most(layer))
-        low.append(float(panels.gross_bending_resistance(rupture, layer.thickness, own, strong)))
-        allowable.append(layer.panel.F_b * question.basis.rules.duration_factor * layer.condition.bending * own)
+        low.append(float(panels.gross_bending_resistance(rupture, layer.thickness, own_S, row.S_par)))
+        allowable.append(layer.panel.F_b * basis.rules.duration_factor * layer.condition.bending * own_S)
+        stiffness.append(layer.panel.E * own_I)
+    if not any(stiffness):
+        return 0.0, 0.0
     # Glued layers are stiffer and stronger together; that is counted only as far as loose ones go together,
     # since nobody can inspect the glue line: the safe side.
-    return float(panels.shared_resistance(low, strip.stiffness)), float(
-        panels.shared_resistance(allowable, strip.stiffness)
+    return float(panels.shared_resistance(low, stiffness)), float(panels.shared_resistance(allowable, stiffness))
+
+
+@of_lifted_deck
+def rolling_shear(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
+    """The plies roll over each other beside a seat or a cross-member."""
+    plies = all(layer.section.I_perp for layer in deck.layers)
+    demands = {False: asked.shear_along, True: asked.shear_across if plies else 0.0}
+    flows = {across: _flows(question.basis, deck.layers, across=across) for across in demands}
+    low, allowable = (
+        min(per_newton(flows[across][level], demand) for across, demand in demands.items()) for level in (0, 1)
     )
-
-
-def _strong_way_at_most(layer: LayerSetting) -> float:
-    """Section modulus that keeps the weak way from coming out stronger than the strong way, per width [m²].
-
-    Laid the weak way a panel spreads a patch wider; in thick panels the tabulated moduli are so alike that the
-    wider strip would win by a hair, which no test has shown.
-    """
-    ratio = layer.spanning[0] / layer.section.I_par if layer.section.I_par > 0 else 0.0
-    return layer.section.S_par * math.sqrt(ratio)
-
-
-@by_grain
-def rolling_shear(question: Question) -> Strength:
-    """The plies roll over each other between the patch and the nearer cross-member."""
-    strip, overhang = strip_of(question), question.anchor.overhang
-    edge_factor = float(panels.free_edge_factor(strip.edge, strip.span, strip.ratio))
-    duration = question.basis.rules.duration_factor
-    share = lifted(question)
-    strengths = [
-        float(screws.low_estimate(layer.panel.rolling_shear_mean, layer.panel.rolling_shear_cov))
-        for layer in strip.layers
-    ]
-    allowables = [layer.panel.F_s * duration for layer in strip.layers]
-
-    def pull(stresses: list[float]) -> float:
-        each = [f * x.condition.rolling_shear * x.spanning[2] for f, x in zip(stresses, strip.layers, strict=True)]
-        flow = float(panels.shared_resistance(each, strip.stiffness)) if each else 0.0
-        if overhang:
-            return flow * strip.patch_y
-        return float(
-            panels.rolling_shear_pull(
-                flow, 1.0, strip.span, strip.at, strip.patch_x, strip.patch_y, strip.ratio, edge_factor
-            )
-        )
-
     return both_levels(
         question,
-        per_newton(pull(strengths), share),
-        per_newton(pull(allowables), share),
+        low,
+        allowable,
         code="APA rolling shear F_s (Ib/Q)",
-        formula="F max(a, b) / L ≤ f_s (Ib/Q) width",
-        source="Wood Handbook (rolling shear); Plywood Design Specification F_s; the spread is our judgement",
-        figures=(length("patch", strip.patch_y, "patch across"), number("lift", share, "of the pull lifts the deck")),
+        formula="greatest shear beside seats and members ≤ f_s (Ib/Q), both ways",
+        source=f"{_SOURCE}; Wood Handbook (rolling shear); Plywood Design Specification F_s",
+        figures=(
+            number("v_x", asked.shear_along, "shear along the trailer per newton of pull, 1/m"),
+            number("v_y", asked.shear_across, "shear across per newton of pull, 1/m"),
+        ),
     )
 
 
-@by_grain
-def hold_down(question: Question) -> Strength:
-    """The screws that hold the lifted panel to the cross-members let go.
+def _flows(basis: Basis, layers: Sequence[LayerSetting], *, across: bool) -> tuple[float, float]:
+    """Shear that layers carry per width, at breaking and the allowable one [N/m]."""
+    low, allowable, stiffness = [], [], []
+    for layer in layers:
+        strong, row = layer.strong_way != across, layer.section
+        IbQ, own_I = (row.IbQ_par, row.I_par) if strong else (row.IbQ_perp, row.I_perp)
+        panel = layer.panel
+        f_s = float(screws.low_estimate(panel.rolling_shear_mean, panel.rolling_shear_cov))
+        low.append(f_s * layer.condition.rolling_shear * IbQ)
+        allowable.append(panel.F_s * basis.rules.duration_factor * layer.condition.rolling_shear * IbQ)
+        stiffness.append(panel.E * own_I)
+    if not any(stiffness):
+        return 0.0, 0.0
+    return float(panels.shared_resistance(low, stiffness)), float(panels.shared_resistance(allowable, stiffness))
 
-    Anchors in the neighbouring bays load the same member, and so the same screws where their reaches overlap.
-    """
-    anchor = question.anchor
+
+@of_lifted_deck
+def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
+    """The screws that hold the lifted deck to the cross-members let go, lifted and pushed sideways at once."""
+    side = question.pull.in_plane / asked.screws if asked.screws else float("inf")
+    lift = max(asked.screw, 1e-9)
     low, allowable, how = hold_down_screw(question)
-    patch_x, patch_y = patch(question)
-    at, span, spacing = _patch_middle(question), _span(question), anchor.floor.hold_down_spacing
-    share = lifted(question)
-    near = at if anchor.overhang else min(at, span - at)
-    strip = strip_of(question)
-    reach = panels.hold_down_reach(near, patch_x, patch_y, strip.ratio, strip.edge)
-    count = float(panels.screws_counted(reach, spacing))
-    others = others_on_the_screws(anchor, float(reach))
-    if anchor.overhang:
-        one = count / ((at + span) / span + others[0])  # lever about the member behind the last one
-    else:
-        one = float(panels.hold_down_pull(1.0, spacing, span, at, patch_x, patch_y, strip.ratio, strip.edge, others))
+    low_side, allowable_side = hold_down_sideways(question)
     return both_levels(
         question,
-        per_newton(one * low, share),
-        per_newton(one * allowable, share),
+        float(screws.lift_and_sideways(low, low_side, lift, side)),
+        float(screws.lift_and_sideways(allowable, allowable_side, lift, side)),
         code="NDS head pull-through or AISI pull-out",
-        formula="screws × least of head pull-through, pull-out of steel, screw steel, over the share of each member",
-        source=f"NDS 12.2.5; AISI S100 J4.4.1; {anchor.floor.hold_down.source}; the reach is our judgement",
+        formula="F t / T + F v / V ≤ 1.15, neither part above 1; T least of head pull-through, pull-out, screw",
+        source=f"{_SOURCE}; NDS 12.2.5; AISI S100 J4.4.1, J4.5.2; {question.anchor.floor.hold_down.source}",
         figures=(
-            force("screw", low, f"low estimate of one screw: {how}"),
-            length("spacing", spacing, "of the hold-down screws"),
-            number(
-                "count", count, "screws counted on the nearer member, within reach of the patch and the deck's edge"
-            ),
-            number("all", one, "screws' worth that the two members hold together, by their shares"),
-            number("anchors", anchor.sharing, "anchors that lift the same strip"),
-            number("others", max(others), "lifts' worth that anchors of other bays add to these screws"),
-            number("lift", share, "of the pull lifts the strip, all its anchors together"),
+            force("T", low, f"low estimate of one screw: {how}"),
+            force("V", low_side, "low estimate of one screw sideways"),
+            number("t", asked.screw, "of the pull lifts the most loaded screw"),
+            number("v", side, "of the pull pushes each screw sideways"),
+            length("spacing", question.anchor.floor.hold_down_spacing, "of the hold-down screws"),
         ),
-        remark="the ring stands on an overhang of the deck, beyond the last cross-member" if anchor.overhang else "",
     )
 
 
-def _lifted_layers(anchor: AnchorSetting) -> list[LayerSetting]:
-    """Layers that a screw of the deck would have to let go of: those the fasteners lift, and what lies on them."""
-    if anchor.mounting.seat is not None:
-        return list(anchor.floor.sound_layers)
-    bitten = [id(layer) for layer, _ in thread_in_layers(anchor)]  # layers may be alike: which one it is counts
-    deepest = max((number for number, layer in enumerate(anchor.floor.layers) if id(layer) in bitten), default=-1)
-    return [layer for layer in anchor.floor.layers[: deepest + 1] if layer.bears_load]
-
-
-def others_on_the_screws(anchor: AnchorSetting, reach: float) -> tuple[float, ...]:
-    """What anchors outside the strip add on each member beside the anchor, per anchor of the strip [-]."""
-    own_y, spacing = anchor.at[1], anchor.floor.spacing
-    others = [
-        (x, y)
-        for x, y in anchor.strapped
-        if abs(y - own_y) < max(reach, spacing) and not in_strip(anchor.at, (x, y), spacing)
-    ]
-    return tuple(
-        sum(share_on(line, x, anchor.floor) for x, _ in others) / anchor.sharing for line in lines_beside(anchor)
+@of_lifted_deck
+def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
+    """The boards slide off along the trailer or across, on the screws that hold them down."""
+    side = question.pull.in_plane / asked.screws if asked.screws else float("inf")
+    low, allowable = hold_down_sideways(question)
+    return both_levels(
+        question,
+        per_newton(low, side),
+        per_newton(allowable, side),
+        code="AISI S100, Ω = 3, or NDS lateral value",
+        formula="n V, all screws of the boards that are taken in",
+        source="EN 1995-1-1 8.2.3 and 8.20; AISI S100 J4.3; NDS 12.3",
+        figures=(force("V", low, "low estimate of one screw"), number("n", asked.screws, "screws")),
     )
+
+
+def layers_under_heads(question: Question) -> tuple[LayerSetting, ...]:
+    """The layers that a hold-down screw's head would have to be pulled through: lifted ones, not above the heads."""
+    floor = question.anchor.floor
+    return tuple(floor.layers[number] for number in lifted_layers(question.anchor) if number + 1 >= floor.heads_on)
 
 
 def hold_down_screw(question: Question) -> tuple[float, float, str]:
-    """Low breaking estimate, allowable [N] and mode of one hold-down screw."""
-    anchor, basis = question.anchor, question.basis
-    screw, steel = anchor.floor.hold_down, anchor.floor.member_steel
-    reference = punching_layers(question, math.pi * screw.D_head, screw.D_head, _lifted_layers(anchor))
-    head = float(
-        screws.low_estimate(
-            reference * basis.factor("pull_through_mean_over_allowable"), basis.factor("pull_through_cov")
-        )
+    """Low breaking estimate, allowable [N] and mode of one hold-down screw, pulled."""
+    floor, basis = question.anchor.floor, question.basis
+    screw, steel, layers = floor.hold_down, floor.member_steel, layers_under_heads(question)
+    if not layers:
+        return 1e-9, 1e-9, "an overlay that the deck's screws do not hold"
+    thicknesses = [layer.thickness for layer in layers]
+    head, head_allowable = (
+        bearing.pull_through_strength(screw.D_head, pull_through_stresses(layers, basis, mean=mean), thicknesses)
+        for mean in (True, False)
     )
-    pull_out = float(screws.thin_steel_pull_out(anchor.floor.member.thickness, screw.D, steel.F_u))
-    tension = screw.F_u * math.pi / 4 * screw.D_root**2
+    pull_out = float(screws.thin_steel_pull_out(floor.member.thickness, screw.D, steel.F_u))
+    tension = screw.F_u * np.pi / 4 * screw.D_root**2
     omega = basis.factor("aisi_screw")
     low = min((head, "head through the panel"), (pull_out, "thread out of the steel"), (tension, "screw breaks"))
-    allowable = min(reference * basis.rules.duration_factor, pull_out / omega, tension / omega)
-    return low[0], allowable, low[1]
+    return low[0], min(head_allowable, pull_out / omega, tension / omega), low[1]
+
+
+def hold_down_sideways(question: Question) -> tuple[float, float]:
+    """Low breaking estimate and allowable of one hold-down screw, pushed sideways [N]."""
+    floor, basis = question.anchor.floor, question.basis
+    screw, layers = floor.hold_down, layers_under_heads(question)
+    t = sum(layer.thickness for layer in layers)
+    if not layers:
+        return 1e-9, 1e-9
+    d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
+    f_h = min(
+        float(dowels.embedment_plywood_screw_ec5(_density(layer, basis), d)) * layer.condition.lateral
+        for layer in layers
+    )
+    low = screws.deck_screw_sideways(
+        f_h, t, screw.D, screw.D_root, screw.F_u, floor.member.thickness, floor.member_steel.F_u, 0.0
+    )
+    bearing_stress = min(
+        min(x.panel.dowel_bearing, float(screws.dowel_bearing_strength(x.panel.G, screw.D))) * x.condition.lateral
+        for x in layers
+    )
+    reference = screws.lateral_reference(
+        screw.D_root,
+        screw.F_yb,
+        bearing_stress,
+        t,
+        basis.factor("steel_dowel_bearing"),
+        floor.member.thickness,
+        screw.D,
+    )
+    steel = min(float(low.steel), float(low.screw)) / basis.factor("aisi_screw")
+    return float(low.least), min(float(reference) * basis.rules.duration_factor, steel)
+
+
+def _density(layer: LayerSetting, basis: Basis) -> float:
+    return float(screws.low_estimate(1000 * layer.panel.G, basis.factor("density_cov")))

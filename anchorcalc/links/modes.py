@@ -230,6 +230,11 @@ MODES: Final[tuple[Mode, ...]] = (
         _sound, deck.hold_down, "on wood",
     ),
     Mode(
+        "deck_slides", "deck slides off its screws", "deck",
+        "The boards would slide on the cross-members: more screws into the members, or longer sheets.",
+        _sound, deck.deck_slides, "on wood",
+    ),
+    Mode(
         "off_member", "bolts miss the cross-member", "member",
         "Move the anchor so that its bolts meet a cross-member, or choose another mounting.",
         _misses_member, steel.off_the_member, "in steel",

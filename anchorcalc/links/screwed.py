@@ -17,31 +17,21 @@ from anchorcalc.links.common import (
     per_newton,
     pressure,
 )
-from anchorcalc.mechanics import screws
+from anchorcalc.links.lift import thread_bites
+from anchorcalc.mechanics import dowels, screws
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting, LayerSetting
+    from anchorcalc.rig.rig import Basis
 
+_THIN_SCREW = 0.006  # [m]: up to here plywood answers as to a nail, EN 1995-1-1 8.3.1.3(4) and 8.7.1
 _OLD_HOLES = "screws driven again into old holes: no published strength; drill new holes or use bolts"
 
 
 def thread_in_layers(anchor: AnchorSetting) -> list[tuple[LayerSetting, float]]:
-    """Sound layers the screw's thread bites, each with the length of thread in it [m].
-
-    The thread is the lower part of the screw. Where the point stays in the wood one diameter of it is
-    not counted.
-    """
-    screw = anchor.mounting.screws.screw
-    tip = anchor.mounting.screws.length - anchor.mounting.base_thickness
-    thread_from = tip - screw.thread_fraction * anchor.mounting.screws.length
-    thread_to = tip if tip >= anchor.floor.thickness else tip - screw.D
-    bites, top = [], 0.0
-    for layer in anchor.floor.layers:
-        bite = min(thread_to, top + layer.thickness) - max(thread_from, top)
-        if layer.bears_load and bite > 0:
-            bites.append((layer, bite))
-        top += layer.thickness
-    return bites
+    """Sound layers the screw's thread bites, each with the length of thread in it [m]."""
+    bites = thread_bites(anchor)
+    return [(layer, bite) for layer, bite in zip(anchor.floor.layers, bites, strict=True) if bite > 0]
 
 
 def _withdrawal_strengths(question: Question) -> tuple[float, float]:
@@ -100,43 +90,56 @@ def screw_steel(question: Question) -> Strength:
     )
 
 
-def _sideways_strengths(question: Question) -> tuple[float, float]:
-    """Low breaking estimate and code allowable of one screw pushed sideways [N]."""
+def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float]:
+    """Low breaking estimate and code allowable of one screw pushed sideways [N].
+
+    `rope` counts what its thread holds lengthways, where no other pull uses that up.
+    """
     anchor, basis = question.anchor, question.basis
-    screw = anchor.mounting.screws.screw
-    bites = thread_in_layers(anchor)
+    screws_, base = anchor.mounting.screws, anchor.mounting.base_thickness
+    screw, bites = screws_.screw, thread_in_layers(anchor)
     if not bites:
         return 0.0, 0.0
-    penetration = min(anchor.mounting.screws.length - anchor.mounting.base_thickness, anchor.floor.thickness)
+    penetration = min(screws_.length - base - screw.D, anchor.floor.thickness)
+    d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
+    f_h = min(_embedment(layer, d, basis) * layer.condition.lateral for layer, _ in bites)
+    lengthways = _withdrawal_strengths(question)[0] if rope else 0.0
+    M_y = dowels.yield_moment_ec5(screw.F_u, d)
+    low = float(dowels.steel_plate_lateral_ec5(f_h, max(penetration, 0.0), d, M_y, base, lengthways, 1.0))
+    low = min(low, float(screws.screw_shear(screw.F_u, screw.D_root)))
     bearing = min(
         min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, screw.D)))
         * layer.condition.lateral
         for layer, _ in bites
     )
-    reference = float(
-        screws.lateral_reference(
-            screw.D_root, screw.F_yb, bearing, penetration,
-            basis.factor("steel_dowel_bearing"), anchor.mounting.base_thickness, screw.D,
-        )
-    )  # fmt: skip
+    steel = basis.factor("steel_dowel_bearing")
+    reference = float(screws.lateral_reference(screw.D_root, screw.F_yb, bearing, penetration, steel, base, screw.D))
     # Below the least penetration the code gives no value at all; here it fades out (judgement).
-    least = basis.factor("least_penetration_lag" if anchor.mounting.screws.lag else "least_penetration_screw")
-    reference *= min(1.0, penetration / (least * screw.D))
-    low = screws.low_estimate(reference * basis.factor("lateral_mean_over_reference"), basis.factor("lateral_cov"))
-    return float(low), reference * basis.rules.duration_factor
+    least = basis.factor("least_penetration_lag" if screws_.lag else "least_penetration_screw")
+    reference *= min(1.0, max(penetration, 0.0) / (least * screw.D))
+    return low, reference * basis.rules.duration_factor
+
+
+def _embedment(layer: LayerSetting, d: float, basis: Basis) -> float:
+    density = float(screws.low_estimate(1000 * layer.panel.G, basis.factor("density_cov")))
+    if layer.section.I_perp == 0:
+        return float(dowels.embedment_strength_ec5(density, d))
+    thin = d <= _THIN_SCREW
+    return float((dowels.embedment_plywood_screw_ec5 if thin else dowels.embedment_plywood_bolt_ec5)(density, d))
 
 
 def sideways(question: Question) -> Strength:
     """The screws crush the wood sideways or bend over."""
-    low, allowable = _sideways_strengths(question)
+    low, allowable = _sideways_strengths(question, rope=True)
     share = question.pull.sideways
     return both_levels(
         question,
         per_newton(low, share),
         per_newton(allowable, share),
         code="NDS lateral value",
-        formula="least of the yield modes Im, Is, II, IIIm, IIIs, IV, over R_d",
-        source="NDS 12.3; APA E830 (mean ultimates lie 4 times and more above); less for a short penetration",
+        formula="least of 0.4 f_h t d and 1.15 √(2 M_y f_h d) under a thin base, f_h t d and the hinge modes under a "
+        "thick one, with the rope effect; no more than the screw's own shear",
+        source="EN 1995-1-1 eqs. 8.9, 8.10, 8.20 (5 % values); NDS 12.3 as allowable, less for a short penetration",
         figures=(force("Z", low, "low estimate of one screw"), number("share", share, "of the pull on each screw")),
     )
 
@@ -147,7 +150,7 @@ def slanted(question: Question) -> Strength:
     share = float(np.hypot(pull.most, pull.sideways))
     angle = float(np.arctan2(pull.most, pull.sideways))
     out_low, out_allowable = _withdrawal_strengths(question)
-    side_low, side_allowable = _sideways_strengths(question)
+    side_low, side_allowable = _sideways_strengths(question, rope=False)
     if out_low == 0 or side_low == 0:
         return nothing("no thread in sound wood", "NDS 12.4.1")
     low = float(screws.combined_slant(out_low, side_low, angle))

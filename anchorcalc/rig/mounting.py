@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from anchorcalc.units import UnitSystem
 
 
+_BASE_STEEL = "mild-washer"  # of a ring's base where nobody declares it: the weakest in the tables
+
+
 def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet, units: UnitSystem) -> MountingSetting:
     """Mounting `name` of `scenario`, with what was assumed for it."""
     mounting, ledger = scenario.mountings[name], Ledger(units)
@@ -40,6 +43,10 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
     if ring.breaking is not None:
         rated = min(ring.breaking / multiple, ring.breaking / multiple if rated is None else rated)
     member = rows.catalog.member(scenario.deck.cross_members.section)
+    steel = ring.base_steel
+    if steel is None:
+        steel, why = _BASE_STEEL, "not known; the weakest in the tables"
+        ledger.assume(f"steel of the ring's base, {name}", steel, why)
     fasteners = _fasteners(name, mounting.fasteners, rows, ledger)
     return MountingSetting(
         name=name,
@@ -47,6 +54,9 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         ring_breaking=ring.breaking,
         base=ring.base,
         base_thickness=base_thickness,
+        base_steel=rows.noted(rows.catalog.steel(steel)),
+        foot=_foot(name, ring, rows, ledger),
+        ring_flat=ring.rated_flat,
         pull_height=ring.pull_height,
         fasteners=fasteners,
         positions=np.array(mounting.fasteners.at.positions, dtype=float),
@@ -54,6 +64,17 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         cut_out=mounting.cut_out,
         assumed=tuple(ledger.entries.values()),
     )
+
+
+def _foot(name: str, ring: model.Ring, rows: Lookup, ledger: Ledger) -> tuple[float, float]:
+    """Where the ring stands on its base, no larger than the base."""
+    side = rows.catalog.factor("ring_foot")
+    if ring.foot is None:
+        ledger.length(
+            f"side of the ring's foot on its base, {name}", side, "not given; a small one bends the base more"
+        )
+    length, width = ring.foot or (side, side)
+    return min(length, ring.base[0]), min(width, ring.base[1])
 
 
 def _fasteners(name: str, given: Fasteners, rows: Lookup, ledger: Ledger) -> Bolts | Screws:

@@ -41,6 +41,14 @@ _STRIP = 1.25
 
 
 @dataclass(frozen=True)
+class Fixing:
+    """Screws that fasten a layer to those below it."""
+
+    screw: Screw
+    spacing: float
+
+
+@dataclass(frozen=True)
 class LayerSetting:
     """One deck layer in numbers."""
 
@@ -52,6 +60,7 @@ class LayerSetting:
     condition: Condition
     joints_across: tuple[float, ...]
     joints_along: tuple[float, ...]
+    fixed: Fixing | None  # what fastens it to the layers below
 
     @property
     def bears_load(self) -> bool:
@@ -96,6 +105,10 @@ class FloorSetting:
     rails: tuple[float, ...]  # distance of the main rails; the least and the greatest where nobody measured it
     hold_down: Screw
     hold_down_spacing: float
+    hold_down_first_at: float | None  # from the side edge; None where nobody gave it
+    heads_on: int  # number of the layer that the screws' heads lie on, the top layer is 1
+    plank_width: float | None
+    screws_per_crossing: int
     wells: tuple[ZoneSetting, ...]
     no_go: tuple[ZoneSetting, ...]
 
@@ -251,7 +264,10 @@ class MountingSetting:
     ring_breaking: float | None
     base: tuple[float, float]
     base_thickness: float
+    base_steel: Steel
+    foot: tuple[float, float]  # where the ring stands on its base
     pull_height: float
+    ring_flat: float | None  # working load limit along the deck, by the maker
     fasteners: Bolts | Screws
     positions: FloatArray = field(compare=False)  # (n, 2) about the middle of the base
     backing: Backing

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.rig.ledger import Ledger, Lookup
 from anchorcalc.rig.mounting import mounting_setting
-from anchorcalc.rig.parts import AnchorSetting, FloorSetting, LayerSetting, MountingSetting, ZoneSetting
+from anchorcalc.rig.parts import AnchorSetting, Fixing, FloorSetting, LayerSetting, MountingSetting, ZoneSetting
 from anchorcalc.rig.rig import Basis, LoadSetting, Rig, Shelf, StrapSetting, TiePointSetting, TrailerSetting
 from anchorcalc.scenario.plausible import plausibility_warnings
 from anchorcalc.units import format_quantity, unit_system
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 _RAILS_AT_LEAST = 0.5
 """Least distance of the main rails over the deck's width; common practice, no source."""
+_SCREWS_PER_CROSSING = 2
+"""Of a plank into a cross-member, as a rule [judgement]."""
 _ONLY_MARKED = "unmarked; these rules count only what is marked"
 _NO_LIMIT = float("inf")
 
@@ -94,6 +96,10 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         rails=_rails(deck, ledger),
         hold_down=rows.noted(catalog.screw_named(deck.hold_down.screw)),
         hold_down_spacing=deck.hold_down.spacing,
+        hold_down_first_at=_first_at(deck, ledger),
+        heads_on=_heads_on(deck, ledger),
+        plank_width=_plank_width(deck, ledger, catalog),
+        screws_per_crossing=_screws_per_crossing(deck),
         wells=tuple(_zone(zone) for zone in deck.wheel_wells),
         no_go=tuple(_zone(zone) for zone in deck.no_go),
     )
@@ -117,7 +123,47 @@ def _layer(number: int, layer: Layer, rows: Lookup, ledger: Ledger) -> LayerSett
         condition=rows.noted(rows.catalog.condition(layer.condition)),
         joints_across=layer.joints_across,
         joints_along=layer.joints_along,
+        fixed=_fixed(layer, rows),
     )
+
+
+def _fixed(layer: Layer, rows: Lookup) -> Fixing | None:
+    if layer.fixed is None:
+        return None
+    return Fixing(rows.noted(rows.catalog.screw_named(layer.fixed.screw)), layer.fixed.spacing)
+
+
+def _first_at(deck: Deck, ledger: Ledger) -> float | None:
+    if deck.hold_down.first_at is None:
+        why = "not given; the worst of a whole spacing from the edge, beside a ring, and half-way between two"
+        ledger.assume("first hold-down screw from the side edge", "the worst place", why)
+    return deck.hold_down.first_at
+
+
+def _heads_on(deck: Deck, ledger: Ledger) -> int:
+    """Layer that the heads of the deck's screws lie on; the lowest where nobody says so."""
+    if deck.hold_down.heads_on is not None:
+        return deck.hold_down.heads_on
+    if len(deck.layers) > 1:
+        why = "not given; an overlay laid later covers the heads, and they hold by the layers below them alone"
+        ledger.assume("layer that the hold-down screws' heads lie on", f"layer {len(deck.layers)}, the lowest", why)
+    return len(deck.layers)
+
+
+def _plank_width(deck: Deck, ledger: Ledger, catalog: Catalog) -> float | None:
+    """Width of the planks, None where there are none."""
+    planks = [layer for layer in deck.layers if catalog.panel(layer.panel).section(layer.thickness).I_perp == 0]
+    if not planks:
+        return None
+    given = [layer.plank_width for layer in planks if layer.plank_width is not None]
+    if given:
+        return min(given)
+    return ledger.length("width of a plank", catalog.factor("plank_width"), "not given; the narrowest in common stock")
+
+
+def _screws_per_crossing(deck: Deck) -> int:
+    given = [layer.screws_per_crossing for layer in deck.layers if layer.screws_per_crossing is not None]
+    return min(given, default=_SCREWS_PER_CROSSING)
 
 
 def _rails(deck: Deck, ledger: Ledger) -> tuple[float, ...]:

@@ -81,6 +81,13 @@ def _ratio_reader(most: float) -> BeforeValidator:
     return BeforeValidator(read)
 
 
+def _whole(text: Any) -> int:
+    """A whole number, written as one."""
+    if isinstance(text, str) and re.fullmatch(r"[0-9]{1,3}", text):
+        return int(text)
+    raise ValueError(f"{text!r} is not a whole number")
+
+
 _LENGTH, _FORCE, _WEIGHT = _schema("length"), _schema("force"), _schema("weight")
 
 Place = Annotated[float, _reader("length", -30.0, 30.0), _LENGTH]
@@ -127,6 +134,13 @@ class Load(_Part):
     tie_points: dict[ShortName, TiePoint] = Field(min_length=1, max_length=_MOST_TIE_POINTS)
 
 
+class Fixed(_Part):
+    """Screws that fasten a layer to those below it."""
+
+    screw: ShortName
+    spacing: SmallExtent
+
+
 class Layer(_Part):
     """One layer of the deck; the top layer comes first."""
 
@@ -142,6 +156,11 @@ class Layer(_Part):
     joints_along: tuple[Place, ...] = Field(
         (), max_length=_MOST_JOINTS, description="y of each sheet joint that runs along"
     )
+    plank_width: SmallExtent | None = Field(None, description="of one plank, where the layer is of planks")
+    screws_per_crossing: Annotated[int, BeforeValidator(_whole), Field(ge=1, le=4)] | None = Field(
+        None, description="screws of a plank into each cross-member"
+    )
+    fixed: Fixed | None = Field(None, description="what fastens this layer to those below it, if not the deck's screws")
 
 
 class CrossMembers(_Part):
@@ -159,6 +178,10 @@ class HoldDown(_Part):
 
     screw: ShortName
     spacing: SmallExtent
+    first_at: SmallExtent | None = Field(None, description="from the deck's side edge to the first screw of a row")
+    heads_on: Annotated[int, BeforeValidator(_whole), Field(ge=1, le=6)] | None = Field(
+        None, description="number of the layer that the screws' heads lie on, the top layer is 1"
+    )
 
 
 class Zone(_Part):
@@ -214,7 +237,10 @@ class Ring(_Part):
     breaking: Rating | None = None
     base: Size2 = Field(description="length along the trailer, width across")
     base_thickness: Thickness | None = None
+    base_steel: ShortName | None = None
+    foot: Size2 | None = Field(None, description="where the ring stands on its base: length along, width across")
     pull_height: Height
+    rated_flat: Rating | None = Field(None, description="working load limit of a pull along the deck")
 
 
 class Pattern(_Part):
