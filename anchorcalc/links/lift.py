@@ -1,8 +1,8 @@
 """The floor round an anchor that is pulled: which boards, members and screws answer, and how much each is asked for.
 
-One numerical model (`mechanics.floor`) stands behind every link of the deck. It is laid about the anchor, x forward
-and y to the side, mirrored so that the anchor stands on the left: equal bays and mirrored anchors are one floor,
-factorised once. Forces are per newton of pull on the asked ring; rings near by pull along.
+One numerical model (`mechanics.floor`) stands behind every link of the deck. It is laid about the anchor, mirrored so
+that it is pulled forward and stands on the left: equal bays and mirrored anchors are one floor, factorised once.
+Forces are per newton of pull on the asked ring; rings near by pull along.
 """
 
 from __future__ import annotations
@@ -139,6 +139,7 @@ class _Frame:
         self._question, self._basis = question, question.basis
         anchor = question.anchor
         self._floor: FloorSetting = anchor.floor
+        self._way = -1.0 if question.pull.direction[0] < 0 else 1.0
         self._side = 1.0 if anchor.at[1] >= 0 else -1.0
         self._pulled = [(anchor, np.array(question.pull.direction)), *_near(question)]
         self.why_not = ""
@@ -160,19 +161,19 @@ class _Frame:
     def _lifted_numbers(self) -> tuple[int, ...]:
         return tuple(sorted(set().union(*(lifted_layers(anchor) for anchor, _ in self._pulled))))
 
-    # Places in the frame: x from the anchor forward, y to the side it stands on.
+    # Places in the frame: x from the anchor the way it is pulled, y to the side it stands on.
 
     def _local(self, x: float, y: float) -> tuple[float, float]:
         at = self._question.anchor.at
-        return round(x - at[0], 9), round(self._side * (y - at[1]), 9)
+        return round(self._way * (x - at[0]), 9), round(self._side * (y - at[1]), 9)
 
     def _on(self, anchor: AnchorSetting, places: FloatArray) -> FloatArray:
         """Places about the middle of an anchor's base, in the frame, (n, 2)."""
         middle = np.array(self._local(*anchor.at))
-        return np.asarray(np.round(middle + np.asarray(places) * np.array([1.0, self._side]), 9), dtype=float)
+        return np.asarray(np.round(middle + np.asarray(places) * np.array([self._way, self._side]), 9), dtype=float)
 
     def _lines(self) -> list[float]:
-        return [round(line - self._question.anchor.at[0], 9) for line in self._floor.lines]
+        return sorted(self._local(line, 0.0)[0] for line in self._floor.lines)
 
     def _reach(self) -> tuple[Span, Span]:
         """What all mountings that pull cover: from and to, along and across."""
@@ -191,7 +192,7 @@ class _Frame:
         behind, ahead = [x for x in lines if x <= x0], [x for x in lines if x >= x1]
         start = behind[-_BAYS_AHEAD:][0] if behind else min(lines[0], x0)
         end = ahead[:_BAYS_AHEAD][-1] if ahead else max(lines[-1], x1)
-        ends = (-self._question.anchor.at[0], self._floor.length - self._question.anchor.at[0])
+        ends = sorted(self._local(x, 0.0)[0] for x in (0.0, self._floor.length))
         aside = _SPANS_ASIDE * self._floor.spacing * max(self._ratio(), 1.0) ** 0.25
         left, right = self._sides()
         beyond = self._overhung(x0, x1)
@@ -238,8 +239,8 @@ class _Frame:
         """Whether a joint parts the sheet under the anchors, or an opening takes it away there."""
         start, end = self._held_from()
         (x0, x1), (y0, y1) = self._reach()
-        across = [x - self._question.anchor.at[0] for x in layer.joints_across]
-        along = [self._side * (y - self._question.anchor.at[1]) for y in layer.joints_along]
+        across = [self._local(x, 0.0)[0] for x in layer.joints_across]
+        along = [self._local(0.0, y)[1] for y in layer.joints_along]
         parted = any(start < x < end for x in across) or any(y0 < y < y1 for y in along)
         return parted or any(x[0] < x1 and x[1] > x0 and y[0] < y1 and y[1] > y0 for x, y in self._wells())
 
@@ -247,18 +248,17 @@ class _Frame:
         found = []
         for well in self._floor.wells:
             (x0, y0), (x1, y1) = self._local(well.x[0], well.y[0]), self._local(well.x[1], well.y[1])
-            found.append(((x0, x1), (min(y0, y1), max(y0, y1))))
+            found.append(((min(x0, x1), max(x0, x1)), (min(y0, y1), max(y0, y1))))
         return found
 
     def _end_at_joints(self) -> None:
         """No sheet goes on beyond its joints, no deck beyond an opening in the bay."""
         (x0, x1), (y0, y1) = self._reach()
-        at = self._question.anchor.at
         for layer in self.layers:
-            for joint in (x - at[0] for x in layer.joints_across):
+            for joint in (self._local(x, 0.0)[0] for x in layer.joints_across):
                 self._x = (max(self._x[0], joint), self._x[1]) if joint <= x0 else self._x
                 self._x = (self._x[0], min(self._x[1], joint)) if joint >= x1 else self._x
-            for joint in (self._side * (y - at[1]) for y in layer.joints_along):
+            for joint in (self._local(0.0, y)[1] for y in layer.joints_along):
                 self._y = (max(self._y[0], joint), self._y[1]) if joint <= y0 else self._y
                 self._y = (self._y[0], min(self._y[1], joint)) if joint >= y1 else self._y
         for well_x, well_y in self._wells():
@@ -390,7 +390,7 @@ class _Frame:
             plate = anchor.mounting.plate
             if plate is not None:
                 plates.append(self._plate(anchor, plate, seats))
-                nut_forces += tensions.tolist()
+                nut_forces += [tensions[k] for k in sorted(range(len(seats)), key=lambda k: seats[k].tolist())]
             elif isinstance(anchor.mounting.backing, Bare | Bearing | ThroughSteel):
                 width = seat_disc(anchor, self._basis)
                 loads += [self._inside(disc(x, y, width)) for x, y in seats.tolist()]
@@ -402,7 +402,8 @@ class _Frame:
                     loads.append(self._inside(Patch((x - half, x + half), (y - half, y + half), examined=False)))
                     forces.append(-float(force))
             self._add_couples(anchor, direction, loads, forces)
-        return tuple(loads), forces, tuple(plates), nut_forces
+        order = sorted(range(len(loads)), key=lambda number: (type(loads[number]).__name__, loads[number]))
+        return tuple(loads[k] for k in order), [forces[k] for k in order], tuple(plates), nut_forces
 
     def _add_couples(
         self, anchor: AnchorSetting, direction: FloatArray, loads: list[Patch | Couple], forces: list[float]
@@ -411,14 +412,15 @@ class _Frame:
         (x, y), (length, width) = self._local(*anchor.at), anchor.mounting.base
         patch = self._inside(Patch((x - length / 2, x + length / 2), (y - width / 2, y + width / 2)))
         loads += [Couple(patch.x, patch.y, "x"), Couple(patch.x, patch.y, "y")]
-        forces += [-self.thickness * float(direction[0]), -self.thickness * self._side * float(direction[1])]
+        t = self.thickness
+        forces += [-t * self._way * float(direction[0]), -t * self._side * float(direction[1])]
 
     def _plate(self, anchor: AnchorSetting, plate: PlateSeat, seats: FloatArray) -> BackingPlate:
         x, y = self._local(*anchor.at)
         half_x, half_y = plate.size[0] / 2, plate.size[1] / 2
         nut = anchor.mounting.bolts.thread.d_nut
         bed = self._basis.factor("wood_across_over_along") * self.layers[-1].panel.E / self.thickness
-        nuts = tuple(disc(u, v, nut) for u, v in seats.tolist())
+        nuts = tuple(disc(u, v, nut) for u, v in sorted(seats.tolist()))
         edges = (max(x - half_x, self._x[0]), min(x + half_x, self._x[1]))
         sides = (max(y - half_y, self._y[0]), min(y + half_y, self._y[1]))
         return BackingPlate(edges, sides, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed)

@@ -66,7 +66,6 @@ class SizeChoice:
     strength: AnchorStrength
     weight: float  # of backing and bolts
     metal: float  # of backing and bolts [m³]
-    computed: bool  # whether thin plates were asked
 
     @property
     def governing(self) -> Link:

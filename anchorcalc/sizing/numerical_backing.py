@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.bolted import bottom_layer, crushing_pressures
-from anchorcalc.links.common import FloatArray, length, number, pressure
+from anchorcalc.links.bolted import bottom_layer
+from anchorcalc.links.common import FloatArray
+from anchorcalc.mechanics.bearing import crushing_breaking_stress
 from anchorcalc.mechanics.hermite import grid_lines
 from anchorcalc.mechanics.plate_bed import (
     BedContact,
@@ -25,7 +26,6 @@ from anchorcalc.mechanics.plate_bed import (
     WasherBed,
 )
 from anchorcalc.mechanics.plates import Plate, isotropic_rigidities
-from anchorcalc.result import Link
 from anchorcalc.result.size import BearingMap
 from anchorcalc.rig.parts import PlateSeat, WasherSeat
 
@@ -81,29 +81,6 @@ def backing_bend(question: Question) -> BackingBend:
     return BackingBend(question, model, load, model.pull_at_moment(load, F_y * thickness**2 / 6))
 
 
-def bend_link(bend: BackingBend) -> Link:
-    """The first permanent bend as a link: a limit at the working level alone, since bent steel does not let go."""
-    question, contact = bend.question, bend.limit.contact
-    thickness, F_y = _seat(question)
-    what = "plate" if isinstance(question.anchor.mounting.seat, PlateSeat) else "washer"
-    return Link(
-        key="seat_bends",
-        name=f"{what} bends for good",
-        breaking=float("inf"),
-        working=bend.first_bend,
-        governed_by="first yield" if bend.limit.governs == "plate" else "the wood under all of it crushed",
-        formula="greatest von Mises moment of the thin plate on a crushing bed ≤ f_y t² / 6",
-        source="Timoshenko & Woinowsky-Krieger; bed after EN 1995-1-1 8.5.2(2); its stiffness is judgement",
-        figures=(
-            length("t", thickness, f"{what} thickness"),
-            pressure("f_y", F_y, f"{what} steel"),
-            number("bears", contact.contact_share, "share of the area that presses at that pull"),
-            number("crushed", contact.crushed_share, "share of the area where the wood is crushed at that pull"),
-        ),
-        remark="computed as a thin plate",
-    )
-
-
 def _seat(question: Question) -> tuple[float, float]:
     """Thickness [m] and yield strength [Pa] of what presses on the wood."""
     seat = question.anchor.mounting.seat
@@ -115,7 +92,16 @@ def _seat(question: Question) -> tuple[float, float]:
 def _bed(question: Question) -> CrushingBed:
     depth = sum(layer.thickness for layer in question.anchor.floor.sound_layers)
     stiffness = _E_ACROSS * bottom_layer(question.anchor).panel.E / depth
-    return CrushingBed(stiffness, crushing_pressures(question)[0])
+    return CrushingBed(stiffness, _crushed_at(question))
+
+
+def _crushed_at(question: Question) -> float:
+    """Pressure at which the best layer is crushed, since a weaker one below it passes the pull on [Pa]."""
+    factor = question.basis.factor("ec5_bearing_factor")
+    return max(
+        float(crushing_breaking_stress(layer.panel.f_c90_k, factor)) * layer.condition.bearing
+        for layer in question.anchor.floor.sound_layers
+    )
 
 
 def _plate_model(question: Question, size: PlateSeat) -> tuple[PlateBed, FloatArray]:

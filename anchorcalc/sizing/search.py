@@ -1,10 +1,10 @@
-"""The search of the stock: closed rules over all of it, thin plates over the few choices worth showing."""
+"""The search of the stock: all of it by what it does no worse than, the choices worth showing each by itself."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
@@ -12,18 +12,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.links.common import FloatArray, Question
-from anchorcalc.links.deck import patch
-from anchorcalc.links.path import anchor_strength, pull_of
-from anchorcalc.mechanics.hermite import PlateError
+from anchorcalc.links.path import anchor_strength
+from anchorcalc.links.pull import pull_of
 from anchorcalc.result.size import BackingChoice, BoltChoice, SizeChoice, Wanted, WasherChoice
 from anchorcalc.result.strength import AnchorStrength, Link
 from anchorcalc.rig.parts import Bars, Bearing, PlateSeat, ThroughSteel
-from anchorcalc.sizing.numerical_backing import backing_bend, bend_link
-from anchorcalc.sizing.numerical_deck import deck_links_by_plates
 from anchorcalc.sizing.stock import OTHER_BOLT, StockBacking, misfits, stock, strengths, with_choice
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterable
+    from collections.abc import Iterable
 
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.rig.parts import AnchorSetting, Bolts
@@ -32,9 +29,8 @@ if TYPE_CHECKING:
 _MATTERS = 0.02  # a choice that holds more by less than this share is no stronger
 _MOST_SHOWN = 8
 _SHOWN_IN_VAIN = 3  # of the strongest, when none passes
-_MOST_SOLVED = 24  # thin plates computed before the rest stays with the closed rules
+_MOST_SOLVED = 24  # floors laid out before what was found is told
 _BOLT_ENDS = 3.0  # metal of head and nut, in bolt diameters of its length (common practice, no source)
-_SAME_PATCH = 1e-9  # [m]
 
 Progress = Callable[[int, int], None]
 """Called with how many thin plates are computed and how many there may be at most."""
@@ -50,13 +46,12 @@ class Choice:
     strength: AnchorStrength
     weight: float  # of backing and bolts [N]
     metal: float  # of backing and bolts [m³]
-    computed: bool  # whether thin plates were asked
 
     @property
     def shown(self) -> SizeChoice:
         """The choice as plain data."""
         bolts = BoltChoice(self.bolts.size, self.bolts.grade.name, len(self.question.anchor.mounting.positions))
-        return SizeChoice(_plain(self.backing), bolts, self.strength, self.weight, self.metal, self.computed)
+        return SizeChoice(_plain(self.backing), bolts, self.strength, self.weight, self.metal)
 
     @property
     def governing(self) -> Link:
@@ -93,7 +88,7 @@ class StockSearch:
         columns = {thread.name: number for number, thread in enumerate(self.stock.threads)}
         self._thread_of_bolt = np.array([columns[bolts.size] for bolts in self.stock.bolts])
         self._fitting = (self._misfits == "")[:, self._thread_of_bolt]
-        self._solved: dict[Hashable, list[Link]] = {}
+        self._known: dict[tuple[int, int], Choice] = {}
 
     @property
     def count(self) -> int:
@@ -123,19 +118,22 @@ class StockSearch:
             if not failed:
                 return Found(tuple(_unbeaten(choices)), passing=True)
             for pair in failed:
-                self._strike(alive, pair)
+                alive[pair] = False
+            if len(self._known) > _MOST_SOLVED:
+                kept = [each for each in choices if self._wanted.met_by(each.strength)]
+                return Found(tuple(_unbeaten(kept)), passing=True) if kept else self._strongest()
         return self._strongest()
 
     def choice(self, pair: tuple[int, int]) -> Choice:
-        """A choice with all its links, computed as thin plates where that says something."""
-        backing, bolts = self.stock.backings[pair[0]], self.stock.bolts[pair[1]]
-        question = self._question(pair)
-        closed = anchor_strength(question.anchor, self._direction, self._basis)
-        deck, seat = self._computed(question)
-        links = sorted([*closed.links, *deck, *seat], key=lambda link: (link.working, link.breaking, link.name))
-        strength = replace(closed, links=tuple(links))
-        weight, metal = float(self._weights[pair]), float(self._metal[pair])
-        return Choice(backing, bolts, question, strength, weight, metal, bool(deck and seat))
+        """A choice with all its links, the deck's from the floor as it is with this backing."""
+        if pair not in self._known:
+            backing, bolts = self.stock.backings[pair[0]], self.stock.bolts[pair[1]]
+            question = self._question(pair)
+            found = anchor_strength(question.anchor, self._direction, self._basis)
+            weight, metal = float(self._weights[pair]), float(self._metal[pair])
+            self._known[pair] = Choice(backing, bolts, question, found, weight, metal)
+            self._progress(len(self._known), _MOST_SOLVED)
+        return self._known[pair]
 
     @cached_property
     def best_on_deck(self) -> Choice | None:
@@ -157,57 +155,9 @@ class StockSearch:
         setting = with_choice(self._anchor, self.stock.backings[pair[0]], self.stock.bolts[pair[1]])
         return Question(setting, pull_of(setting, self._direction, self._basis), self._basis)
 
-    def _computed(self, question: Question) -> tuple[list[Link], list[Link]]:
-        """The links of deck and of seat as thin plates; none where the closed rules stand alone."""
-        mounting = question.anchor.mounting
-        if not isinstance(mounting.backing, Bearing) or not question.anchor.floor.sound_layers:
-            return [], []
-        deck = self._solve(("deck", *np.round(patch(question), 9)), lambda: deck_links_by_plates(question))
-        seat = self._solve(
-            ("seat", id(mounting.backing), mounting.bolts.size), lambda: [bend_link(backing_bend(question))]
-        )
-        return deck, seat
-
-    def _solve(self, key: Hashable, solve: Callable[[], list[Link]]) -> list[Link]:
-        if key not in self._solved:
-            if len(self._solved) >= _MOST_SOLVED:
-                return []
-            try:
-                self._solved[key] = solve()
-            except PlateError:  # cannot be laid out or did not settle: the closed rules stand alone, and it is said
-                self._solved[key] = []
-            self._progress(len(self._solved), _MOST_SOLVED)
-        return self._solved[key]
-
-    def _strike(self, alive: NDArray[np.bool_], pair: tuple[int, int]) -> None:
-        """Take a choice that fails as a thin plate out, and with it those that can hold no more."""
-        alive[pair] = False
-        question = self._question(pair)
-        deck, seat = self._computed(question)
-        if not all(self._enough(link) for link in deck):
-            length, width = patch(question)
-            lengths, widths = self._patches
-            smaller = (lengths <= length + _SAME_PATCH) & (widths <= width + _SAME_PATCH)
-            alive &= ~(smaller & self._on_deck[:, None])[:, self._thread_of_bolt]
-        if not all(self._enough(link) for link in seat):
-            alive[pair[0], self._thread_of_bolt == self._thread_of_bolt[pair[1]]] = False
-
-    def _enough(self, link: Link) -> bool:
-        return link.working >= self._wanted.working and link.breaking >= self._wanted.breaking
-
     @cached_property
     def _on_deck(self) -> NDArray[np.bool_]:
         return np.array([isinstance(backing, Bearing) for backing in self.stock.backings])
-
-    @cached_property
-    def _patches(self) -> tuple[FloatArray, FloatArray]:
-        """Length and width of the patch that each backing lifts with each bolt size, (backings, threads) [m]."""
-        sizes = np.zeros((2, *self._misfits.shape))
-        for row, column in np.argwhere(self._misfits == ""):
-            if self._on_deck[row]:
-                bolt = int(np.flatnonzero(self._thread_of_bolt == column)[0])
-                sizes[:, row, column] = patch(self._question((int(row), bolt)))
-        return sizes[0], sizes[1]
 
     def _front(self, among: NDArray[np.bool_], most: int | None = _MOST_SHOWN) -> list[tuple[int, int]]:
         """Choices that none beats on strength, weight and metal, lightest first."""

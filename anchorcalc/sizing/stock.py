@@ -7,7 +7,7 @@ are then spread over all choices as arrays.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.fitting.clearance import conflicts, rules_of
-from anchorcalc.links.bolted import crushing_pressures, seat_diameter
-from anchorcalc.links.common import FloatArray, Question
+from anchorcalc.links.common import FloatArray, LiftedDeck, Question
+from anchorcalc.links.lift import lifted_decks
 from anchorcalc.links.modes import MODES, Mode
-from anchorcalc.links.path import pull_of
+from anchorcalc.links.pull import pull_of
 from anchorcalc.rig.parts import Bars, Bearing, Bolts, PlateSeat, ThroughSteel, WasherSeat
 
 if TYPE_CHECKING:
@@ -223,6 +223,8 @@ class ChoiceStrengths:
 
 Pair = tuple[float, float]  # breaking and working strength [N]
 _NO_LIMIT: Final = (float("inf"), float("inf"))
+_OF_BOLTS: Final = ("ring", "bolt_steel", "bolt_sideways")  # modes that know the bolts' grade
+_OF_DECK: Final = ("panel_bending", "rolling_shear", "hold_down", "deck_slides")
 
 
 def strengths(
@@ -230,60 +232,76 @@ def strengths(
 ) -> ChoiceStrengths:
     """Strength of every choice along `direction` (3,) where `fitting` (backings, threads), else nothing.
 
-    Each equals what `links.path.anchor_strength` gives for that choice.
+    Never above what `links.path.anchor_strength` gives for that choice: the deck is asked for a few plates, and each
+    choice is taken for the largest of these that it covers.
     """
     both = np.zeros((2, len(stocked.backings), len(stocked.bolts)))
-    pull = pull_of(with_choice(anchor, stocked.backings[0], stocked.bolts[0]), direction, basis)
-    columns = {thread.name: number for number, thread in enumerate(stocked.threads)}
+    table = DeckTable(stocked, anchor, direction, basis)
     asked: dict[Hashable, Pair] = {}
-    for number, bolts in enumerate(stocked.bolts):
-        for row in np.flatnonzero(fitting[:, columns[bolts.size]]):
-            question = Question(with_choice(anchor, stocked.backings[row], bolts), pull, basis)
-            both[:, row, number] = _least_of(question, asked)
+    for column, thread in enumerate(stocked.threads):
+        numbers = [number for number, bolts in enumerate(stocked.bolts) if bolts.size == thread.name]
+        pull = pull_of(with_choice(anchor, stocked.backings[0], stocked.bolts[numbers[0]]), direction, basis)
+        for row in np.flatnonzero(fitting[:, column]):
+            backing = stocked.backings[row]
+            held = [Question(with_choice(anchor, backing, stocked.bolts[k]), pull, basis) for k in numbers]
+            entry = table.entry_for(backing)
+            held[0].decks.extend(table.decks[entry])
+            backed = _least(
+                _asked(mode, held[0], _seen(mode.key, backing, entry, held[0]), asked) for mode in _OF_BACKING
+            )
+            for number, question in zip(numbers, held, strict=True):
+                sees = (question.anchor.mounting.bolts.grade.name, _far_end(backing))
+                bolted = _least(_asked(mode, question, sees, asked) for mode in _OF_GRADE)
+                both[:, row, number] = np.minimum(backed, bolted)
     return ChoiceStrengths(*both)
 
 
-def _least_of(question: Question, asked: dict[Hashable, Pair]) -> Pair:
-    """Least strength of all modes at both levels, each asked anew only where its answer is not known from another."""
-    bolts, seen = question.anchor.mounting.bolts, _Seen(question, asked)
-    least_breaking, least_working = _NO_LIMIT
-    for mode in MODES:
-        key = (mode.key, bolts.size, seen.by(mode))
-        if key not in asked:
-            link = mode.link(question)
-            asked[key] = _NO_LIMIT if link is None else (link.breaking, link.working)
-        breaking, working = asked[key]
-        least_breaking, least_working = min(least_breaking, breaking), min(least_working, working)
-    return least_breaking, least_working
+_OF_GRADE: Final = tuple(mode for mode in MODES if mode.key in _OF_BOLTS)
+_OF_BACKING: Final = tuple(mode for mode in MODES if mode.key not in _OF_BOLTS)
 
 
-class _Seen:
-    """What a mode knows of a choice besides its bolts' size: where two choices look alike to it, it says the same."""
+def _asked(mode: Mode, question: Question, sees: Hashable, asked: dict[Hashable, Pair]) -> Pair:
+    """What a mode says, asked anew only where its answer is not known from a choice that looks the same to it."""
+    key = mode.key, question.anchor.mounting.bolts.size, sees
+    if key not in asked:
+        link = mode.link(question)
+        asked[key] = _NO_LIMIT if link is None else (link.breaking, link.working)
+    return asked[key]
 
-    def __init__(self, question: Question, asked: dict[Hashable, Pair]) -> None:
-        self._question, self._asked = question, asked
-        mounting = question.anchor.mounting
-        self._backing: Hashable = _identity(mounting.backing)
-        self._bolts: Hashable = (mounting.bolts.grade.name, isinstance(mounting.backing, ThroughSteel))
-        self._plate = mounting.plate
 
-    def by(self, mode: Mode) -> Hashable:
-        """What `mode` sees."""
-        if mode.key in ("ring", "bolt_steel", "bolt_sideways"):
-            return self._bolts
-        if self._plate is None:
-            return self._backing
-        view = _PLATE_VIEWS.get(mode.key)
-        return "plate" if view is None else view(self._plate, self._diameters(self._plate), self._question)
+def _least(pairs: Iterable[Pair]) -> Pair:
+    breaking, working = zip(*pairs, strict=True)
+    return min(breaking), min(working)
 
-    def _diameters(self, plate: PlateSeat) -> Pair:
-        """Diameters that bear round a nut at both levels [m]."""
-        key = "diameters", self._question.anchor.mounting.bolts.size, plate.thickness, plate.steel.F_y
-        if key not in self._asked:
-            breaking, allowable = crushing_pressures(self._question)
-            anchor = self._question.anchor
-            self._asked[key] = seat_diameter(anchor, breaking), seat_diameter(anchor, allowable)
-        return self._asked[key]
+
+def _far_end(backing: StockBacking) -> Hashable:
+    """What the far end of a bolt stands in."""
+    if isinstance(backing, Bearing):
+        return backing.seat.thickness
+    return backing.kind, backing.through if isinstance(backing, ThroughSteel) else ""
+
+
+def _seen(mode: str, backing: StockBacking, entry: int, question: Question) -> Hashable:
+    """What a mode knows of a backing."""
+    if mode in _OF_DECK:
+        return entry, _identity(backing) if isinstance(backing, ThroughSteel) else ""
+    if not isinstance(backing, Bearing) or isinstance(backing.seat, WasherSeat):
+        return _identity(backing)
+    plate = backing.seat
+    if mode in ("crush", "pull_through", "punch_out"):
+        # Beyond what bears under the nuts a larger plate is the same plate.
+        bears = _farthest(question) + 2 * _MOST_REACH * plate.thickness
+        return min(plate.size[0], bears[0]), min(plate.size[1], bears[1]), plate.thickness, plate.steel.F_y
+    return (plate.thickness, plate.steel.F_u) if mode == "nut_through_plate" else "plate"
+
+
+def _farthest(question: Question) -> FloatArray:
+    mounting = question.anchor.mounting
+    return np.asarray(2 * np.abs(mounting.positions).max(axis=0) + mounting.bolts.thread.d_nut)
+
+
+_MOST_REACH: Final = 8.0
+"""A plate reaches beyond its nuts by no more than so many of its thicknesses: √(f_y / 3 f) of any steel on wood."""
 
 
 def _identity(backing: object) -> Hashable:
@@ -298,35 +316,44 @@ def _identity(backing: object) -> Hashable:
     return None
 
 
-_View = Callable[[PlateSeat, Pair, Question], Hashable]
+_TABLED: Final = ((0.1524, 0.003175), (0.1524, 0.00635), (0.2286, 0.00635), (0.3048, 0.00635))
+"""Square plates of steel for which the deck is asked: side and thickness [m]."""
+_E_STEEL: Final = 200e9  # [Pa]
 
 
-def _as_bearing(plate: PlateSeat, diameters: Pair, question: Question) -> Hashable:
-    """Beyond the discs that bear a larger plate is the same plate."""
-    bears = 2 * np.abs(question.anchor.mounting.positions).max(axis=0) + max(diameters)
-    return diameters, min(plate.size[0], bears[0]), min(plate.size[1], bears[1])
+class DeckTable:
+    """What an anchor's pull asks of the deck on bare nuts and on some plates."""
 
+    def __init__(self, stocked: Stock, anchor: AnchorSetting, direction: FloatArray, basis: Basis) -> None:
+        seats_ = [each.seat for each in stocked.backings if isinstance(each, Bearing)]
+        plates = [seat for seat in seats_ if isinstance(seat, PlateSeat) and seat.steel.E > 0.9 * _E_STEEL]
+        steel = plates[0].steel if plates else None
+        bolts, spread = stocked.bolts[0], np.abs(anchor.mounting.positions).max(initial=0.0)
+        nuts = WasherSeat(bolts.thread.d_nut, 0.0003, basis.shelf.steels["mild"])
+        self._plates = [
+            (side, thickness)
+            for side, thickness in _TABLED
+            if steel is not None and side / 2 > spread + bolts.thread.d_nut / 2
+        ]
+        seats: list[WasherSeat | PlateSeat] = [
+            nuts,
+            *(PlateSeat((side, side), t, steel) for side, t in self._plates if steel is not None),
+        ]
+        self.decks: list[tuple[LiftedDeck, ...]] = []
+        for seat in seats:
+            setting = with_choice(anchor, Bearing(seat), bolts)
+            question = Question(setting, pull_of(setting, direction, basis), basis)
+            self.decks.append(lifted_decks(question) if anchor.floor.sound_layers else ())
 
-def _as_patch(plate: PlateSeat, diameters: Pair, question: Question) -> Hashable:
-    """Beyond the patch that lifts the deck a larger plate is the same plate."""
-    lifts = np.ptp(question.anchor.mounting.positions, axis=0) + diameters[0]
-    return min(plate.size[0], lifts[0]), min(plate.size[1], lifts[1])
-
-
-def _as_hull(plate: PlateSeat, diameters: Pair, _: Question) -> Hashable:
-    return diameters, plate.size[0] + plate.size[1]
-
-
-def _as_steel(plate: PlateSeat, _: Pair, __: Question) -> Hashable:
-    return plate.thickness, plate.steel.F_u
-
-
-_PLATE_VIEWS: Final[dict[str, _View]] = {
-    "crush": _as_bearing,
-    "pull_through": _as_hull,
-    "punch_out": _as_hull,
-    "nut_through_plate": _as_steel,
-    "panel_bending": _as_patch,
-    "rolling_shear": _as_patch,
-    "hold_down": _as_patch,
-}
+    def entry_for(self, backing: StockBacking) -> int:
+        """Number of the entry that a backing does no worse than."""
+        if not isinstance(backing, Bearing) or isinstance(backing.seat, WasherSeat):
+            return 0
+        plate = backing.seat
+        stiff = plate.thickness * (plate.steel.E / _E_STEEL) ** (1 / 3)
+        covered = [
+            number
+            for number, (side, thickness) in enumerate(self._plates, start=1)
+            if min(plate.size) >= side - _SAME and stiff >= thickness - _SAME
+        ]
+        return max(covered, default=0)

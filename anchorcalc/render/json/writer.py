@@ -174,7 +174,6 @@ def _choice(choice: size.SizeChoice) -> dict[str, Any]:
         "weakest_link": choice.governing.name,
         "weight_kg": choice.weight / STANDARD_GRAVITY,
         "metal_cm3": choice.metal * 1e6,
-        "computed_as_plates": choice.computed,
         "links": plain(choice.strength.links),
     }
 

@@ -40,8 +40,6 @@ def _show(out: Console, answer: SizeAnswer, units: UnitSystem) -> None:
     if answer.choices:
         print_head(out, _table_head(answer))
         out.print(_table(answer.choices, units))
-        if any(choice.computed for choice in answer.choices):
-            out.print(indented("* computed as thin plates besides the closed rules; the lower of the two counts"))
     out.print()
     for sentence in answer.sentences:
         out.print(indented(sentence))
@@ -59,7 +57,7 @@ def _table(choices: Sequence[SizeChoice], units: UnitSystem) -> Table:
     shown = table("backing", "bolts", "#weight", "#holds daily", "#lets go at", "weakest link")
     for choice in choices:
         shown.add_row(
-            describe(choice.backing, units) + (" *" if choice.computed else ""), bolts(choice),
+            describe(choice.backing, units), bolts(choice),
             format_quantity(choice.weight, "lb" if units is US else "kg", "weight", 2),
             force(choice.strength.working, units), force(choice.strength.breaking, units), choice.governing.name,
         )  # fmt: skip
