@@ -292,7 +292,8 @@ def lift_and_sideways(T: ArrayLike, V: ArrayLike, t_share: ArrayLike, v_share: A
 
     T of the lift and V of the sideways force alone [N], both positive; shares [-] ≥ 0.
     F t / T + F v / V ≤ 1.15, neither part above 1. Source: AISI S100 J4.5.2, shear and pull-out of a screw; used for
-    the head in the panel as well (judgement: EN 1995-1-1 eq. 8.28 for screws in wood, with squares, allows more).
+    the head in the panel as well (judgement: J4.5.1 for heads pulled over, V + 0.71 T ≤ 1.1, allows more but for a
+    little lift, and EN 1995-1-1 eq. 8.28 for screws in wood, with squares, more throughout).
     """
     lift = np.asarray(t_share, dtype=float) / np.asarray(T)
     side = np.asarray(v_share, dtype=float) / np.asarray(V)

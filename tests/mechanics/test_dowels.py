@@ -120,6 +120,10 @@ class TestByHand:
         assert dowels.end_moment(60.0, 800e6, 12e-3, 12e-3) == 60.0
         assert dowels.end_moment(60.0, 800e6, 12e-3, 2.5e-3, F=20e3) == 0.0
 
+    def test_a_head_holds_the_end_by_what_pulls_at_it(self) -> None:
+        """3 kN on a nut of 15 mm: the middle of half a disc is 2 · 15 / 3π = 3.183 mm off: 9.549 N m."""
+        assert dowels.head_moment(3000.0, 15e-3) == pytest.approx(9.5493, rel=1e-5)
+
 
 @quiet
 @given(t=thickness, d=diameters, f_h=wood, t_s=st.floats(1e-3, 8e-3), f_b=st.floats(3e8, 1e9))

@@ -152,23 +152,22 @@ class TestE830:
             assert low * LBF > 1.25 * daily
 
     def test_decks_on_steel_lie_below_all_thirty_means(self, e830: dict[str, Any]) -> None:
-        """As it comes out: 0.28 to 0.65 of the means, 0.40 in the middle; farthest off in thick panels."""
+        """As it comes out: 0.28 to 0.63 of the means, 0.39 on average; farthest off in thick panels (0.33)."""
         table = e830["through_plywood"]
         ratios, thick = [], []
         for row in table["rows"]:
             metal = table["into 14 gauge steel" if row["metal"] == "steel" else "into aluminium"]
             for size, mean in zip(table["sizes"], row["means"], strict=True):
-                known = e830["screws"]
-                screw = known.get(f"sheet metal {size}") or known.get(f"wood {size}") or known[size]
+                screw = e830["screws"][size if size == "1/4-20" else f"sheet metal {size}"]
                 ratio = float(into_metal(screw, row["plywood"], metal).least) / LBF / mean
                 ratios.append(ratio)
                 if row["plywood"] == 0.75:
                     thick.append(ratio)
         assert len(ratios) == 30
         assert min(ratios) == pytest.approx(0.28, abs=0.01)
-        assert max(ratios) == pytest.approx(0.65, abs=0.01)
-        assert np.mean(ratios) == pytest.approx(0.40, abs=0.01)
-        assert np.mean(thick) == pytest.approx(0.34, abs=0.01)
+        assert max(ratios) == pytest.approx(0.63, abs=0.01)
+        assert np.mean(ratios) == pytest.approx(0.39, abs=0.01)
+        assert np.mean(thick) == pytest.approx(0.33, abs=0.01)
 
 
 class TestDeckScrew:
