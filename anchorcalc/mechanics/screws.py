@@ -263,8 +263,8 @@ def deck_screw_sideways(
 ) -> DeckScrew:
     """Characteristic sideways resistance of a screw through a panel into thin steel [N].
 
-    In the panel: `dowels.moving_ends`, the near end held by the thread's couple in the steel (less what passes the
-    push on, taken at its most), the head counted as free; plus the rope effect, no more than the yield-limit part.
+    In the panel: `dowels.moving_ends_through_plate`, the near end held by the thread's couple in the steel that
+    pushes it, the head counted as free; plus the rope effect, no more than the yield-limit part.
 
     Parameters
     ----------
@@ -280,8 +280,7 @@ def deck_screw_sideways(
     d = dowels.screw_effective_diameter_ec5(D_root)
     M_y = dowels.yield_moment_ec5(F_u, d)
     f_b = THREAD_BEARING * np.asarray(F_u_steel)
-    most = dowels.moving_ends(f_h, t, d, M_y, dowels.end_moment(M_y, f_b, d, t_steel), 0.0)
-    yielding = dowels.moving_ends(f_h, t, d, M_y, dowels.end_moment(M_y, f_b, d, t_steel, F=most), 0.0)
+    yielding = dowels.moving_ends_through_plate(f_h, t, d, M_y, 0.0, f_b, t_steel)
     wood = yielding + dowels.rope_effect(yielding, F_ax, 1.0)
     steel, screw = thin_steel_shear(t_steel, D, F_u_steel), screw_shear(F_u, D_root)
     return DeckScrew(wood, steel, screw, np.asarray(np.minimum(np.minimum(wood, steel), screw)))
