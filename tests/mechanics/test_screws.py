@@ -152,7 +152,7 @@ class TestE830:
             assert low * LBF > 1.25 * daily
 
     def test_decks_on_steel_lie_below_all_thirty_means(self, e830: dict[str, Any]) -> None:
-        """As it comes out: 0.28 to 0.63 of the means, 0.39 on average; farthest off in thick panels (0.33)."""
+        """As it comes out: 0.29 to 0.63 of the means, 0.39 on average; farthest off in thick panels (0.33)."""
         table = e830["through_plywood"]
         ratios, thick = [], []
         for row in table["rows"]:
@@ -164,7 +164,7 @@ class TestE830:
                 if row["plywood"] == 0.75:
                     thick.append(ratio)
         assert len(ratios) == 30
-        assert min(ratios) == pytest.approx(0.28, abs=0.01)
+        assert min(ratios) == pytest.approx(0.29, abs=0.005)
         assert max(ratios) == pytest.approx(0.63, abs=0.01)
         assert np.mean(ratios) == pytest.approx(0.39, abs=0.01)
         assert np.mean(thick) == pytest.approx(0.33, abs=0.01)
