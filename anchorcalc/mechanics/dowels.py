@@ -9,16 +9,20 @@ exact for any end moments; with the ends free or fully held they are EN 1995-1-1
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Numbers = NDArray[np.float64]
 
 _MM = 1e-3
 _MPA = 1e6
 _HINGED: Final = 1.15  # on modes with a hinge in the wood, EN 1995-1-1 eqs. 8.9 and 8.10
+_HALVINGS: Final = 40  # of the range a push is looked for in
 _ROPE: Final = 4  # a dowel held lengthways gives a quarter of that, EN 1995-1-1 8.2.2(2)
 
 
@@ -130,13 +134,23 @@ def end_moment(
     f_b : bearing strength of the steel [Pa]
     d : bolt [m]
     t_s : the plate, leg or wall it passes [m]
-    extra : what a head or a tight nut adds [N m]
+    extra : what a head or a nut adds [N m], as of `head_moment`
     F : push that this plate passes on to the bolt [N]; 0 at an end that moves along. Taken too high it is safe.
     """
     M_y, f_b, d, t_s, F = (np.asarray(v, dtype=float) for v in (M_y, f_b, d, t_s, F))
     s = F / (f_b * d)
     couple = f_b * d * np.maximum(t_s**2 - 2 * t_s * s - s**2, 0.0) / 4
     return np.asarray(np.minimum(M_y, couple + np.asarray(extra)))
+
+
+def head_moment(N: ArrayLike, d_head: ArrayLike) -> Numbers:
+    """Moment that a head or nut on stiff steel holds a bolt's end with, under the bolt's tension N, 2 N d / 3π [N·m].
+
+    It presses evenly on half of its circle, whose middle lies 2 d / 3π off the bolt. N is what the other end can
+    hold lengthways and no other pull uses up [N], d_head the circle that bears [m]. Source: statics; that half of
+    the circle presses is judgement.
+    """
+    return np.asarray(2 * np.asarray(N) * np.asarray(d_head) / (3 * np.pi))
 
 
 def _turning(f: Numbers, t: Numbers, M: Numbers) -> Numbers:
@@ -200,3 +214,65 @@ def staying_end(
     leaning = f * t / 2 + (M_near + M_far) / t
     least = np.maximum(np.minimum(hinged, leaning), moving_ends(f_h, t, d, M_y, M_near, M_far))
     return np.asarray(np.minimum(least, np.asarray(V_bolt)))
+
+
+def moving_ends_through_plate(
+    f_h: ArrayLike,
+    t: ArrayLike,
+    d: ArrayLike,
+    M_y: ArrayLike,
+    M_far: ArrayLike,
+    f_b: ArrayLike,
+    t_s: ArrayLike,
+    extra: ArrayLike = 0.0,
+) -> Numbers:
+    """`moving_ends` of a bolt pushed by a plate that also holds its near end, M_near by `end_moment` [N].
+
+    The plate cannot both push and hold with all of its strength: the push is that at which the two agree.
+
+    Parameters
+    ----------
+    f_h, t, d, M_y, M_far : as in `moving_ends`
+    f_b, t_s, extra : as in `end_moment`, of the plate that pushes
+
+    Source: as those; with M_y out of reach and the far end free it is NDS table 12.3.1A, mode II.
+    """
+
+    def push(M_near: Numbers) -> Numbers:
+        return moving_ends(f_h, t, d, M_y, M_near, M_far)
+
+    return _agreed(push, lambda F: end_moment(M_y, f_b, d, t_s, extra, F))
+
+
+def staying_end_through_plate(
+    f_h: ArrayLike,
+    t: ArrayLike,
+    d: ArrayLike,
+    M_y: ArrayLike,
+    M_far: ArrayLike,
+    V_bolt: ArrayLike,
+    f_b: ArrayLike,
+    t_s: ArrayLike,
+    extra: ArrayLike = 0.0,
+) -> Numbers:
+    """`staying_end` of a bolt pushed by a plate that also holds its near end, as `moving_ends_through_plate` [N].
+
+    The steel at the far end passes on no more than the wood leaves to it; M_far is to be taken with F of
+    `end_moment` as that at most.
+    """
+
+    def push(M_near: Numbers) -> Numbers:
+        return staying_end(f_h, t, d, M_y, M_near, M_far, V_bolt)
+
+    return _agreed(push, lambda F: end_moment(M_y, f_b, d, t_s, extra, F))
+
+
+def _agreed(push: Callable[[Numbers], Numbers], hold: Callable[[Numbers], Numbers]) -> Numbers:
+    """Push F with F = push(hold(F)), from below [N]: more push leaves less hold, so there is one."""
+    high = push(hold(np.asarray(0.0)))
+    low = np.zeros_like(high)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        enough = push(hold(middle)) >= middle
+        low, high = np.where(enough, middle, low), np.where(enough, high, middle)
+    return np.asarray(low)

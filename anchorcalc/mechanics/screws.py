@@ -263,8 +263,8 @@ def deck_screw_sideways(
 ) -> DeckScrew:
     """Characteristic sideways resistance of a screw through a panel into thin steel [N].
 
-    In the panel: `dowels.moving_ends`, the near end held by the thread's couple in the steel (less what passes the
-    push on, taken at its most), the head counted as free; plus the rope effect, no more than the yield-limit part.
+    In the panel: `dowels.moving_ends_through_plate`, the near end held by the thread's couple in the steel that
+    pushes it, the head counted as free; plus the rope effect, no more than the yield-limit part.
 
     Parameters
     ----------
@@ -280,8 +280,7 @@ def deck_screw_sideways(
     d = dowels.screw_effective_diameter_ec5(D_root)
     M_y = dowels.yield_moment_ec5(F_u, d)
     f_b = THREAD_BEARING * np.asarray(F_u_steel)
-    most = dowels.moving_ends(f_h, t, d, M_y, dowels.end_moment(M_y, f_b, d, t_steel), 0.0)
-    yielding = dowels.moving_ends(f_h, t, d, M_y, dowels.end_moment(M_y, f_b, d, t_steel, F=most), 0.0)
+    yielding = dowels.moving_ends_through_plate(f_h, t, d, M_y, 0.0, f_b, t_steel)
     wood = yielding + dowels.rope_effect(yielding, F_ax, 1.0)
     steel, screw = thin_steel_shear(t_steel, D, F_u_steel), screw_shear(F_u, D_root)
     return DeckScrew(wood, steel, screw, np.asarray(np.minimum(np.minimum(wood, steel), screw)))
@@ -292,7 +291,8 @@ def lift_and_sideways(T: ArrayLike, V: ArrayLike, t_share: ArrayLike, v_share: A
 
     T of the lift and V of the sideways force alone [N], both positive; shares [-] ≥ 0.
     F t / T + F v / V ≤ 1.15, neither part above 1. Source: AISI S100 J4.5.2, shear and pull-out of a screw; used for
-    the head in the panel as well (judgement: EN 1995-1-1 eq. 8.28 for screws in wood, with squares, allows more).
+    the head in the panel as well (judgement: J4.5.1 for heads pulled over, V + 0.71 T ≤ 1.1, allows more but for a
+    little lift, and EN 1995-1-1 eq. 8.28 for screws in wood, with squares, more throughout).
     """
     lift = np.asarray(t_share, dtype=float) / np.asarray(T)
     side = np.asarray(v_share, dtype=float) / np.asarray(V)

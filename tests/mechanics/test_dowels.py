@@ -120,21 +120,34 @@ class TestByHand:
         assert dowels.end_moment(60.0, 800e6, 12e-3, 12e-3) == 60.0
         assert dowels.end_moment(60.0, 800e6, 12e-3, 2.5e-3, F=20e3) == 0.0
 
+    def test_a_head_holds_the_end_by_what_pulls_at_it(self) -> None:
+        """3 kN on a nut of 15 mm: the middle of half a disc is 2 · 15 / 3π = 3.183 mm off: 9.549 N m."""
+        assert dowels.head_moment(3000.0, 15e-3) == pytest.approx(9.5493, rel=1e-5)
+
 
 @quiet
 @given(t=thickness, d=diameters, f_h=wood, t_s=st.floats(1e-3, 8e-3), f_b=st.floats(3e8, 1e9))
-def test_the_couple_of_a_plate_is_that_of_nds_mode_II(t, d, f_h, t_s, f_b):
+def test_a_plate_that_pushes_and_holds_is_nds_mode_II(t, d, f_h, t_s, f_b):
     """NDS table 12.3.1A solves plate and wood together; here the couple less what the push takes, to the same end."""
-    through = f_h * d * t
-    low, high = 0.0, through
-    for _ in range(60):
-        push = (low + high) / 2
-        held = dowels.end_moment(np.inf, f_b, d, t_s, F=push)
-        turning = through * (np.sqrt(2 + 4 * held / (through * t)) - 1)
-        low, high = (push, high) if turning > push else (low, push)
-    assume(push < min(0.41 * f_b * d * t_s, through * (1 - 1e-6)))  # else the plate or the wood is crushed throughout
-    modes = screws.lateral_modes(d, 1e12, f_h, t, f_b, t_s)
-    assert float(modes.II) == pytest.approx(push, rel=1e-3)
+    push = float(dowels.moving_ends_through_plate(f_h, t, d, 1e6, 0.0, f_b, t_s))
+    # Else the plate or the wood is crushed throughout.
+    assume(push < min(0.41 * f_b * d * t_s, f_h * d * t * (1 - 1e-6)))
+    assert float(screws.lateral_modes(d, 1e12, f_h, t, f_b, t_s).II) == pytest.approx(push, rel=1e-6)
+
+
+@quiet
+@given(t=thickness, d=diameters, f_h=wood, M_y=moments, far=shares, t_s=st.floats(1e-3, 8e-3), more=st.floats(1.0, 3.0))
+def test_a_better_plate_or_far_end_never_carries_less(t, d, f_h, M_y, far, t_s, more):
+    bolt, f_b = (f_h, t, d, M_y), 8e8
+    moving = float(dowels.moving_ends_through_plate(*bolt, far * M_y, f_b, t_s))
+    staying = float(dowels.staying_end_through_plate(*bolt, far * M_y, 1e9, f_b, t_s))
+    assert staying >= moving * (1 - 1e-9)
+    assert dowels.moving_ends_through_plate(*bolt, far * M_y, f_b, t_s * more) >= moving * (1 - 1e-9)
+    assert dowels.moving_ends_through_plate(*bolt, far * M_y, f_b * more, t_s) >= moving * (1 - 1e-9)
+    assert dowels.moving_ends_through_plate(*bolt, min(1, far * more) * M_y, f_b, t_s) >= moving * (1 - 1e-9)
+    assert dowels.staying_end_through_plate(*bolt, far * M_y, 1e9, f_b, t_s * more) >= staying * (1 - 1e-9)
+    # No better than a plate that holds without pushing.
+    assert moving <= dowels.moving_ends(*bolt, dowels.end_moment(M_y, f_b, d, t_s), far * M_y) * (1 + 1e-9)
 
 
 @quiet

@@ -152,23 +152,22 @@ class TestE830:
             assert low * LBF > 1.25 * daily
 
     def test_decks_on_steel_lie_below_all_thirty_means(self, e830: dict[str, Any]) -> None:
-        """As it comes out: 0.28 to 0.65 of the means, 0.40 in the middle; farthest off in thick panels."""
+        """As it comes out: 0.29 to 0.63 of the means, 0.39 on average; farthest off in thick panels (0.33)."""
         table = e830["through_plywood"]
         ratios, thick = [], []
         for row in table["rows"]:
             metal = table["into 14 gauge steel" if row["metal"] == "steel" else "into aluminium"]
             for size, mean in zip(table["sizes"], row["means"], strict=True):
-                known = e830["screws"]
-                screw = known.get(f"sheet metal {size}") or known.get(f"wood {size}") or known[size]
+                screw = e830["screws"][size if size == "1/4-20" else f"sheet metal {size}"]
                 ratio = float(into_metal(screw, row["plywood"], metal).least) / LBF / mean
                 ratios.append(ratio)
                 if row["plywood"] == 0.75:
                     thick.append(ratio)
         assert len(ratios) == 30
-        assert min(ratios) == pytest.approx(0.28, abs=0.01)
-        assert max(ratios) == pytest.approx(0.65, abs=0.01)
-        assert np.mean(ratios) == pytest.approx(0.40, abs=0.01)
-        assert np.mean(thick) == pytest.approx(0.34, abs=0.01)
+        assert min(ratios) == pytest.approx(0.29, abs=0.005)
+        assert max(ratios) == pytest.approx(0.63, abs=0.01)
+        assert np.mean(ratios) == pytest.approx(0.39, abs=0.01)
+        assert np.mean(thick) == pytest.approx(0.33, abs=0.01)
 
 
 class TestDeckScrew:
@@ -187,13 +186,13 @@ class TestDeckScrew:
     def test_by_hand(self) -> None:
         """d 3.773 mm, f 113.19 N/mm, M_y 0.3 · 414 · 3.773^2.6 = 3922.0 N mm; f_b 837 N/mm².
 
-        Couple 837 · 3.773 · 4 / 4 = 3158.0 N mm, turning 113.19 · 19 (√(2 + 4 · 3158 / 40 861.6) − 1) = 1117.4 N.
-        s = 1117.4 / 3158.0 = 0.35384 mm: couple 3158.0 / 4 (4 − 1.41536 − 0.12520) = 1941.7 N mm, turning 1032.1 N.
-        Hinge 1.15 √(2 (3922.0 + 1941.7) 113.19) = 1325.0 N. Rope 300 N: 1332.1 N.
+        Push 1038.6 N takes s = 1038.6 / (837 · 3.773) = 0.32888 mm of the steel and leaves a couple of
+        3158.0 / 4 (4 − 4 s − s²) = 2034.0 N mm; with that 113.19 · 19 (√(2 + 4 · 2034.0 / 40 861.6) − 1) is the same.
+        Hinge 1.15 √(2 (3922.0 + 2034.0) 113.19) = 1335.3 N. Rope 300 N: 1338.6 N.
         Steel: 4.2 √(8 · 4.83) · 310 = 8093 N, 2.7 · 2 · 4.83 · 310 = 8085 N. Screw 0.6 · 414 · 9.2401 = 2295 N.
         """
         found = screws.deck_screw_sideways(**self.SCREW)
-        assert found.wood == pytest.approx(1332.06, rel=1e-4)
+        assert found.wood == pytest.approx(1338.62, rel=1e-4)
         assert found.steel == pytest.approx(8085.4, rel=1e-4)
         assert found.screw == pytest.approx(2295.2, rel=1e-4)
         assert found.least == found.wood
