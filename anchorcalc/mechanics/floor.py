@@ -248,9 +248,7 @@ class Floor:
         if given.shape != (self._all.forces,) or not np.all(np.isfinite(given)):
             raise PlateError(f"{self._all.forces} finite forces are needed, not {given}")
         found = self._all.under(given)
-        boards = tuple(
-            None if body is None else body.solution(found.acting, found.motions) for body in self._boards
-        )
+        boards = tuple(None if body is None else body.solution(found.acting, found.motions) for body in self._boards)
         sections = np.zeros((4, len(self._loads) + len(self._plates)))
         for body, shape in zip(self._boards, boards, strict=True):
             if body and shape:

@@ -96,27 +96,46 @@ class OneSidedSprings:
         shortened = given / k
         for _ in range(_MOST_STEPS):
             holds = shortened > 0
-            target, motions, now_shortened = self._with(holds, right)
+            target, now_shortened = self._with(holds, right)
             rest = _AT_REST * float(np.abs(now_shortened).max())
             if np.all(np.where(holds, now_shortened > -rest, now_shortened < rest)):
-                return target, motions
+                return self._exactly(holds, right)
             way, change = now_shortened - shortened, target - given
             step = _step_length(k, shortened, way, given, change)
             shortened, given = shortened + step * way, given + step * change
         raise PlateError("the balance of what holds one way only was not found")
 
-    def _with(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Forces, motions and deflections, scaled, when just these springs hold, pulling and pushing alike."""
+    def _with(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Forces and deflections (springs,), scaled, when just these springs hold, pulling and pushing alike."""
         n = holds.size
-        kept = np.concatenate([np.flatnonzero(holds), np.arange(n, right.size)])
+        kept = self._kept(holds)
         part = self._system[:, kept]
         answer = np.linalg.solve(part[kept], right[kept])
         count = kept.size - (right.size - n)
         forces = np.zeros(n)
         forces[kept[:count]] = answer[:count]
         k = self._stiffness / self._scale**2
-        shortened = np.where(holds, forces / k, right[:n] - part[:n] @ answer)
-        return forces, answer[count:], shortened
+        return forces, np.where(holds, forces / k, right[:n] - part[:n] @ answer)
+
+    def _exactly(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Forces and motions, scaled, with what hung on the lent stiffness handed to the springs that hold."""
+        n, m = holds.size, right.size - holds.size
+        kept = self._kept(holds)
+        system = np.linalg.inv(self._system[np.ix_(kept, kept)])
+        answer = system @ right[kept]
+        for _ in range(2):
+            answer = answer + system @ np.concatenate([np.zeros(kept.size - m), self._short(kept, answer, right[n:])])
+        forces = np.zeros(n)
+        forces[holds] = answer[: kept.size - m]
+        return forces, answer[kept.size - m :]
+
+    def _short(self, kept: NDArray[np.intp], answer: FloatArray, wanted: FloatArray) -> FloatArray:
+        """What of the load, in each motion, springs do not hold, scaled."""
+        springs = kept.size - wanted.size
+        return np.asarray(wanted - self._system[-wanted.size :, kept[:springs]] @ answer[:springs])
+
+    def _kept(self, holds: NDArray[np.bool_]) -> NDArray[np.intp]:
+        return np.concatenate([np.flatnonzero(holds), np.arange(holds.size, len(self._system))])
 
 
 def _step_length(k: FloatArray, start: FloatArray, way: FloatArray, given: FloatArray, change: FloatArray) -> float:

@@ -69,13 +69,13 @@ class PlateBody:
 
     def add(self, numbers: Numbers, x: FloatArray, y: FloatArray, sign: float) -> None:
         """Contacts at places; a sign of one where a rise of this body shortens them."""
-        self._put(numbers, Products(self.plate.x.rows(x), self.plate.y.rows(y)), sign)
+        self.put(numbers, Products(self.plate.x.rows(x), self.plate.y.rows(y)), sign)
 
     def add_cells(self, numbers: Numbers, edges: tuple[FloatArray, FloatArray], kept: Numbers, sign: float) -> None:
         """Contacts spread evenly over cells between lines across x and across y, of all of which some are kept."""
         along, across = line_means(self.plate.x, edges[0]), line_means(self.plate.y, edges[1])
         i, j = np.divmod(kept, len(across))
-        self._put(numbers, Products(along[i], across[j]), sign)
+        self.put(numbers, Products(along[i], across[j]), sign)
 
     def add_load(self, number: int, load: Patch | Couple) -> None:
         """A load, as far as it lies on this body."""
@@ -90,9 +90,10 @@ class PlateBody:
             else:
                 weights = lengths / (side[1] - side[0])
             rows.append((weights @ line.rows(places))[None])
-        self._put(np.array([number]), Products(*rows), 1.0)
+        self.put(np.array([number]), Products(*rows), 1.0)
 
-    def _put(self, numbers: Numbers, products: Products, sign: float) -> None:
+    def put(self, numbers: Numbers, products: Products, sign: float) -> None:
+        """What acts through given functionals; a sign of minus one where a rise of this body eases it."""
         self._numbers.append(numbers)
         self._products.append(products)
         self._factors.append(np.full(numbers.size, sign))
@@ -213,8 +214,13 @@ def trapezoids(line: HermiteLine, stretch: Stretch) -> tuple[FloatArray, FloatAr
         return np.zeros(0), np.zeros(0)
     inside = line.knots[(line.knots > start + TINY) & (line.knots < end - TINY)]
     places = np.concatenate(([start], inside, [end]))
-    widths = np.diff(places)
-    return places, (np.append(widths, 0.0) + np.append(0.0, widths)) / 2
+    return places, widths_at(places)
+
+
+def widths_at(lines: FloatArray) -> FloatArray:
+    """Length each of some lines stands for, half-way to its neighbours, (lines,) [m]."""
+    widths = np.diff(lines)
+    return np.asarray((np.append(widths, 0.0) + np.append(0.0, widths)) / 2)
 
 
 def line_means(line: HermiteLine, edges: FloatArray) -> FloatArray:
