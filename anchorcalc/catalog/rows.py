@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import cache
 from itertools import pairwise
 from math import isfinite
 from typing import Annotated, Final, Literal, Self
@@ -365,18 +366,23 @@ class Factor(Row):
     @property
     def number(self) -> float:
         """The value in SI."""
-        if self.dimension == "number":
-            try:
-                return float(self.value)
-            except ValueError:
-                raise ValueError(f"value {self.value!r} is no plain number") from None
-        return parse_quantity(str(self.value), self.dimension)
+        return _number(str(self.value), self.dimension)
 
     @model_validator(mode="after")
     def _readable(self) -> Self:
         if not isfinite(self.number):
             raise ValueError("value is not finite")
         return self
+
+
+@cache
+def _number(text: str, dimension: Dimension | Literal["number"]) -> float:
+    if dimension != "number":
+        return parse_quantity(text, dimension)
+    try:
+        return float(text)
+    except ValueError:
+        raise ValueError(f"value {text!r} is no plain number") from None
 
 
 class UsualRange(Row):

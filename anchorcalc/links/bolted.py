@@ -104,6 +104,7 @@ class _Dowel:
         self.M_near = self._end(anchor.mounting.base_thickness)
         seat = anchor.mounting.seat if isinstance(anchor.mounting.backing, Bearing) else None
         self.M_far = 0.0 if seat is None else self._end(seat.thickness)
+        self._steel = basis.factor("steel_dowel_bearing")
         self._shear = float(screws.screw_shear(bolts_.grade.tensile, self.d))
 
     def _over_layers(self, strength_of: Callable[[LayerSetting], float]) -> float:
@@ -121,13 +122,20 @@ class _Dowel:
 
     def on_wood(self) -> float:
         """Low estimate where the far end is free, or in a washer or plate that moves along [N]."""
-        found = dowels.moving_ends(self.f_h, self.t, self.d, self.M_y, self.M_near, self.M_far)
+        found = dowels.moving_ends_through_plate(
+            self.f_h, self.t, self.d, self.M_y, self.M_far, self._steel, self._anchor.mounting.base_thickness
+        )
         return min(float(found), self._shear)
 
     def in_steel(self) -> float:
         """Low estimate through the wood into a leg or wall that stays where it is [N]."""
-        far = self._end(self._anchor.floor.member.thickness)
-        found = dowels.staying_end(self.f_h, self.t, self.d, self.M_y, self.M_near, far, self._shear)
+        # The wall passes on what the wood leaves of the push, no more than the whole: that holds no end.
+        wall = self._anchor.floor.member.thickness
+        far = float(dowels.end_moment(self.M_y, self._steel, self.d, wall, F=self.on_wood()))
+        base = self._anchor.mounting.base_thickness
+        found = dowels.staying_end_through_plate(
+            self.f_h, self.t, self.d, self.M_y, far, self._shear, self._steel, base
+        )
         return float(found)
 
     def daily_on_wood(self) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -52,15 +53,18 @@ def nut_pulled_through(anchor: AnchorSetting, basis: Basis, *, mean: bool) -> Pu
     """One nut on its washer or plate, pulled through all sound layers."""
     seat, thread, layers = seat_of(anchor), anchor.mounting.bolts.thread, anchor.floor.sound_layers
     outside = min(seat.size) if isinstance(seat, PlateSeat) else seat.outside
-    return bearing.washer_pull_through(
+    return _pulled_through(
         outside,
         min(hole_of(anchor, basis), 0.95 * thread.d_nut),
         thread.d_nut,
         seat.thickness,
         seat.steel.F_y,
-        pull_through_stresses(layers, basis, mean=mean),
-        [layer.thickness for layer in layers],
+        tuple(pull_through_stresses(layers, basis, mean=mean).tolist()),
+        tuple(layer.thickness for layer in layers),
     )
+
+
+_pulled_through = lru_cache(maxsize=20_000)(bearing.washer_pull_through)
 
 
 def seat_disc(anchor: AnchorSetting, basis: Basis) -> float:
