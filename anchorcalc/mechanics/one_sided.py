@@ -19,7 +19,7 @@ _MOST_STEPS = 80
 _MOST_TRIALS = 30  # of one line search
 _AT_REST = 1e-9  # of the greatest deflection: a spring that moves less neither holds nor gapes
 _LENT = 1e-12  # stiffness lent to motions, of what all springs give them, so that no step is endless
-_BALANCED = 1e-7  # of the load: what of it may hang on that lent stiffness
+_BALANCED = 1e-5  # of the load: what of it may hang on that lent stiffness, rounding included
 
 
 class Forces(NamedTuple):
