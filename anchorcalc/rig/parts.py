@@ -33,8 +33,7 @@ Place2 = tuple[float, float]
 Place3 = tuple[float, float, float]
 Span = tuple[float, float]
 
-_STRIP = 1.25
-"""Width of the strip that one anchor bends over the spacing of the members, with a large base [computed]."""
+_BAYS_NEAR, _SPANS_NEAR = 2.0, 3.0
 
 
 # --- the floor ------------------------------------------------------------------------------------------------
@@ -102,6 +101,7 @@ class FloorSetting:
     spacing: float
     member: Member
     member_steel: Steel
+    joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
     rails: tuple[float, ...]  # distance of the main rails; the least and the greatest where nobody measured it
     hold_down: Screw
     hold_down_spacing: float
@@ -356,11 +356,6 @@ class AnchorSetting:
         return max(self.floor.half_width_at(self.at[0]) - abs(self.at[1]), 0.0)
 
     @property
-    def sharing(self) -> int:
-        """Strapped anchors that lift the same strip of deck, itself among them."""
-        return 1 + sum(in_strip(self.at, at, self.floor.spacing) for at in self.strapped)
-
-    @property
     def ring_at(self) -> Place3:
         """Where the strap pulls."""
         return (*self.at, self.mounting.pull_height)
@@ -374,6 +369,8 @@ class AnchorSetting:
         return replace(self, mounting=mounting)
 
 
-def in_strip(at: Place2, other: Place2, spacing: float) -> bool:
-    """Whether two anchors lift the same strip of deck: within a bay along, a little more than that across."""
-    return abs(other[0] - at[0]) < spacing and abs(other[1] - at[1]) < _STRIP * spacing
+def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
+    """Whether two anchors lift one piece of deck, or deck that hangs on the same screws [judgement]."""
+    spacing = anchor.floor.spacing
+    along, across = abs(other.at[0] - anchor.at[0]), abs(other.at[1] - anchor.at[1])
+    return along < _BAYS_NEAR * spacing and across < _SPANS_NEAR * spacing

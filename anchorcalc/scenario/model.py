@@ -163,6 +163,13 @@ class Layer(_Part):
     fixed: Fixed | None = Field(None, description="what fastens this layer to those below it, if not the deck's screws")
 
 
+class Joint(_Part):
+    """The weld between a cross-member and a main rail."""
+
+    weld: Thickness = Field(description="leg of the fillet weld")
+    length: SmallExtent = Field(description="of all its welds together, at one rail")
+
+
 class CrossMembers(_Part):
     """The steel under the deck, all alike, running across the trailer at even spacing."""
 
@@ -171,6 +178,7 @@ class CrossMembers(_Part):
     first_at: Height = Field(description="distance of the first centreline from the rear edge")
     steel: ShortName
     rails: RailsApart | None = Field(None, description="distance between the main rails that carry the members")
+    joint: Joint | None = None
 
 
 class HoldDown(_Part):
