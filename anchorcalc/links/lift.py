@@ -33,17 +33,11 @@ def lifted_decks(question: Question) -> tuple[LiftedDeck, ...]:
     """The deck of `question` as it is laid, both ways where nobody knows how the grain runs."""
     if question.decks:
         return tuple(question.decks)
-    floor, decks = question.anchor.floor, question.decks
-    if all(layer.grain_known for layer in floor.layers):
-        decks.append(_lifted(question))
-        return tuple(decks)
-    for strong_way in (True, False):
-        layers = tuple(
-            layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
-            for layer in floor.layers
-        )
-        decks.append(_lifted(replace(question, anchor=replace(question.anchor, floor=replace(floor, layers=layers)))))
-    return tuple(decks)
+    anchor, floor = question.anchor, question.anchor.floor
+    for strong_way in (True, False) if floor.grain_unknown else (True,):
+        laid = floor.laid(strong_way=strong_way)
+        question.decks.append(_lifted(replace(question, anchor=replace(anchor, floor=laid))))
+    return tuple(question.decks)
 
 
 def _lifted(question: Question) -> LiftedDeck:

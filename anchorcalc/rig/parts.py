@@ -127,6 +127,19 @@ class FloorSetting:
         """Distance of the main rails if somebody measured it."""
         return self.rails[0] if len(self.rails) == 1 else None
 
+    @property
+    def grain_unknown(self) -> bool:
+        """Whether nobody knows which way the grain of a layer runs."""
+        return not all(layer.grain_known for layer in self.layers)
+
+    def laid(self, *, strong_way: bool) -> FloorSetting:
+        """The floor with the layers of unknown grain laid one way."""
+        layers = tuple(
+            layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
+            for layer in self.layers
+        )
+        return replace(self, layers=layers)
+
     def half_width_at(self, x: float) -> float:
         """From the centreline to the side edge at `x`; the deck may be wider at one end."""
         return half_width_at(x, self.length, self.width, self.width_front)

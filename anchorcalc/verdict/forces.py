@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.common import Neighbour
-from anchorcalc.result.check import CaseResult, StrapState
+from anchorcalc.result.check import CaseResult, Requirement, StrapState
 from anchorcalc.rig.parts import near
 from anchorcalc.verdict.demand import strap_pulls, strapped_load
 from anchorcalc.verdict.rules import verdict_of
+from anchorcalc.verdict.wheels import wheels_on_deck
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rules import LoadCase
@@ -30,13 +31,17 @@ class Forces:
 
     def __init__(self, rig: Rig, strengths: Strengths) -> None:
         self.rig, self.strengths = rig, strengths
-        load = strapped_load(rig)
-        self._directions = load.directions
-        self._demand = strap_pulls(load, rig.rules.cases)
+        self._load = strapped_load(rig)
+        self._directions = self._load.directions
+        self._demand = strap_pulls(self._load, rig.rules.cases)
 
     def cases(self) -> tuple[CaseResult, ...]:
         """Every case with every strap in it."""
         return tuple(self._case(number, case) for number, case in enumerate(self.rig.rules.cases))
+
+    def on_wheels(self) -> tuple[Requirement, ...]:
+        """Whether the deck bears the load's wheels."""
+        return wheels_on_deck(self.rig, self._load, self._demand.pulls)
 
     def along_own_straps(self) -> dict[str, AnchorStrength]:
         """What the anchor of each strap holds along that strap."""
