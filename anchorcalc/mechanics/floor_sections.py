@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine
-from anchorcalc.mechanics.plate_body import TINY, Numbers, Stretch
+from anchorcalc.mechanics.plate_body import TINY, Numbers, Stretch, span_means
 from anchorcalc.mechanics.plates import Plate, PlateSolution
 
 if TYPE_CHECKING:
@@ -154,10 +154,8 @@ class _Places:
         if not self.at:
             return None
         at = np.concatenate(self.at)
-        means = {}
-        for derivative in (0, 2):
-            each = [np.tile(self.other.mean(wide, derivative), (count, 1)) for count, wide in self.wide]
-            means[derivative] = np.concatenate(each)
+        counts, wide = zip(*self.wide, strict=True)
+        means = {d: np.repeat(span_means(self.other, wide, d), counts, axis=0) for d in (0, 2)}
         by_derivative = {derivative: self.line.rows(at, derivative) for derivative in range(4)}
         ends = np.zeros((len(self.ends), at.size))
         for end, (sections, shares) in zip(ends, self.ends, strict=True):
