@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck
-from anchorcalc.links.piece import Piece, Span, floor_answer
+from anchorcalc.links.piece import Layout, Piece, Span, floor_answer
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
-from anchorcalc.mechanics.floor import BackingPlate, Couple, Patch, disc
+from anchorcalc.mechanics.floor import MOMENT_ERROR, BackingPlate, Couple, FloorResponse, Patch, disc
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.screws import bite
-from anchorcalc.rig.parts import Bare, Bearing, ThroughSteel, near
+from anchorcalc.rig.parts import Bare, Bars, Bearing, ThroughSteel, near
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Screw
@@ -53,7 +53,7 @@ def _lifted(question: Question) -> LiftedDeck:
     except PlateError as error:
         return LiftedDeck(piece.layers, None, str(error))
     moments = [response.greatest_moments for _, response in responses]
-    shears = [response.greatest_shears for _, response in responses]
+    shears = [lift.shears(layout, response) for layout, response in responses]
     asked = DeckAsked(
         screw=max(response.greatest_pull for _, response in responses),
         screws=min(len(layout.screws) for layout, _ in responses),
@@ -124,6 +124,46 @@ class _Lift:
         numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
         self.piece = Piece(floor, question.basis, anchor.at, mirror, layers, self._covered(), spacing)
+
+    def shears(self, layout: Layout, response: FloorResponse) -> tuple[float, float]:
+        """Greatest shear per width along and across that the pulled mountings make, per newton of pull [1/m].
+
+        Along: the mean over the gap between what lifts the deck and the face of each member beside it, which is the
+        moment's change over that gap; across: the mean over two thicknesses beside it. Over the width of what lifts
+        and one thickness of the deck each side. Nearer a force enters the boards and does not shear their plies yet.
+        """
+        t, half_face = self.piece.thickness, layout.members[0].face / 2 if layout.members else 0.0
+        along = across = 0.0
+        for anchor, _ in self._pulled:
+            (x0, x1), (y0, y1) = self._lifts(anchor)
+            behind = max((m.x + half_face for m in layout.members if m.x <= x0), default=x0)
+            ahead = min((m.x - half_face for m in layout.members if m.x >= x1), default=x1)
+            for board, shape in zip(layout.boards, response.boards, strict=True):
+                if shape is None:
+                    continue
+                wide_x, wide_y = _within((x0 - t, x1 + t), board.x), _within((y0 - t, y1 + t), board.y)
+                wide_y = board.y if board.whole and wide_y is not None else wide_y
+                for gap in (_within((behind, x0), board.x), _within((x1, ahead), board.x)):
+                    if gap is not None and wide_y is not None:
+                        along = max(along, abs(shape.mean_shears(gap, wide_y)[0]))
+                for gap in (_within((y0 - 2 * t, y0), board.y), _within((y1, y1 + 2 * t), board.y)):
+                    if gap is not None and wide_x is not None:
+                        across = max(across, abs(shape.mean_shears(wide_x, gap)[1]))
+        return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
+
+    def _lifts(self, anchor: AnchorSetting) -> tuple[Span, Span]:
+        """What of a mounting lifts the deck: its plate, or all its fasteners with their seats."""
+        places = self._on(anchor, anchor.mounting.positions[~anchor.mounting.in_member])
+        half = _half_plate(anchor)
+        if half is not None:
+            places = self._on(anchor, np.array([half, -half]))
+        reach = (
+            0.0 if half is not None or isinstance(anchor.mounting.backing, Bars) else seat_disc(anchor, self._basis) / 2
+        )
+        if not len(places):
+            places = self._on(anchor, np.zeros((1, 2)))
+        (x0, y0), (x1, y1) = (places.min(axis=0) - reach).tolist(), (places.max(axis=0) + reach).tolist()
+        return (x0, x1), (y0, y1)
 
     def _covered(self) -> tuple[Span, Span]:
         """What all mountings that pull cover: from and to, along and across."""
@@ -198,7 +238,19 @@ def _near(question: Question) -> list[tuple[AnchorSetting, FloatArray]]:
     ]
 
 
+def _half_plate(anchor: AnchorSetting) -> FloatArray | None:
+    """Half of the sides of the plate under the deck, (2,) [m]; None where there is none."""
+    plate = anchor.mounting.plate
+    return None if plate is None else np.array(plate.size) / 2
+
+
 def _half_cover(anchor: AnchorSetting) -> FloatArray:
     """Half of the length and width of deck that a mounting lifts or presses, (2,) [m]."""
-    plate = anchor.mounting.plate
-    return np.maximum(anchor.mounting.base, (0.0, 0.0) if plate is None else plate.size) / 2
+    plate, base = _half_plate(anchor), np.array(anchor.mounting.base) / 2
+    return base if plate is None else np.maximum(base, plate)
+
+
+def _within(stretch: Span, room: Span) -> Span | None:
+    """What of a stretch lies in a room; None where that is nothing."""
+    low, high = max(stretch[0], room[0]), min(stretch[1], room[1])
+    return (low, high) if high - low > 1e-6 else None

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -58,7 +59,7 @@ class Piece:
 
     Parameters
     ----------
-    floor, basis : the whole deck, and the tables' single values
+    deck, basis : the whole deck, and the tables' single values
     at : the place in the scenario's frame [m]
     mirror : −1 where the piece is turned round along and across, else 1
     layers : those that are loaded together, top first
@@ -74,7 +75,7 @@ class Piece:
 
     def __init__(
         self,
-        floor: FloorSetting,
+        deck: FloorSetting,
         basis: Basis,
         at: tuple[float, float],
         mirror: tuple[float, float],
@@ -82,7 +83,7 @@ class Piece:
         covered: tuple[Span, Span],
         spacing: float,
     ) -> None:
-        self._floor, self._basis, self._at = floor, basis, at
+        self._floor, self._basis, self._at = deck, basis, at
         self.way, self.side = mirror
         self._covered, self._spacing = covered, spacing
         self.x, self.y = self._room()
@@ -240,17 +241,18 @@ class Piece:
             yield boards, self._screws([place for edge in edges for place in self._in_plank(edge)])
 
     def _plank_edges(self, width: float, shift: float) -> list[Span]:
-        """Edges of the planks across the room, one of them `shift` of its width off the anchor's middle."""
-        first = int(np.ceil((self.y[0] - (shift - 0.5) * width) / width - 1e-9))
-        last = int(np.floor((self.y[1] - (shift + 0.5) * width) / width + 1e-9))
-        return [((k + shift - 0.5) * width, (k + shift + 0.5) * width) for k in range(first, last + 1)]
+        """Edges of the planks across the room, one `shift` of its width off the place; cut at the room's ends."""
+        first = floor((self.y[0] - (shift - 0.5) * width) / width + 1e-9)
+        last = ceil((self.y[1] - (shift + 0.5) * width) / width - 1e-9)
+        edges = [((k + shift - 0.5) * width, (k + shift + 0.5) * width) for k in range(first, last + 1)]
+        cut = [(round(max(low, self.y[0]), 9), round(min(high, self.y[1]), 9)) for low, high in edges]
+        return [(low, high) for low, high in cut if high - low > _ROOM]
 
     def _in_plank(self, edge: Span) -> list[float]:
-        """Where the screws of a plank stand across it: as near to its edges as may be, evenly."""
-        room = self._basis.factor("screw_from_panel_edge")
-        count = self._floor.screws_per_crossing
-        if count == 1:
-            return [(edge[0] + edge[1]) / 2]
+        """Where the screws of a plank stand across it: as near to its edges as may be, evenly; one in a narrow rest."""
+        room, count = self._basis.factor("screw_from_panel_edge"), self._floor.screws_per_crossing
+        if count == 1 or edge[1] - edge[0] < 3 * room:
+            return [(edge[0] + edge[1]) / 2] if edge[1] - edge[0] > 2 * room else []
         return [float(y) for y in np.linspace(edge[0] + room, edge[1] - room, count)]
 
     def _rows_of_screws(self) -> Iterator[list[float]]:
@@ -263,7 +265,7 @@ class Piece:
         given = self._floor.hold_down_first_at
         if given is not None:
             wide = left + right
-            count = int(np.floor((wide - 2 * given) / spacing + 1e-9)) + 1
+            count = floor((wide - 2 * given) / spacing + 1e-9) + 1
             yield [left - given - k * spacing for k in range(max(count, 1))]
             return
         firsts = {round(spacing, 9)}

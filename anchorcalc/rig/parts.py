@@ -386,4 +386,8 @@ def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
     """Whether two anchors lift one piece of deck, or deck that hangs on the same screws [judgement]."""
     spacing = anchor.floor.spacing
     along, across = abs(other.at[0] - anchor.at[0]), abs(other.at[1] - anchor.at[1])
-    return along < _BAYS_NEAR * spacing and across < _SPANS_NEAR * spacing
+    if anchor.floor.plank_width is not None:  # only planks that both touch carry anything over
+        aside = anchor.floor.plank_width + (anchor.mounting.base[1] + other.mounting.base[1]) / 2
+    else:
+        aside = _SPANS_NEAR * spacing
+    return along < _BAYS_NEAR * spacing and across < aside
