@@ -225,9 +225,10 @@ def test_every_hole_is_whole_on_some_page(
 
 @given(points=st.lists(st.tuples(st.integers(-400, 400), st.integers(-400, 400)), min_size=1, max_size=24))
 def test_any_pattern_of_holes_is_drawn_where_it_is(catalog: Catalog, points: list[tuple[int, int]]) -> None:
-    pattern = {"points": [[f"{x} mm", f"{y} mm"] for x, y in points]}
-    texts = edited(roadster(), "mountings", "plated", "fasteners", "at", value=pattern)
-    template = template_of(rig_of(texts, catalog), "plated", fitting(rig_of(roadster(), catalog)).mountings[0])
+    rig = rig_of(roadster(), catalog)
+    drilled = replace(rig.mountings["plated"], positions=np.array(points) / 1000)
+    sheet = fitting(rig).mountings[0]
+    template = template_of(replace(rig, mountings={"plated": drilled}), "plated", sheet)
     holes = [shape.centre for shape in template.shapes if isinstance(shape, Circle)]
     assert np.array(holes) == pytest.approx(np.array([(-y, x) for x, y in points]), abs=1e-9)
     left, bottom, right, top = template.canvas
