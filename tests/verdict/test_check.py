@@ -256,8 +256,8 @@ def test_what_stands_in_the_way_or_overloads_the_trailer_cannot_pass(catalog: Ca
 def test_a_rating_never_counts_above_a_third_of_the_breaking_strength(catalog: Catalog) -> None:
     texts = roadster()
     texts["straps"]["front left"].update(rated="3333 lbf", breaking="3600 lbf")
-    counted = {name: limit for name, limit, _ in checked(texts, catalog).rule_of_thumb.counted}
-    plain = {name: limit for name, limit, _ in checked(roadster(), catalog).rule_of_thumb.counted}
+    counted = {name: limit for name, limit, _, _ in checked(texts, catalog).rule_of_thumb.counted}
+    plain = {name: limit for name, limit, _, _ in checked(roadster(), catalog).rule_of_thumb.counted}
     assert counted["front left"] <= 0.5 * 1200 * 4.4482217
     assert counted["front right"] == plain["front right"]
 

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.fitting.sheet import BoltGroup, FittingSheet, MountingSheet, fitting
+from anchorcalc.fitting.sheet import fitting
 from anchorcalc.mechanics.bolts import tightening_torque
-from anchorcalc.scenario.model import Scenario
-from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
+from anchorcalc.result.fitting import BoltGroup, FittingSheet, MountingSheet
+from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 
 INCH = 0.0254
 LBF = 4.4482216152605
@@ -22,7 +22,7 @@ THROUGH = {"kind": "member", "through": "all"}
 
 
 def sheet_of(texts: Texts, catalog: Catalog) -> FittingSheet:
-    return fitting(Scenario.model_validate(texts), catalog)
+    return fitting(rig_of(texts, catalog))
 
 
 def on(mounting: str, texts: Texts | None = None) -> Texts:

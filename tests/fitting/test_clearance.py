@@ -11,28 +11,10 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.fitting.clearance import (
-    Box,
-    Conflict,
-    Edge,
-    Faces,
-    Obstacle,
-    Part,
-    Place,
-    Rule,
-    barred_shifts,
-    conflicts,
-    deck_edges,
-    gap,
-    nearest_shift,
-    places,
-    rules_of,
-    tightest,
-)
-from anchorcalc.rig.settings import Ledger, anchor_settings
-from anchorcalc.scenario.model import Scenario
-from anchorcalc.units import US
-from tests.conftest import Texts, edited, roadster
+from anchorcalc.fitting.clearance import Part, Rule, conflicts, nearest_shift, places, rules_of, tightest
+from anchorcalc.mechanics.outline import Box, Edge, Faces, Obstacle, deck_edges
+from anchorcalc.result.fitting import AnchorPlace, Conflict
+from tests.conftest import Texts, edited, rig_of, roadster
 
 INCH = 0.0254
 CATALOG = Catalog()
@@ -40,10 +22,12 @@ DISC = Part("disc", Box.about((0.0, 0.0)), 1.0)
 SQUARE = Part("square", Box.about((0.0, 0.0), (2.0, 2.0)))
 
 
-def found(texts: Texts, anchor: str = "rear left") -> Place:
-    scenario = Scenario.model_validate(texts)
-    settings = anchor_settings(scenario, CATALOG, Ledger(US))
-    return next(place for place in places(scenario, CATALOG, settings) if place.anchor == anchor)
+def gap(part: Part, obstacle: Obstacle) -> float:
+    return Rule(part, obstacle, "").gap
+
+
+def found(texts: Texts, anchor: str = "rear left") -> AnchorPlace:
+    return next(place for place in places(rig_of(texts, CATALOG)) if place.anchor == anchor)
 
 
 def moved(x: str, y: str = "34 in", mounting: str = "plated") -> Texts:
@@ -56,7 +40,7 @@ def zone(name: str, x0: float, y0: float, x1: float, y1: float) -> Texts:
     return {"name": name, "corner": [f"{x0} in", f"{y0} in"], "opposite": [f"{x1} in", f"{y1} in"]}
 
 
-def named(place: Place, part: str) -> dict[str, Conflict]:
+def named(place: AnchorPlace, part: str) -> dict[str, Conflict]:
     return {conflict.obstacle: conflict for conflict in place.conflicts if conflict.part == part}
 
 
@@ -111,14 +95,14 @@ def _outline(box: Box, count: int = 60) -> np.ndarray:
 
 class TestDeckOutline:
     def test_width_between_the_ends_of_a_tapered_deck(self) -> None:
-        deck = Scenario.model_validate(edited(roadster(), "deck", "width_front", value="76 in")).deck
+        deck = rig_of(edited(roadster(), "deck", "width_front", value="76 in"), CATALOG).floor
         assert deck.half_width_at(0.0) == pytest.approx(40 * INCH)
         assert deck.half_width_at(96 * INCH) == pytest.approx(39 * INCH)
         assert deck.half_width_at(192 * INCH) == pytest.approx(38 * INCH)
 
     def test_side_edges_pass_through_the_corners(self) -> None:
-        deck = Scenario.model_validate(edited(roadster(), "deck", "width_front", value="70 in")).deck
-        edges = dict(deck_edges(deck))
+        deck = rig_of(edited(roadster(), "deck", "width_front", value="70 in"), CATALOG).floor
+        edges = dict(deck_edges(deck.length, deck.width, deck.width_front))
         for x in (0.0, deck.length):
             corner = Part("corner", Box.about((x, deck.half_width_at(x))))
             assert gap(corner, edges["left edge"]) == pytest.approx(0.0, abs=1e-12)
@@ -336,9 +320,8 @@ def situations(draw: st.DrawFn) -> list[Rule]:
         x, y = draw(st.floats(0, 150)), draw(INCHES)
         texts["deck"][kind] = [zone("A", x, y, x + 9, y - 7)]
     texts["deck"]["width_front"] = f"{draw(st.floats(70, 90))} in"
-    scenario = Scenario.model_validate(texts)
-    setting = anchor_settings(scenario, CATALOG, Ledger(US))["rear left"]
-    return list(rules_of(setting, scenario.deck, CATALOG))
+    rig = rig_of(texts, CATALOG)
+    return list(rules_of(rig.anchors["rear left"], rig.basis.shelf))
 
 
 def shifted_part(part: Part, dx: float, dy: float) -> Part:
@@ -417,15 +400,15 @@ def test_a_shift_is_barred_exactly_where_the_rule_is_broken(rules: list[Rule], a
     for rule in rules:
         spare = gap(shifted_part(rule.part, dx, dy), rule.obstacle) - rule.wanted
         if abs(spare) > 1e-7:
-            barred = any(low < by < high for low, high in barred_shifts(rule, axis))  # type: ignore[arg-type]
+            barred = any(low < by < high for low, high in rule.barred(axis))  # type: ignore[arg-type]
             assert barred == (spare < 0), rule
 
 
 def test_a_round_part_may_pass_a_corner_nearer_than_a_side() -> None:
     """Radius 1 and 4 wanted: with the corner 3 to the side, a 3-4-5 triangle leaves 4 along."""
     rule = Rule(DISC, Box((10.0, 12.0), (3.0, 9.0)), "", 4.0)
-    assert barred_shifts(rule, 0) == [(pytest.approx(6.0), pytest.approx(16.0))]
-    assert barred_shifts(replace(rule, wanted=2.0), 0) == []
+    assert rule.barred(0) == [(pytest.approx(6.0), pytest.approx(16.0))]
+    assert replace(rule, wanted=2.0).barred(0) == []
 
 
 @given(y=st.floats(0, 34), x=st.floats(5, 150))

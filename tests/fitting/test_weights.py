@@ -7,9 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.fitting.weights import Weights, balance, deck_area, layer_weights, weights
-from anchorcalc.scenario.model import Scenario, Trailer
-from tests.conftest import Texts, edited, roadster
+from anchorcalc.fitting.weights import balance, deck_area, layer_weights, weights
+from anchorcalc.result.fitting import Weights
+from anchorcalc.rig.rig import TrailerSetting
+from anchorcalc.units import parse_quantity
+from tests.conftest import Texts, edited, rig_of, roadster
 
 LB = 4.4482216152605
 COMMON = (0.10, 0.15)
@@ -24,13 +26,14 @@ def deck(length: str, width: str, *thicknesses: str, **more: str) -> Texts:
     return texts
 
 
-def weights_of(texts: Texts, catalog: Catalog) -> Weights:
-    return weights(Scenario.model_validate(texts), catalog, hardware=0.0)
+def weights_of(texts: Texts, catalog: Catalog, hardware: float = 0.0) -> Weights:
+    return weights(rig_of(texts, catalog), hardware)
 
 
 def test_one_sheet_by_the_rule_and_as_commonly_weighed(catalog: Catalog) -> None:
     """4 × 8 ft of 3/4 in: 72 lb at 3.0 psf per inch (APA), 60 lb as common light sheets; the heavier counts."""
-    (layer,) = layer_weights(Scenario.model_validate(deck("8 ft", "4 ft", "3/4 in")).deck, catalog)
+    rig = rig_of(deck("8 ft", "4 ft", "3/4 in"), catalog)
+    (layer,) = layer_weights(rig.floor, rig.basis.shelf)
     assert layer.by_table / LB == pytest.approx(72.0)
     assert layer.by_common_sheet / LB == pytest.approx(60.0)
     assert layer.weight == layer.by_table
@@ -47,19 +50,19 @@ def test_another_layer_over_ten_by_five_feet_adds_100_to_200_pounds(
 
 
 def test_a_deck_that_tapers_has_the_area_of_a_trapezoid(catalog: Catalog) -> None:
-    scenario = Scenario.model_validate(deck("10 ft", "6 ft", "3/4 in", width_front="4 ft"))
-    assert deck_area(scenario.deck) == pytest.approx(50 * 0.3048**2)
+    tapered = rig_of(deck("10 ft", "6 ft", "3/4 in", width_front="4 ft"), catalog)
+    assert deck_area(tapered.floor) == pytest.approx(50 * 0.3048**2)
 
 
 def test_payload_is_what_the_rating_leaves(catalog: Catalog) -> None:
     texts = edited(roadster(), "trailer", value={"empty_weight": "2900 lb", "gross_rating": "5000 lb"})
-    found = weights(Scenario.model_validate(texts), catalog, hardware=10 * LB)
+    found = weights_of(texts, catalog, hardware=10 * LB)
     assert found.payload is not None
     assert found.added / LB == pytest.approx(240 + 10)  # 80 × 192 in of one 3/4 in layer, and the hardware
     assert found.payload.left / LB == pytest.approx(5000 - 2900 - 1650 - 250)
     assert not found.overloaded
     texts["trailer"]["gross_rating"] = "4700 lb"
-    assert weights(Scenario.model_validate(texts), catalog, hardware=10 * LB).overloaded
+    assert weights_of(texts, catalog, hardware=10 * LB).overloaded
 
 
 def test_without_a_trailer_nothing_is_claimed(catalog: Catalog) -> None:
@@ -70,8 +73,10 @@ def test_without_a_trailer_nothing_is_claimed(catalog: Catalog) -> None:
     assert not found.overloaded
 
 
-def trailer(**more: str) -> Trailer:
-    return Trailer.model_validate({"empty_weight": "1000 kg", "gross_rating": "5000 kg", **more})
+def trailer(axle_at: str | None = None, hitch_at: str | None = None) -> TrailerSetting:
+    axle, hitch = (None if each is None else parse_quantity(each, "length") for each in (axle_at, hitch_at))
+    empty, gross = (parse_quantity(each, "weight") for each in ("1000 kg", "5000 kg"))
+    return TrailerSetting(empty, gross, None, axle, hitch)
 
 
 def test_hitch_load_by_moments() -> None:

@@ -9,21 +9,18 @@ import pytest
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.result import worst
-from anchorcalc.scenario.model import Scenario
-from anchorcalc.verdict.check import check
-from anchorcalc.verdict.states import AnchorState, anchor_states
-from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
+from anchorcalc.result.check import AnchorState
+from tests.conftest import SCENARIOS, Texts, checked, edited, roadster, texts_of
 
 
 def _states(texts: Texts, catalog: Catalog) -> dict[str, AnchorState]:
-    scenario = Scenario.model_validate(texts)
-    return anchor_states(scenario, check(scenario, catalog), catalog.rule_set(scenario.rules))
+    return {state.anchor: state for state in checked(texts, catalog).states}
 
 
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
 def test_the_gravest_anchor_is_as_grave_as_the_gravest_case(path: Path, catalog: Catalog) -> None:
     texts = texts_of(path)
-    result = check(Scenario.model_validate(texts), catalog)
+    result = checked(texts, catalog)
     states = _states(texts, catalog)
     cases = worst(*(case.verdict for case in result.cases), "marginal" if result.unrated else "pass")
     assert worst(*(state.verdict for state in states.values() if state.verdict)) == cases
@@ -56,9 +53,9 @@ def test_anchor_without_a_strap_has_no_verdict(catalog: Catalog) -> None:
 
 def test_anchor_that_cannot_be_built_fails(catalog: Catalog) -> None:
     texts = edited(roadster(), "anchors", "spare", value={"at": ["96 in", "0 in"], "mounting": "plated"})
-    scenario = Scenario.model_validate(texts)
-    rules = catalog.rule_set(scenario.rules)
-    states = anchor_states(scenario, check(scenario, catalog), rules, ["front left", "spare"])
+    pipe = {"name": "pipe", "corner": ["165 in", "30 in"], "opposite": ["175 in", "36 in"]}
+    tank = {"name": "tank", "corner": ["90 in", "-6 in"], "opposite": ["102 in", "6 in"]}
+    states = _states(edited(texts, "deck", "no_go", value=[pipe, tank]), catalog)
     assert (states["front left"].verdict, states["front left"].why) == ("fail", "something is in its way")
     assert states["front right"].verdict == "pass"
     assert states["spare"].verdict is None

@@ -11,11 +11,11 @@ import pytest
 from anchorcalc.links.bolted import crushing
 from anchorcalc.links.common import Question
 from anchorcalc.links.path import pull_of
-from anchorcalc.scenario.model import Plate, Washers
+from anchorcalc.rig.parts import Bearing, Bolts, PlateSeat, WasherSeat
 from anchorcalc.sizing.numerical_backing import backing_bend, bearing_map, bend_link
 from anchorcalc.sizing.stock import StockBacking, with_choice
 from tests.conftest import roadster
-from tests.test_numerical_deck import CATALOG, INCH, UP, ask
+from tests.sizing.setups import CATALOG, INCH, UP, ask
 
 SLANTED = np.array([-0.6, 0.3, 0.74162])
 
@@ -23,16 +23,17 @@ SLANTED = np.array([-0.6, 0.3, 0.74162])
 def on(backing: StockBacking, bolt: str = "1/2-13", direction: np.ndarray = UP) -> Question:
     """The demo's anchor with another backing and bolt."""
     question = ask(roadster(), direction)
-    setting = with_choice(question.anchor, backing, CATALOG.thread(bolt), CATALOG.bolt_grade("SAE 5"), CATALOG)
+    bolts = Bolts(CATALOG.thread(bolt), CATALOG.bolt_grade("SAE 5"), None, None)
+    setting = with_choice(question.anchor, backing, bolts)
     return replace(question, anchor=setting, pull=pull_of(setting, direction, question.basis))
 
 
-def plate(side: float, thickness: float, steel: str = "A36") -> Plate:
-    return Plate.model_construct(kind="plate", size=(side * INCH, side * INCH), thickness=thickness * INCH, steel=steel)
+def plate(side: float, thickness: float, steel: str = "A36") -> Bearing:
+    return Bearing(PlateSeat((side * INCH, side * INCH), thickness * INCH, CATALOG.steel(steel)))
 
 
-def washers(outside: float, thickness: float) -> Washers:
-    return Washers.model_construct(kind="washers", outside=outside * INCH, thickness=thickness * INCH, steel="mild")
+def washers(outside: float, thickness: float) -> Bearing:
+    return Bearing(WasherSeat(outside * INCH, thickness * INCH, CATALOG.steel("mild")))
 
 
 @pytest.mark.parametrize("bolt", ["3/8-16", "1/2-13"])
@@ -65,12 +66,12 @@ def test_a_thicker_or_stronger_plate_bends_for_good_later() -> None:
 
 
 @pytest.mark.parametrize("backing", [plate(6, 3 / 16), washers(1.5, 0.08)], ids=["plate", "washer"])
-def test_pressure_under_it_balances_the_nuts(backing: StockBacking) -> None:
+def test_pressure_under_it_balances_the_nuts(backing: Bearing) -> None:
     question = on(backing)
     bend = backing_bend(question)
     contact = bend.at(2000.0)
-    quarter = 4 if isinstance(backing, Plate) else 1
-    wanted = 2000.0 * (question.pull.lifting if isinstance(backing, Plate) else question.pull.most)
+    quarter = 4 if backing.kind == "plate" else 1
+    wanted = 2000.0 * (question.pull.lifting if backing.kind == "plate" else question.pull.most)
     assert quarter * float(contact.pressure @ contact.area) == pytest.approx(wanted, rel=1e-6)
 
 
@@ -97,12 +98,13 @@ def test_the_link_limits_the_working_level_alone_and_says_how_it_was_found() -> 
 
 
 @pytest.mark.parametrize("backing", [plate(6, 3 / 16), washers(1.5, 0.08)], ids=["plate", "washer"])
-def test_the_map_shows_what_bears(backing: StockBacking) -> None:
+def test_the_map_shows_what_bears(backing: Bearing) -> None:
     found = bearing_map(backing_bend(on(backing)), 3000.0, cells=40)
-    on_it = np.isfinite(found.pressure)
-    assert np.nanmin(found.pressure) >= 0
-    assert found.pressure[on_it] == pytest.approx(found.pressure[::-1, ::-1][on_it], rel=1e-6, abs=1.0)
+    pressure = np.array(found.pressure)
+    on_it = np.isfinite(pressure)
+    assert np.nanmin(pressure) >= 0
+    assert pressure[on_it] == pytest.approx(pressure[::-1, ::-1][on_it], rel=1e-6, abs=1.0)
     cell = (found.x[1] - found.x[0]) * (found.y[1] - found.y[0])
-    wanted = 3000.0 if isinstance(backing, Plate) else 750.0
+    wanted = 3000.0 if backing.kind == "plate" else 750.0
     # The map knows nothing of bolt holes, where the model has no wood.
-    assert np.nansum(found.pressure) * cell == pytest.approx(wanted, rel=0.12)
+    assert np.nansum(pressure) * cell == pytest.approx(wanted, rel=0.12)

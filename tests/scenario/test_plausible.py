@@ -8,7 +8,7 @@ import pytest
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.verdict.plausible import _measured, plausibility_warnings
+from anchorcalc.scenario.plausible import _measured, plausibility_warnings
 from tests.conftest import SCENARIOS, checked, edited, roadster, texts_of
 
 PLATED = ("mountings", "plated")
@@ -112,7 +112,7 @@ def test_a_warning_changes_no_verdict(catalog: Catalog) -> None:
 def test_a_trailer_light_on_its_hitch_is_told(axle: str, hitch: str, words: str, catalog: Catalog) -> None:
     texts = roadster()
     texts["trailer"].update(axle_at=axle, hitch_at=hitch)
-    found = warnings_of(texts, catalog)
+    found = checked(texts, catalog).warnings
     assert any(words in each for each in found) if words else found == ()
 
 
