@@ -19,7 +19,7 @@ from anchorcalc.resources import data_folder
 INCH = 0.0254
 LBF = 4.4482216152605
 PSI = 6894.757293168361
-FILES = sorted(data_folder("tables").rglob("*.yaml"), key=str)
+FILES = sorted((*data_folder("tables").glob("*.yaml"), *data_folder("tables").glob("rules/*.yaml")), key=str)
 TAG = re.compile(r"\[[^\]]*(\bread\b|from memory|computed|common practice, no source|judgement)[^\]]*\]")
 
 # Fields that are numbers by nature: shares, ratios, counts, accelerations in g.
