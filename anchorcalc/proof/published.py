@@ -35,6 +35,9 @@ WIDEST: Final = 0.1
 
 _MECHANICS: Final = "anchorcalc.mechanics."
 _CASES: Final = "anchorcalc.proof.cases"
+_QUANTITY: Final = re.compile(
+    r"(?:(?P<whole>\d+) (?=\d+/))?(?P<top>-?[\d.]+(?:e[-+]?\d+)?)(?:/(?P<bottom>\d+))? ?(?P<unit>[A-Za-z].*|)"
+)
 _LOADER: Final = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -158,10 +161,12 @@ def si(value: Any) -> Any:
 
 
 def _parts(text: str) -> tuple[float, str]:
-    """Number and unit of '3/4 in'."""
-    number, _, unit = text.partition(" ")
-    top, _, bottom = number.partition("/")
-    return float(top) / float(bottom or 1), unit
+    """Number and unit of '3/4 in', '1 1/4 in', '135 lbf'."""
+    found = _QUANTITY.fullmatch(text)
+    if found is None:
+        raise ValueError(f"no quantity: {text!r}")
+    whole, top, bottom = found["whole"] or 0, found["top"], found["bottom"] or 1
+    return float(whole) + float(top) / float(bottom), found["unit"]
 
 
 @cache

@@ -137,6 +137,8 @@ def test_the_tests_that_hold_the_rest_exist() -> None:
     ("text", "value"),
     [
         ("3/4 in", 0.01905),
+        ("1 1/4 in", 0.03175),
+        ("1.5e6 psi", 1.5e6 * 6894.757293),
         ("2 lbf ft", 2.7116358966),
         ("1 in3/ft", 5.3763333333e-05),
         ("4 mm^2", 4e-6),
@@ -148,6 +150,11 @@ def test_the_tests_that_hold_the_rest_exist() -> None:
 def test_quantities_are_what_their_units_say(text: object, value: object) -> None:
     """1 in 25.4 mm, 1 lbf 4.4482216 N: 2 · 4.4482216 · 0.3048 = 2.7116; 0.0254³ / 0.3048 = 5.376e-5."""
     assert si(text) == pytest.approx(value, rel=1e-9)
+
+
+def test_what_is_no_quantity_is_refused() -> None:
+    with pytest.raises(ValueError, match="no quantity"):
+        si("3//4 in")
 
 
 def test_words_are_left_as_they_are() -> None:
