@@ -277,12 +277,13 @@ def main() -> None:
         for tests in dict.fromkeys(tuple(covering(change.path)) for change in changes):
             if not copy.passes(list(tests)):
                 raise SystemExit(f"these tests fail as it is, or take more than {LONGEST} s: {' '.join(tests)}")
-        for change in changes:
+        for number, change in enumerate(changes, start=1):
+            print(f"\r{number} of {len(changes)}", end="", file=sys.stderr, flush=True)
             seen = copy.notices(change)
             noticed[change.path] += seen
             if not seen:
                 survivors.append(change)
-                print(f"survived  {change.path}:{change.line}  {change.words}", flush=True)
+                print(f"\rsurvived  {change.path}:{change.line}  {change.words}", flush=True)
         _report(changes, noticed, survivors, time.perf_counter() - start)
 
 

@@ -301,6 +301,17 @@ def test_hold_down_in_the_middle_of_a_span():
     assert pull == pytest.approx((16 / 6 - 1) * 1000.0 / 0.6005, rel=1e-3)
 
 
+def test_reach_of_a_panel_limp_along_the_members_by_hand():
+    """A patch of 4 in square, a member 8 in from its middle: the gap is 6 in.
+
+    45° on either side of an even panel: 4 + 2 · 6 = 16 in; a quarter as stiff along the members, half as far:
+    4 + 2 · 6 · √0.25 = 10 in; a stiffer one no farther than 45°.
+    """
+    for ratio, inches in ((1.0, 16), (0.25, 10), (4.0, 16)):
+        found = panels.hold_down_reach(8 * INCH, 4 * INCH, 4 * INCH, ratio)
+        assert found == pytest.approx(inches * INCH)
+
+
 def test_screws_farther_apart_than_the_reach_count_for_less_than_one():
     # Over a member: the patch of 50 mm itself, a tenth of the spacing.
     pull = panels.hold_down_pull(1000.0, 0.5, 0.4, 0.0, 0.05, 0.05)
