@@ -12,6 +12,7 @@ COMMANDS = {
     "plan": "Draw the deck from above with anchors, straps and verdicts.",
     "report": "Write everything about a scenario into one HTML file.",
     "tables": "List the tables, or show rows with their sources.",
+    "verify": "Compare every published value with what is computed here.",
     "schema": "Print the JSON Schema of a scenario, for editors.",
     "completion": "Print the script by which a shell completes commands.",
 }

@@ -19,8 +19,11 @@ from anchorcalc.resources import data_folder
 INCH = 0.0254
 LBF = 4.4482216152605
 PSI = 6894.757293168361
-FILES = sorted(data_folder("tables").rglob("*.yaml"), key=str)
+FILES = sorted((*data_folder("tables").glob("*.yaml"), *data_folder("tables").glob("rules/*.yaml")), key=str)
 TAG = re.compile(r"\[[^\]]*(\bread\b|from memory|computed|common practice, no source|judgement)[^\]]*\]")
+
+# What names a document: a standard's letters and number, a handbook, a rule of law.
+DOCUMENT = re.compile(r"\b(ISO|EN|ASTM|ASME|SAE|NDS|AISC|AISI|APA|CFR|FR|PS|VDI|NSC|IS|AS)\b|Handbook|Manual|Code")
 
 # Fields that are numbers by nature: shares, ratios, counts, accelerations in g.
 PURE_NUMBERS = {
@@ -53,6 +56,11 @@ def leaves(value: Any, key: str = "") -> Iterator[tuple[str, Any]]:
         yield key, value
 
 
+def untagged(source: str) -> str:
+    """What stands after the last tag, but for a pointer to a rule that is tagged in its own table."""
+    return re.sub(r"\bas [^;]*", "", source[max(found.end() for found in TAG.finditer(source)) :])
+
+
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
 class TestEveryFile:
     def test_says_where_each_figure_is_from(self, path) -> None:
@@ -60,6 +68,7 @@ class TestEveryFile:
             sources = [value for key, value in leaves(row) if key == "source"]
             assert "source" in row, row["name"]
             assert all(TAG.search(source) for source in sources), (row["name"], sources)
+            assert not any(DOCUMENT.search(untagged(source)) for source in sources), (row["name"], sources)
 
     def test_holds_no_bare_number_where_a_quantity_is_meant(self, path) -> None:
         bare = {

@@ -82,11 +82,15 @@ def test_a_tie_down_counts_its_lowest_part_by_half_when_direct() -> None:
     assert rule_of_thumb(heavier, limits).verdict == "fail"
 
 
-def test_the_older_rule_and_the_present_one_are_the_same_at_three_to_one() -> None:
-    # 59 FR 34712: tie-downs able to lift 1.5 times the weight, breaking strength, counted half for direct ones.
-    rated = 1000.0
-    breaking = 3 * rated
-    assert 0.5 * 4 * rated / 0.5 == pytest.approx(0.5 * 4 * breaking / 1.5)
+@pytest.mark.parametrize(("weight", "verdict"), [(1999.0, "pass"), (2000.0, "pass"), (2001.0, "fail")])
+def test_the_older_rule_and_the_present_one_are_the_same_at_three_to_one(weight: float, verdict: str) -> None:
+    """Four direct straps rated 500 N, breaking at 1500 N, each counted half: 1000 N against half the weight, and
+    3000 N against one and a half times it (59 FR 34712). Both end at 2000 N.
+    """
+    straps = {name: strap(name, rated=500.0) for name in "abcd"}
+    assert rule_of_thumb(weight, straps, dict.fromkeys(straps, (1e9, "deck")), RULES).verdict == verdict
+    (older,) = older_rule(weight, straps, dict.fromkeys(straps, 1e9), RULES, SI)
+    assert older.verdict == verdict
 
 
 @pytest.mark.parametrize("drop", ["front left", "front right"])
