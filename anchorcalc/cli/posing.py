@@ -15,7 +15,7 @@ from anchorcalc.cli.dialogue import TIE, Dialogue
 from anchorcalc.interview.answers import Slip, whole_number
 from anchorcalc.interview.build import scenario_content, settled
 from anchorcalc.interview.changes import Copy
-from anchorcalc.interview.guided import Interview, Question
+from anchorcalc.interview.guided import Interview, Row
 from anchorcalc.interview.sketch import doubts, sketch
 from anchorcalc.interview.writer import scenario_text
 from anchorcalc.output import OutputError, shown, write_whole
@@ -26,7 +26,6 @@ from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario
 
 _MOST_NUMBERED: Final = 14
-_MOST_FOUND: Final = 40
 
 
 class Stopped(Exception):  # noqa: N818 - says what happened
@@ -142,30 +141,30 @@ def _ask(dialogue: Dialogue, sheet: Interview | Copy, row: Any) -> str | None:
         return None
 
 
-def _pose(dialogue: Dialogue, question: Question) -> None:
+def _pose(dialogue: Dialogue, question: Row) -> None:
     """Print `question` with its choices, and what Enter takes."""
     dialogue.say(question.text + (" (don't know will do)" if question.unknown else ""))
     if len(question.choices) > _MOST_NUMBERED:
         dialogue.say(f"a word or number from a list of {len(question.choices)}; ? shows it", 6)
     elif question.choices:
         dialogue.say(_numbered(question), 6, 3)
-    if question.default is not None:
-        dialogue.say(f"[{question.default}] {question.origin}", 6, 2)
+    if question.default:
+        dialogue.say(f"[{question.default}] {question.mark}", 6, 2)
 
 
-def help_text(question: Question) -> str:
+def help_text(question: Row) -> str:
     """What may be answered: how to find out, the choices, what Enter takes, and what not knowing means."""
     lines = [question.help, _numbered(question)]
-    if question.default is not None:
-        lines.append(f"Enter takes {question.default}" + (f": {question.origin}." if question.origin else "."))
+    if question.default:
+        lines.append(f"Enter takes {question.default}" + (f": {question.mark}." if question.mark else "."))
     if question.unknown:
         lines.append(f"don't know: {question.unknown}.")
-    elif question.default is None:
+    elif not question.default:
         lines.append("This has to be known: nothing safe can be taken for it.")
     return "\n".join(filter(None, [*lines, "back asks the question before; stop leaves."]))
 
 
-def _numbered(question: Question) -> str:
+def _numbered(question: Row) -> str:
     words = [f"{number}: {each}".replace(" ", TIE) for number, each in enumerate(question.choices, 1)]
     if question.labels:
         return "\n".join(f"{word} - {label}" for word, label in zip(words, question.labels, strict=True))
@@ -176,16 +175,25 @@ def _numbered(question: Question) -> str:
 
 
 def _review(
-    dialogue: Dialogue, sheet: Interview | Copy, catalog: Catalog, draft: Callable[[], dict[str, Plain]],
+    dialogue: Dialogue,
+    sheet: Interview | Copy,
+    catalog: Catalog,
+    draft: Callable[[], dict[str, Plain]],
     agreed: set[str],
-) -> None:  # fmt: skip
+) -> None:
     """Let answers be found and changed until what they make is sound, not in doubt, and written by the user."""
     drawn = ""
     while True:
-        scenario = _soundly_read(dialogue, draft(), catalog)
-        if scenario is not None and sketch(scenario) != drawn:
-            drawn = sketch(scenario)
-            dialogue.say(f"\n{drawn}")
+        content, scenario = draft(), None
+        try:
+            scenario = parse_scenario(scenario_text(content), "the answers", catalog=catalog)
+            if sketch(scenario) != drawn:
+                drawn = sketch(scenario)
+                dialogue.say(f"\n{drawn}")
+        except InputFaults as faults:
+            dialogue.say("\nThese do not go together yet", 0)
+            for fault in faults.faults:
+                dialogue.say(f"{path_words(fault.path)}: {fault.message}")
         writes = "Enter writes; " if scenario else ""
         dialogue.say(f"\nA number changes that answer; words find one; list; {writes}stop leaves.", 0)
         answer = dialogue.hear()
@@ -198,17 +206,6 @@ def _review(
                 return
         elif not _change(dialogue, sheet, answer):
             _list(dialogue, sheet, "" if answer == "list" else answer)
-
-
-def _soundly_read(dialogue: Dialogue, content: dict[str, Plain], catalog: Catalog) -> Scenario | None:
-    """The scenario that `content` is; None if there are faults, which are said."""
-    try:
-        return parse_scenario(scenario_text(content), "the answers", catalog=catalog)
-    except InputFaults as faults:
-        dialogue.say("\nThese do not go together yet", 0)
-        for fault in faults.faults:
-            dialogue.say(f"{path_words(fault.path)}: {fault.message}")
-        return None
 
 
 def _sure(dialogue: Dialogue, scenario: Scenario, agreed: set[str]) -> bool:
@@ -250,15 +247,13 @@ def _change(dialogue: Dialogue, sheet: Interview | Copy, answer: str) -> bool:
 def _list(dialogue: Dialogue, sheet: Interview | Copy, words: str = "") -> None:
     """Print the answers that have all of the `words` in name or value, each with its number."""
     wanted, lines = words.lower().split(), list[tuple[Any, str]](sheet.lines())
-    found = [(number, row, value) for number, (row, value) in enumerate(lines, 1)
-             if all(word in f"{row.key} {value}".lower() for word in wanted)]  # fmt: skip
+    numbered = [(number, row, value) for number, (row, value) in enumerate(lines, 1)]
+    found = [each for each in numbered if all(word in f"{each[1].key} {each[2]}".lower() for word in wanted)]
     section = ""
-    for number, row, value in found[: _MOST_FOUND if words else None]:
+    for number, row, value in found:
         if not words and row.section != section:
             section = row.section
             dialogue.say(section)
         dialogue.say(f"{number:3d}  {row.key}: {value}", hang=5)
-    if words and len(found) > _MOST_FOUND:
-        dialogue.say(f"... and {len(found) - _MOST_FOUND} more; another word finds fewer")
     if not found:
         dialogue.slip(f"nothing here has {words[:40]!r} in its name or value")

@@ -12,8 +12,15 @@ from anchorcalc.cli.common import Status, own_tables_option
 
 @click.command(name="start")
 @click.option("--from", "base", metavar="SCENARIO", help="Copy this scenario and change values of the copy.")
-@click.option("-o", "--output", metavar="FILE", type=click.Path(path_type=Path), default=Path("my-trailer.yaml"),
-              show_default=True, help="Where the new scenario goes.")  # fmt: skip
+@click.option(
+    "-o",
+    "--output",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    default=Path("my-trailer.yaml"),
+    show_default=True,
+    help="Where the new scenario goes.",
+)
 @click.option("--overwrite", is_flag=True, help="Replace FILE if it is there already.")
 @own_tables_option
 def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[Path, ...]) -> int:

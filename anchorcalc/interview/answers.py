@@ -37,6 +37,7 @@ class Slip(ValueError):  # noqa: N818 - says what it is
     """An answer that will not do; the message says why and what would."""
 
 
+@cache
 def quantity(text: str, kind: str, units: Units) -> str:
     """A quantity of the model's type `kind`; a number alone is in `units`, commas between thousands of pounds go."""
     dimension = _DIMENSIONS.get(kind, "length")
@@ -128,8 +129,11 @@ def choice(text: str, choices: Sequence[str], words: Mapping[str, str]) -> str:
             return begins[0]
         if begins:
             raise Slip(f"{text[:40]!r} may be {', '.join(begins[:6])}; write it out, or give its number")
-    near = nearest(text, choices)
-    raise Slip(f"{text[:40]!r} is not in the list; " + (f"did you mean {near!r}?" if near else "? shows it"))
+    meant = [each for each in choices if plain.replace(" ", "").isalpha() and plain in each.casefold()]
+    if len(meant) == 1:
+        return meant[0]
+    near = " or ".join(map(repr, meant)) or repr(nearest(text, choices) or "")
+    raise Slip(f"{text[:40]!r} is not in the list; " + (f"did you mean {near}?" if near != "''" else "? shows it"))
 
 
 def whole_number(text: str, least: int, most: int) -> int | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from anchorcalc.interview.answers import place
-from anchorcalc.interview.guided import FASTENERS
 from anchorcalc.scenario.model import Scenario
 
 if TYPE_CHECKING:
@@ -17,12 +16,7 @@ if TYPE_CHECKING:
 SHARES: Final = (35, 50, 65)
 """Of the weight, on the front wheels [%]: from engine in the rear to engine in front [common practice, no source]."""
 
-_BACKINGS: Final = {
-    "bolts on washers": "washers",
-    "bolts on a plate": "plate",
-    "bolts through a member": "member",
-    "bolts on bridge bars": "bridge",
-}
+_BACKINGS: Final = ("washers", "plate", "member", "bridge")
 _MOUNTING: Final = "as built"
 _ORDER: Final = ("title", "rules", "units", "load", "deck", "mountings", "anchors", "straps", "trailer", "assumed")
 _OTHER_SIDE: Final = {"left": "right", "right": "left"}
@@ -100,18 +94,15 @@ def _put(made: dict[str, Any], row: Row, value: str) -> None:
 def _fasten(asked: Interview, mounting: dict[str, Any], washer: dict[str, str]) -> None:
     fastening = asked.value("fastening") or ""
     along, across = asked.length("spacing along") / 2, asked.length("spacing across") / 2
-    rows: dict[str | None, tuple[float, ...]] = {"2": (along, -along), "6": (along, 0.0, -along)}
-    fasteners = mounting["fasteners"]
-    fasteners["kind"] = FASTENERS.get(fastening, "bolt")
-    number = asked.value("fasteners")
-    if number == "4":
-        fasteners["at"] = {"rectangle": [asked.value("spacing along"), asked.value("spacing across")]}
-    else:
-        sides = (0.0,) if number == "2" else (across, -across)
-        points = [[place(x, asked.units), place(y, asked.units)] for x in rows[number] for y in sides]
-        fasteners["at"] = {"points": points}
+    corners: dict[str, Any] = {"rectangle": [asked.value("spacing along"), asked.value("spacing across")]}
+    patterns: dict[str | None, dict[str, Any]] = {
+        "2": {"points": [_at(asked, x, 0.0) for x in (along, -along)]},
+        "6": {"points": [_at(asked, x, y) for x in (along, 0.0, -along) for y in (across, -across)]},
+    }
+    kind = fastening.removesuffix("s") if "screws" in fastening else "bolt"
+    mounting["fasteners"] |= {"kind": kind, "at": patterns.get(asked.value("fasteners"), corners)}
     backing = mounting.setdefault("backing", {})
-    backing["kind"] = _BACKINGS.get(fastening, "none")
+    backing["kind"] = next((kind for kind in _BACKINGS if kind in fastening), "none")
     if backing["kind"] == "washers":
         backing |= washer
     elif backing["kind"] == "member" and (backing["through"] != "all" or asked.answers.get("washer outside")):
@@ -126,26 +117,24 @@ def _standing(asked: Interview, percent: float) -> dict[str, Any]:
         for end, x in (("front", rear + base), ("rear", rear))
         for side, sign in (("left", 1), ("right", -1))
     }
-    return {"centre_of_gravity": [*_at(asked, rear + base * percent / 100, offset), asked.value("centre height")],
-            "wheels": wheels}  # fmt: skip
+    centre = [*_at(asked, rear + base * percent / 100, offset), asked.value("centre height")]
+    return {"centre_of_gravity": centre, "wheels": wheels}
 
 
 def _strap_down(asked: Interview, made: dict[str, Any], tie: dict[str, str], strap: dict[str, str]) -> None:
     """Rings, hooks and straps at the four corners."""
     rear, offset = asked.length("rear tyres"), asked.length("offset")
     front = rear + asked.length("wheelbase")
-    ends = {
-        "front": (asked.length("deck length") - asked.length("front rings"), front + asked.length("front hooks ahead"),
-                  asked.length("hooks apart") / 2, asked.value("hook height")),
-        "rear": (asked.length("rear rings"), rear - asked.length("rear hooks behind"),
-                 asked.length("rear hooks apart") / 2, asked.value("rear hook height")),
-    }  # fmt: skip
+    rings = {"front": asked.length("deck length") - asked.length("front rings"), "rear": asked.length("rear rings")}
+    hooks = {"front": front + asked.length("front hooks ahead"), "rear": rear - asked.length("rear hooks behind")}
+    more = {"front": "", "rear": "rear "}
     across = asked.length("deck width") / 2 - asked.length("ring edge")
     points, made["anchors"], made["straps"] = made["load"].setdefault("tie_points", {}), {}, {}
-    for end, (ring, hook, apart, height) in ends.items():
+    for end, ring in rings.items():
+        apart, height = asked.length(f"{more[end]}hooks apart") / 2, asked.value(f"{more[end]}hook height")
         for side, sign in (("left", 1), ("right", -1)):
             corner = f"{end} {side}"
-            points[corner] = {"at": [*_at(asked, hook, offset + sign * apart), height], **tie}
+            points[corner] = {"at": [*_at(asked, hooks[end], offset + sign * apart), height], **tie}
             made["anchors"][corner] = {"at": _at(asked, ring, sign * across), "mounting": _MOUNTING}
             to = f"{end} {_OTHER_SIDE[side]}" if asked.value("crossed") == "yes" else corner
             made["straps"][corner] = {"anchor": corner, "to": to, **strap, "route": "direct"}

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
-from anchorcalc.interview.answers import NOT_KNOWN, Slip, choice
-from anchorcalc.interview.guided import Question
+from anchorcalc.interview.answers import NOT_KNOWN, Slip
+from anchorcalc.interview.guided import Row
 from anchorcalc.interview.writer import scenario_text
 from anchorcalc.reading.faults import InputFaults, Path, path_words
 from anchorcalc.reading.shape import Shape, shape_of
@@ -31,7 +31,6 @@ class Entry:
     path: Path
     value: str | None
     shape: Shape
-    choices: tuple[str, ...] = ()
     section: str = ""
 
     @property
@@ -44,23 +43,22 @@ class Copy:
     """The texts of the copy, and what may be changed in them."""
 
     def __init__(self, content: dict[str, Plain], catalog: Catalog) -> None:
-        self.content = content
-        self._original = content
+        self.content = self._original = content
         self._catalog = catalog
 
     def rows(self) -> list[Entry]:
-        """Every value, and what single values may be added, in the order of the file."""
+        """Every value, and what values may be added, in the order of the file."""
         return list(_entries((), self.content, shape_of(Scenario)))
 
     def lines(self) -> Iterator[tuple[Entry, str]]:
         """Every value in words."""
         return ((entry, entry.value or _ABSENT) for entry in self.rows())
 
-    def question(self, entry: Entry) -> Question:
+    def question(self, entry: Entry) -> Row:
         """What shall stand at `entry`."""
-        text = f"{entry.key}: the new value? (none: the key is taken out)"
-        return Question(entry.key, "", text, entry.value, "as it is", choices=entry.choices,
-                        help=entry.shape.description or "")  # fmt: skip
+        text, told = f"{entry.key}: the new value? (none takes the key out)", entry.shape.description or ""
+        allowed = entry.shape.choices
+        return Row(entry.key, "", text, choices=allowed, default=entry.value or "", mark="as it is", help=told)
 
     def take(self, entry: Entry, typed: str) -> str | None:
         """Put what was `typed` at `entry`, and tell what was understood, None if the key is taken out; or `Slip`.
@@ -70,11 +68,14 @@ class Copy:
         text = typed.strip()
         if not text:
             return entry.value
-        value = self._understood(entry, text)
+        if not text.isprintable():
+            raise Slip("letters, digits and ordinary signs only, please")
+        out = text.lower() in NOT_KNOWN or (text == "none" and text not in entry.shape.choices)
+        value = None if out else _with_its_unit(text, entry.value or "")
         content = _changed(self.content, entry, value)
-        before = _faults(self.content, self._catalog) if value is None else set()
+        before = _faults(self.content, self._catalog) if out else set()
         for path, message in _faults(content, self._catalog) - before:
-            if value is None or path[: len(entry.path)] == entry.path:
+            if out or path[: len(entry.path)] == entry.path:
                 raise Slip(message)
         self.content = content
         return value
@@ -86,17 +87,11 @@ class Copy:
         both = {key: (was.get(key, _ABSENT), now.get(key, _ABSENT)) for key in {**was, **now}}
         return [f"{key}: {before} -> {after}" for key, (before, after) in both.items() if before != after]
 
-    def _understood(self, entry: Entry, text: str) -> str | None:
-        if not text.isprintable():
-            raise Slip("letters, digits and ordinary signs only, please")
-        if text.lower() in NOT_KNOWN or (text == "none" and text not in entry.choices):
-            return None
-        if entry.choices:
-            return choice(text, entry.choices, {})
-        typed, former = (_NUMBER_AND_UNIT.fullmatch(each or "") for each in (text, entry.value))
-        if typed and not typed[2] and former and former[2]:  # a number alone is in the unit that stands there
-            return f"{text} {former[2].strip()}"
-        return text
+
+def _with_its_unit(text: str, former: str) -> str:
+    """`text`; a number alone is in the unit that stands there."""
+    typed, there = (_NUMBER_AND_UNIT.fullmatch(each) for each in (text, former))
+    return f"{text} {there[2].strip()}" if typed and not typed[2] and there and there[2] else text
 
 
 def _changed(content: dict[str, Plain], entry: Entry, value: str | None) -> dict[str, Plain]:
@@ -120,19 +115,16 @@ def _faults(content: dict[str, Plain], catalog: Catalog) -> set[tuple[Path, str]
     return set()
 
 
-def _entries(path: Path, value: Plain, shape: Shape, choices: tuple[str, ...] = ()) -> Iterator[Entry]:
+def _entries(path: Path, value: Plain, shape: Shape) -> Iterator[Entry]:
     """Entries of `value` and all below it; `shape` says what the model allows there."""
     if isinstance(value, dict):
-        selector, kinds = shape.selector, shape.choices
-        if selector is not None:
-            shape = shape.locate((str(value.get(selector)),)).shape
-        for key, part in value.items():
-            yield from _entries((*path, key), part, shape.child(key), kinds if key == selector else ())
-        absent = (key for key in shape.keys if key not in value and shape.child(key).is_flat)
-        yield from (Entry((*path, key), None, shape.child(key), shape.child(key).choices) for key in absent)
+        branch = shape if shape.selector is None else shape.locate((str(value.get(shape.selector)),)).shape
+        for key, part in value.items():  # the key that selects a branch may be any of its words
+            yield from _entries((*path, key), part, branch.child(key) if key != shape.selector else shape)
+        absent = (key for key in branch.keys if key not in value and branch.child(key).is_flat)
+        yield from (Entry((*path, key), None, branch.child(key)) for key in absent)
     elif isinstance(value, list) and not all(isinstance(each, str) for each in value):
         for index, part in enumerate(value):
             yield from _entries((*path, index), part, shape.child(index))
     else:
-        shown = ", ".join(map(str, value)) if isinstance(value, list) else value
-        yield Entry(path, shown, shape, choices or shape.choices)
+        yield Entry(path, ", ".join(map(str, value)) if isinstance(value, list) else value, shape)

@@ -6,8 +6,9 @@ its question, empty where Enter took the default, None where it is not known.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -24,19 +25,20 @@ if TYPE_CHECKING:
 _SLACK: Final = 1e-6  # one length in two units [m]
 _WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "Weight", "Tension"})
 """Kinds whose defaults are not lengths."""
-FASTENERS: Final = {"wood screws": "wood screw", "lag screws": "lag screw"}
 
 
 @dataclass(frozen=True)
 class Row:
-    """A question as it stands in the table `questions.yaml`, which says what each field means."""
+    """A question: as the table `questions.yaml` has it, which says what each field means, or as it is asked."""
 
     key: str
     section: str
     text: str
-    kind: str
+    kind: str = ""
     ask: bool = False
     choices: str | Sequence[str] = ()
+    labels: Sequence[str] = ()
+    """What is said of each choice."""
     default: str = ""
     mark: str = "guess"
     unknown: str = ""
@@ -45,21 +47,6 @@ class Row:
     when: Mapping[str, str | Sequence[str]] = field(default_factory=dict)
     where: str = ""
     words: Mapping[str, str] = field(default_factory=dict)
-    help: str = ""
-
-
-@dataclass(frozen=True)
-class Question:
-    """A question as it is asked."""
-
-    key: str
-    section: str
-    text: str
-    default: str | None = None
-    origin: str = ""
-    unknown: str = ""
-    choices: tuple[str, ...] = ()
-    labels: tuple[str, ...] = ()
     help: str = ""
 
 
@@ -92,19 +79,21 @@ class Interview:
         """The question to ask now; None when all that has to be asked is answered."""
         return next((row for row in self.rows() if row.key not in self.answers and self._has_to_be_asked(row)), None)
 
-    def question(self, row: Row) -> Question:
+    def question(self, row: Row) -> Row:
         """`row` as it is asked."""
         choices, labels = self._choices(row)
-        former = self.answers.get(row.key)
-        default = former or self.default(row)
-        origin = "your answer before" if former else {"guess": "a guess", "usual": "as is usual"}.get(row.mark, "")
-        text = row.text.format_map(_Filled(self))
-        return Question(row.key, row.section, text, default, origin, row.unknown, choices, labels, row.help)
+        former = self.answers.get(row.key, "")
+        default = "don't know" if former is None else former or self.default(row) or ""
+        origin = (
+            {"guess": "a guess", "usual": "as is usual"}.get(row.mark, "") if former == "" else "your answer before"
+        )
+        text = re.sub(r"\{(.*?)\}", lambda found: self._named(found[1]) or "...", row.text)
+        return replace(row, text=text, choices=choices, labels=labels, default=default, mark=origin)
 
     def take(self, row: Row, typed: str) -> str | None:
         """Take what was `typed` as the answer to `row`, and tell what was understood, None for not known; or `Slip`."""
         text = typed.strip()
-        if not text and self.answers.get(row.key):
+        if not text and self.answers.get(row.key, "") != "":
             return self.answers[row.key]
         answer = None if text.lower() in NOT_KNOWN else text
         understood = self._fitting(row, answer)
@@ -137,7 +126,7 @@ class Interview:
             if (picked := self.answers.get(part)) in self.catalog.typical and row.key != part:
                 text = self.catalog.typical[str(picked)].answers.get(row.key, text)
         if text.startswith("="):
-            text = (_WORKED_OUT[text[1:]](self) if text[1:] in _WORKED_OUT else self.value(text[1:])) or ""
+            text = self._named(text[1:]) or ""
         try:
             text = self._read(row, text) if text else ""
         except Slip:  # in a table of the user's own
@@ -163,10 +152,19 @@ class Interview:
             else:
                 yield row, f"{value}" + (f" ({known})" if known else "")
 
+    def _named(self, name: str) -> str | None:
+        """What is worked out under this name, or the answer to the question of this key."""
+        return _WORKED_OUT[name](self) if name in _WORKED_OUT else self.value(name)
+
     def _applies(self, row: Row) -> bool:
-        """Whether other answers are among those that `row` is asked after; a word alone is looked for in them."""
+        """Whether other answers are among those that `row` is asked after, or hold the word (or do not)."""
         others = ((self.value(key) or "", wanted) for key, wanted in row.when.items())
-        return all(each in wanted if isinstance(wanted, list) else str(wanted) in each for each, wanted in others)
+        return all(
+            (wanted.removeprefix("not ") in each) != wanted.startswith("not ")
+            if isinstance(wanted, str)
+            else each in wanted
+            for each, wanted in others
+        )
 
     def _has_to_be_asked(self, row: Row) -> bool:
         return row.ask or (not row.unknown and self.default(row) is None)
@@ -178,8 +176,7 @@ class Interview:
         found = _WORKED_OUT[row.choices](self) if row.choices in _WORKED_OUT else getattr(self.catalog, row.choices)
         if not isinstance(found, dict):
             return tuple(found), ()
-        said = [next((getattr(each, name) for name in ("label", "title", "advice") if hasattr(each, name)), "")
-                for each in found.values()]  # fmt: skip
+        said = [getattr(each, "label", getattr(each, "title", getattr(each, "advice", ""))) for each in found.values()]
         return tuple(found), tuple(said) if any(said) else ()
 
     def _read(self, row: Row, text: str) -> str:
@@ -236,18 +233,6 @@ class Interview:
                     raise Slip(f"{each!r} is beyond the {row.most}: {room} is within")
 
 
-class _Filled(dict[str, str]):
-    """Words for the braces in a question."""
-
-    def __init__(self, interview: Interview) -> None:
-        self._interview = interview
-
-    def __missing__(self, key: str) -> str:
-        if key == "middle":
-            return place(self._interview.length("deck width") / 2, self._interview.units)
-        return self._interview.value(key) or "..."
-
-
 @cache
 def _row(key: str) -> Row:
     return next(row for row in table() if row.key == key)
@@ -256,19 +241,14 @@ def _row(key: str) -> Row:
 # --- words of the table that are worked out -------------------------------------------------------------------
 
 
-def _typical(part: str) -> Callable[[Interview], dict[str, Any]]:
-    return lambda asked: {name: row for name, row in asked.catalog.typical.items() if row.part == part}
-
-
 def _fastener_rows(asked: Interview) -> dict[str, Any]:
-    kind, catalog = FASTENERS.get(asked.value("fastening") or ""), asked.catalog
-    return {row.size: row for row in catalog.screws.values() if row.kind == kind} if kind else dict(catalog.threads)
+    kind, catalog = (asked.value("fastening") or "").removesuffix("s"), asked.catalog
+    return {row.size: row for row in catalog.screws.values() if row.kind == kind} or dict(catalog.threads)
 
 
 def _bolt_grades(asked: Interview) -> list[str]:
-    thread = asked.catalog.thread(asked.value("fastener size") or "")
-    return [row.name for row in asked.catalog.bolt_grades.values()
-            if row.series == thread.series and row.up_to >= thread.D]  # fmt: skip
+    thread, grades = asked.catalog.thread(asked.value("fastener size") or ""), asked.catalog.bolt_grades.values()
+    return [row.name for row in grades if row.series == thread.series and row.up_to >= thread.D]
 
 
 def _least_washer(asked: Interview, side: str) -> str:
@@ -286,8 +266,9 @@ def _thinnest_panel(asked: Interview) -> str:
 
 
 _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
-    "typical trailer": _typical("trailer"),
-    "typical load": _typical("load"),
+    "typical trailer": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "trailer"},
+    "typical load": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "load"},
+    "middle": lambda asked: place(asked.length("deck width") / 2, asked.units),
     "hold-down screws": lambda asked: [row.name for row in asked.catalog.hold_down_screws],
     "fastener sizes": _fastener_rows,
     "bolt grades": _bolt_grades,

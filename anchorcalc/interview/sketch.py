@@ -56,11 +56,11 @@ def doubts(scenario: Scenario) -> Iterator[str]:
 
 def _straps(scenario: Scenario) -> dict[str, list[Point]]:
     """Points of each strap from its ring to its hook, seen from above."""
+    parts = [step / _POINTS for step in range(_POINTS + 1)]
     lines = {}
     for name, strap in scenario.straps.items():
-        ring, hook = scenario.anchors[strap.anchor].at, scenario.load.tie_points[strap.to].at
-        lines[name] = [(ring[0] + step / _POINTS * (hook[0] - ring[0]), ring[1] + step / _POINTS * (hook[1] - ring[1]))
-                       for step in range(_POINTS + 1)]  # fmt: skip
+        (x, y), hook = scenario.anchors[strap.anchor].at, scenario.load.tie_points[strap.to].at
+        lines[name] = [(x + part * (hook[0] - x), y + part * (hook[1] - y)) for part in parts]
     return lines
 
 

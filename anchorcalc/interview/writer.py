@@ -24,11 +24,7 @@ _SECTION_WORDS: Final = {
     "trailer": "Weights of the trailer.",
     "assumed": "What nobody knew, and what was taken for it above. Take a line out once its value is measured.",
 }
-# User-made names stand one a line; what they name stands behind them.
-_NAMED: Final = frozenset({
-    ("load",), ("load", "wheels"), ("load", "tie_points"), ("deck",), ("mountings",), ("anchors",), ("straps",),
-    ("assumed",),
-})  # fmt: skip
+_DEEPEST_IN_LINES: Final = 2
 _PLAIN_TEXT: Final = re.compile(
     r"[A-Za-z0-9](?:[A-Za-z0-9 _./+%*()×°-]*[A-Za-z0-9_./+%*()×°-])?|-[0-9][0-9A-Za-z ./]*[0-9A-Za-z]"
 )
@@ -51,7 +47,7 @@ def _block(path: tuple[str, ...], value: Plain) -> Iterator[str]:
     """Lines of one entry and all below it."""
     indent = "  " * (len(path) - 1)
     head = f"{indent}{scalar(path[-1])}:"
-    if not value or not _stands_in_lines(path, value):
+    if not value or isinstance(value, str) or not _stands_in_lines(path, value):
         yield f"{head} {_flow(value)}"
         return
     yield head
@@ -63,14 +59,10 @@ def _block(path: tuple[str, ...], value: Plain) -> Iterator[str]:
             yield f"{indent}  - {_flow(part)}"
 
 
-def _stands_in_lines(path: tuple[str, ...], value: Plain) -> bool:
-    """Whether the parts of `value` get a line each: they are named by the user, or hold others."""
-    if isinstance(value, str) or value is None:
-        return False
-    if path in _NAMED:
-        return True
-    deep = any(isinstance(part, dict) for part in (value.values() if isinstance(value, dict) else value))
-    return deep and len(path) <= (2 if isinstance(value, dict) or path[0] == "deck" else 0)
+def _stands_in_lines(path: tuple[str, ...], value: dict[str, Plain] | list[Plain]) -> bool:
+    """Whether the parts of `value` get a line each: a section whose parts hold others, or one whose parts all do."""
+    holding = [not isinstance(part, str) for part in (value.values() if isinstance(value, dict) else value)]
+    return any(holding) or path == ("assumed",) if len(path) == 1 else all(holding) and len(path) == _DEEPEST_IN_LINES
 
 
 def scalar(text: str) -> str:

@@ -52,7 +52,7 @@ class Shape:
     @property
     def is_single(self) -> bool:
         """Whether one text says it: a number, a word or a name."""
-        return self.selector is None and self._schema.get("type") not in ("array", "object")
+        return self._schema.get("type") not in ("array", "object")
 
     @property
     def is_flat(self) -> bool:

@@ -435,7 +435,7 @@ def test_an_answer_that_no_longer_fits_is_asked_again(catalog: Catalog) -> None:
     for answer in ("#14", "1 1/2 in", "new"):
         row = asked.next()
         assert row is not None
-        assert asked.question(row).default is None  # a bolt's size would be refused, so it is not offered
+        assert not asked.question(row).default  # a bolt's size would be refused, so it is not offered
         opened.append(row.key)
         asked.take(row, answer)
     assert opened == ["fastener size", "screw length", "screw holes"]
@@ -470,8 +470,8 @@ def test_help_lists_choices_and_says_must_only_where_nothing_else_will_do(catalo
     for row in asked.rows():
         question, text = asked.question(row), helped(asked, row)
         assert all(f"{number}: {each}" in text for number, each in enumerate(question.choices, 1))
-        assert (MUST in text) == (question.default is None and not question.unknown)
-        assert question.default is None or f"Enter takes {question.default}" in text
+        assert (MUST in text) == (not question.default and not question.unknown)
+        assert not question.default or f"Enter takes {question.default}" in text
         assert not question.unknown or f"don't know: {question.unknown}" in text
 
 
