@@ -31,6 +31,7 @@ from anchorcalc.catalog.rows import (
     Steel,
     Strap,
     Thread,
+    Typical,
     UnknownName,
     UsualRange,
     Washer,
@@ -57,6 +58,7 @@ __all__ = [
     "Steel",
     "Strap",
     "Thread",
+    "Typical",
     "UnknownName",
     "UsualRange",
     "Washer",
@@ -238,6 +240,11 @@ class Catalog:
     def usual_ranges(self) -> dict[str, UsualRange]:
         """Usual ranges of what people type."""
         return self._read("usual_ranges.yaml", UsualRange)
+
+    @cached_property
+    def typical(self) -> dict[str, Typical]:
+        """Typical trailers and loads."""
+        return self._read("typical.yaml", Typical)
 
     @cached_property
     def rule_sets(self) -> dict[str, RuleSet]:

@@ -7,7 +7,6 @@ trailer can be; what is merely unusual is left to plausibility warnings.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from math import ceil, floor, log10
 from typing import Annotated, Any, Final, Literal
@@ -17,9 +16,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 from anchorcalc.catalog.rules import LoadKind
 from anchorcalc.mechanics.outline import half_width_at
 from anchorcalc.names import Name, ShortName
-from anchorcalc.units import Dimension, parse_quantity, unit_worth
-
-_MARKS: Final = {'"': "in", "″": "in", "'": "ft", "′": "ft"}
+from anchorcalc.units import Dimension, parse_quantity, plain_quantity, unit_worth
 
 # More of each than any trailer has; all of them together are still checked within seconds.
 _MOST_JOINTS: Final = 60  # of all layers together, in both directions
@@ -42,19 +39,13 @@ def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: b
             raise ValueError(f"a {dimension} is wanted here: a number and a unit")
         value = parse_quantity(text, dimension)
         if value > most or value < least or (value == least and not least_allowed):
-            unit = _unit_typed(text)
+            _, unit = plain_quantity(text, dimension)
             relation = "from" if least_allowed else "more than"
             low, high = _limit(least, unit, dimension, ceil), _limit(most, unit, dimension, floor)
             raise ValueError(f"{text!r} is out of range; allowed: {relation} {low} to {high}")
         return value
 
     return BeforeValidator(read)
-
-
-def _unit_typed(quantity: str) -> str:
-    """Unit of a length, force or weight that was read without fault: none of them holds a blank or a digit."""
-    unit = str(re.findall(r"[^\d\s.]+", quantity)[-1])
-    return _MARKS.get(unit, unit)
 
 
 def _limit(value: float, unit: str, dimension: Dimension, whole: Callable[[float], int]) -> str:
