@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 import yaml
+from anchorcalc.render.json.check import check_json
 from hypothesis import given
 from hypothesis import strategies as st
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.interview.writer import scalar, scenario_text
 from anchorcalc.reading.document import read_document
-from anchorcalc.render.json.check import check_json
 from anchorcalc.scenario.read import parse_scenario, read_scenario
 from anchorcalc.verdict.check import check
 from tests.conftest import SCENARIOS, texts_of
