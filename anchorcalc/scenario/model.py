@@ -7,6 +7,7 @@ trailer can be; what is merely unusual is left to plausibility warnings.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from math import ceil, floor, log10
 from typing import Annotated, Any, Final, Literal

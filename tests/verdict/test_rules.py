@@ -52,7 +52,7 @@ def test_a_load_is_no_shorter_than_its_tie_points_reach() -> None:
 
 def strap(name: str, *, rated: float = 1000.0, share: float = 0.5) -> StrapSetting:
     """A strap to a tie point of its own name."""
-    return StrapSetting(name, "ring", name, rated, 3 * rated, 1e5, 0.0, share)
+    return StrapSetting(name, "ring", name, rated, 3 * rated, 1e5, 0.0, share, over=False)
 
 
 def strapped(weight: float, straps: Mapping[str, StrapSetting], rules: str = "us-road", **ratings: float) -> Rig:
@@ -88,8 +88,9 @@ def test_the_older_rule_and_the_present_one_are_the_same_at_three_to_one(weight:
     3000 N against one and a half times it (59 FR 34712). Both end at 2000 N.
     """
     straps = {name: strap(name, rated=500.0) for name in "abcd"}
-    assert rule_of_thumb(weight, straps, dict.fromkeys(straps, (1e9, "deck")), RULES).verdict == verdict
-    (older,) = older_rule(weight, straps, dict.fromkeys(straps, 1e9), RULES, SI)
+    rig, strong = strapped(weight, straps), dict.fromkeys(straps, (1e9, "punch_out", "deck"))
+    assert rule_of_thumb(rig, strong).verdict == verdict
+    (older,) = older_rule(rig, strong)
     assert older.verdict == verdict
 
 
