@@ -61,7 +61,7 @@ __all__ = [
     "disc",
 ]
 
-PULL_ERROR = 0.02  # of a screw's pull, from halving the cells
+PULL_ERROR = 0.025  # of a screw's pull, from halving the cells
 MOMENT_ERROR = 0.04  # of moments
 SHEAR_ERROR = 0.08  # of shears
 

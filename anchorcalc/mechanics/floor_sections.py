@@ -44,7 +44,6 @@ class Sections:
         for number, seat in seats:
             x = (max(seat.x[0], board.x[0]), min(seat.x[1], board.x[1]))
             y = (max(seat.y[0], board.y[0]), min(seat.y[1], board.y[1]))
-            wide_x = (max(x[0] - board.thickness, board.x[0]), min(x[1] + board.thickness, board.x[1]))
             wide_y = (max(y[0] - board.thickness, board.y[0]), min(y[1] + board.thickness, board.y[1]))
             there = [m for m in members if _pushes(m, wide_y)]
             behind = max((m for m in there if m.x <= x[0]), key=lambda m: m.x, default=None)
@@ -52,6 +51,8 @@ class Sections:
             beside = [m.x for m in (behind, ahead) if m]
             start = behind.x + behind.face / 2 if behind else board.x[0]
             end = ahead.x - ahead.face / 2 if ahead else board.x[1]
+            # Beside a member's face the board is held and does not carry across.
+            wide_x = (max(x[0] - board.thickness, min(start, x[0])), min(x[1] + board.thickness, max(end, x[1])))
             under = [m.x for m in there if x[0] < m.x < x[1]]
             wide = board.y if board.whole else wide_y
             clear = _clear(x, [load.x for load in loads if load.y[0] < wide[1] and load.y[1] > wide[0]])

@@ -149,7 +149,7 @@ def test_a_seat_across_two_planks_engages_both_by_its_area() -> None:
     stiff = PLANK._replace(D_y=1e4 * PLANK.D_y)
     response = planks(2, [Patch((0.29, 0.31), (0.11, 0.16))], stiff, (0.01, 0.99)).under([1000.0])
     by_plank = response.screw_pulls.reshape(2, 2, 2).sum(axis=(0, 2))
-    assert by_plank == pytest.approx([600.0, 400.0], rel=0.01)
+    assert by_plank == pytest.approx([600.0, 400.0], rel=0.02)
 
 
 def test_a_steel_plate_shares_between_planks() -> None:
