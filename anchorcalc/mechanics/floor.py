@@ -61,7 +61,7 @@ __all__ = [
     "disc",
 ]
 
-PULL_ERROR = 0.02  # of a screw's pull, from halving the cells
+PULL_ERROR = 0.025  # of a screw's pull, from halving the cells
 MOMENT_ERROR = 0.04  # of moments
 SHEAR_ERROR = 0.08  # of shears
 
@@ -409,7 +409,7 @@ def _board_body(
     x = graded_lines(board.x, span / _CELLS_IN_A_SPAN, hard_x, [seat.x for _, seat in shown], fineness)
     y = graded_lines(board.y, span / _CELLS_IN_A_SPAN, hard_y, [seat.y for _, seat in shown], fineness)
     plate = Plate(x, y, board.rigidities, board.hinges_x, board.hinges_y)
-    return _BoardBody(plate, board, Sections(plate, board, under, shown))
+    return _BoardBody(plate, board, Sections(plate, board, under, shown, [seat for _, seat in seats]))
 
 
 def _span(board: Board, members: Sequence[float]) -> float:

@@ -8,6 +8,7 @@ it is taken there and carried on to the edge of the seat and the face of the mem
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,7 @@ from anchorcalc.mechanics.plates import Plate, PlateSolution
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.mechanics.floor import BackingPlate, Board, Member, Patch
+    from anchorcalc.mechanics.floor import BackingPlate, Board, Couple, Member, Patch
 
 _PLACES = 5  # across a seat, where moments are looked for
 _SEAT_IN_CELL = 0.1  # of a cell's width: more of a seat in it spoils the shear beside the seat
@@ -31,14 +32,18 @@ class Sections:
     """Where moments and shears of a board are looked for: rows ready to be laid against its unknowns."""
 
     def __init__(
-        self, plate: Plate, board: Board, members: Sequence[Member], seats: Sequence[tuple[int, Patch | BackingPlate]]
+        self,
+        plate: Plate,
+        board: Board,
+        members: Sequence[Member],
+        seats: Sequence[tuple[int, Patch | BackingPlate]],
+        loads: Sequence[Patch | Couple | BackingPlate],
     ) -> None:
         self._rigidities = board.rigidities
         along, across = _Places(plate.x, plate.y), _Places(plate.y, plate.x)
         for number, seat in seats:
             x = (max(seat.x[0], board.x[0]), min(seat.x[1], board.x[1]))
             y = (max(seat.y[0], board.y[0]), min(seat.y[1], board.y[1]))
-            wide_x = (max(x[0] - board.thickness, board.x[0]), min(x[1] + board.thickness, board.x[1]))
             wide_y = (max(y[0] - board.thickness, board.y[0]), min(y[1] + board.thickness, board.y[1]))
             there = [m for m in members if _pushes(m, wide_y)]
             behind = max((m for m in there if m.x <= x[0]), key=lambda m: m.x, default=None)
@@ -46,10 +51,16 @@ class Sections:
             beside = [m.x for m in (behind, ahead) if m]
             start = behind.x + behind.face / 2 if behind else board.x[0]
             end = ahead.x - ahead.face / 2 if ahead else board.x[1]
+            # Beside a member's face the board is held and does not carry across.
+            wide_x = (max(x[0] - board.thickness, min(start, x[0])), min(x[1] + board.thickness, max(end, x[1])))
             under = [m.x for m in there if x[0] < m.x < x[1]]
-            along.add(number, x, [*beside, *under], (start, end), board.y if board.whole else wide_y)
+            wide = board.y if board.whole else wide_y
+            clear = _clear(x, [load.x for load in loads if load.y[0] < wide[1] and load.y[1] > wide[0]])
+            along.add(number, x, [*beside, *under], (start, end), clear, wide)
             reach = (end - start) / 2
-            across.add(number, y, [], (max(y[0] - reach, board.y[0]), min(y[1] + reach, board.y[1])), wide_x)
+            room = (max(y[0] - reach, board.y[0]), min(y[1] + reach, board.y[1]))
+            clear = _clear(y, [load.y for load in loads if load.x[0] < wide_x[1] and load.x[1] > wide_x[0]])
+            across.add(number, y, [], room, clear, wide_x)
         self._along, self._across = along.rows(), across.rows()
 
     def look_into(self, solution: PlateSolution, found: FloatArray) -> None:
@@ -68,6 +79,13 @@ class Sections:
             np.maximum.at(found[row], sections.numbers[bent], np.abs(moments[bent]))
             np.maximum.at(found[2 + row], sections.numbers[sheared], np.abs(shears[sheared]))
             np.maximum.at(found[2 + row], sections.end_numbers, np.abs(sections.ends @ shears))
+
+
+def _clear(seat: Stretch, loads: Sequence[Stretch]) -> Stretch:
+    """How far about a seat nothing else presses [m]."""
+    before = [min(end, seat[0]) for start, end in loads if start < seat[0] - TINY]
+    beyond = [max(start, seat[1]) for start, end in loads if end > seat[1] + TINY]
+    return max(before, default=-math.inf), min(beyond, default=math.inf)
 
 
 def _pushes(member: Member, wide: Stretch) -> bool:
@@ -103,16 +121,24 @@ class _Places:
     wide: list[tuple[int, Stretch]] = field(default_factory=list)
     ends: list[tuple[Numbers, FloatArray]] = field(default_factory=list)
 
-    def add(self, number: int, seat: Stretch, beside: Sequence[float], room: Stretch, wide: Stretch) -> None:
+    def add(
+        self, number: int, seat: Stretch, beside: Sequence[float], room: Stretch, clear: Stretch, wide: Stretch
+    ) -> None:
         """Moments across the seat and at places beside; shear between the seat and the ends of its room."""
         bent = np.array([*np.linspace(*seat, _PLACES), *beside])
         start = sum(each.size for each in self.at)
         at, sheared = [bent], [np.zeros(bent.size, dtype=np.bool_)]
-        for end, edge, gap in ((room[0], seat[0], seat[0] - room[0]), (room[1], seat[1], room[1] - seat[1])):
-            if gap <= TINY:  # the seat reaches over the member's face
+        for side in (0, 1):
+            end, edge = room[side], seat[side]
+            if (edge - end if side == 0 else end - edge) <= TINY:  # the seat reaches over the member's face
                 continue
             middles = self._toward(end, edge)
-            self._note_ends(middles, (end, edge), start + sum(each.size for each in at))
+            first = start + sum(each.size for each in at)
+            unloaded = (middles > clear[0]) & (middles < clear[1])
+            if beside:  # the room ends at a member's face
+                self._note_end(end, middles, 2, first)
+            self._note_end(edge, middles[unloaded], 2, first + int(np.argmax(unloaded)))
+            self._note_end(edge, middles[unloaded], 3, first + int(np.argmax(unloaded)))
             at.append(middles)
             inside = (middles > min(end, edge)) & (middles < max(end, edge))
             sheared.append(inside if middles.size > 1 else np.ones(middles.size, dtype=np.bool_))
@@ -136,19 +162,18 @@ class _Places:
         middles = before + self.line.widths / 2
         return middles[cells] if cells.any() else np.array([(end + edge) / 2])
 
-    def _note_ends(self, middles: FloatArray, ends: Stretch, start: int) -> None:
-        """Ends of a stretch (far end, seat's edge), to be reached from the sections next to each.
+    def _note_end(self, end: float, middles: FloatArray, count: int, start: int) -> None:
+        """An end of a stretch, to be reached from some sections next to it.
 
         By a straight line through two, and at the edge of a seat, where shear rises ever more steeply, by a
         parabola through three as well.
         """
-        for end, count in ((ends[0], 2), (ends[1], 2), (ends[1], 3)):
-            near = np.argsort(np.abs(middles - end))[:count]
-            if near.size == count:
-                itself = np.eye(count, dtype=np.bool_)
-                gaps = np.where(itself, 1.0, middles[near][:, None] - middles[near])
-                shares = np.where(itself, 1.0, (end - middles[near]) / gaps).prod(axis=1)
-                self.ends.append((start + near, shares))
+        near = np.argsort(np.abs(middles - end))[:count]
+        if near.size == count:
+            itself = np.eye(count, dtype=np.bool_)
+            gaps = np.where(itself, 1.0, middles[near][:, None] - middles[near])
+            shares = np.where(itself, 1.0, (end - middles[near]) / gaps).prod(axis=1)
+            self.ends.append((start + near, shares))
 
     def rows(self) -> _Rows | None:
         if not self.at:

@@ -17,7 +17,8 @@ from anchorcalc.mechanics.hermite import FloatArray, PlateError
 
 _MOST_STEPS = 80
 _MOST_TRIALS = 30  # of one line search
-_AT_REST = 1e-9  # of the greatest deflection: a spring that moves less neither holds nor gapes
+_AT_REST = 1e-9  # of the greatest deflection: a spring that is shortened less need not hold
+_NO_FORCE = 1e-12  # of the greatest force: what a spring may be found to pull the wrong way
 _LENT = 1e-12  # stiffness lent to motions, of what all springs give them, so that no step is endless
 _BALANCED = 1e-5  # of the load: what of it may hang on that lent stiffness, rounding included
 
@@ -97,8 +98,8 @@ class OneSidedSprings:
         for _ in range(_MOST_STEPS):
             holds = shortened > 0
             target, now_shortened = self._with(holds, right)
-            rest = _AT_REST * float(np.abs(now_shortened).max())
-            if np.all(np.where(holds, now_shortened > -rest, now_shortened < rest)):
+            rest, none = _AT_REST * float(np.abs(now_shortened).max()), _NO_FORCE * float(np.abs(target).max())
+            if np.all(np.where(holds, target > -none, now_shortened < rest)):
                 return self._exactly(holds, right)
             way, change = now_shortened - shortened, target - given
             step = _step_length(k, shortened, way, given, change)

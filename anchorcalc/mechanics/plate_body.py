@@ -27,7 +27,7 @@ Stretch = tuple[float, float]
 
 TINY = 1e-9  # lengths below it are none [m]
 _CELLS_IN_A_SEAT = 2
-_FINEST, _COARSEST = 6, 3  # cells at a seat are no finer and no coarser than these parts of the widest
+_FINEST, _COARSEST = 12, 3  # cells at a seat are no finer and no coarser than these parts of the widest
 _COARSER = 0.35  # growth of cells with the distance from a seat
 _SAME_LINE = 0.4  # of the cell's width aimed at: seats' edges nearer to another line get none of their own
 

@@ -87,8 +87,8 @@ def test_long_strip_on_close_springs_is_hetenyis_beam() -> None:
 
     Springs of 20 kN/m every 20 mm are k = 1 MN/m²; the strip's E I is 100 N m²: λ = 7.071/m, so that one newton
     raises the middle by 3.536e-6 m and the spring there holds 0.0707 N; M_0 = 0.03536 N m less what the foot's
-    length of 20 mm takes off, P c/8 = 0.0025. No wood: the far springs, where the beam would press, are cut off
-    by one-sidedness, which raises the middle by no more than e^(−3π/4) of it.
+    length of 20 mm takes off, P c/8 = 0.0025. The wood is as stiff as the springs, so that together they hold both
+    ways, as the foundation of the formulas does.
     """
     long, wide, spacing = 1.2, 0.05, 0.02
     t = (12 * 100.0 / STEEL / wide) ** (1 / 3)

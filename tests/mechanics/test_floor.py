@@ -149,7 +149,7 @@ def test_a_seat_across_two_planks_engages_both_by_its_area() -> None:
     stiff = PLANK._replace(D_y=1e4 * PLANK.D_y)
     response = planks(2, [Patch((0.29, 0.31), (0.11, 0.16))], stiff, (0.01, 0.99)).under([1000.0])
     by_plank = response.screw_pulls.reshape(2, 2, 2).sum(axis=(0, 2))
-    assert by_plank == pytest.approx([600.0, 400.0], rel=0.01)
+    assert by_plank == pytest.approx([600.0, 400.0], rel=0.02)
 
 
 def test_a_steel_plate_shares_between_planks() -> None:
@@ -198,7 +198,7 @@ def wrench(places: np.ndarray, forces: np.ndarray) -> np.ndarray:
 def left_over(
     floor: Floor, forces: list[float], applied: np.ndarray, members: list[Member], screws: np.ndarray
 ) -> float:
-    """What of forces and moments is not balanced, of the load."""
+    """What of the force and of the moment along x is not balanced, of the load; members do not say where along y."""
     response = floor.under(forces)
     given = wrench(screws, -response.screw_pulls) + applied
     along = response.member_pushes @ [m.x for m in members]
@@ -212,7 +212,7 @@ def test_forces_and_moments_balance(shift: float) -> None:
     screws = np.array([(m.x, y) for m in members for y in np.arange(-20, 21, 8) * IN + shift])
     couple = Couple((MIDDLE - 0.05, MIDDLE + 0.05), (-0.05, 0.05), "x")
     floor = sheet([disc(MIDDLE, 0.1, 0.05), couple], shift=shift)
-    applied = np.array([700.0, 700.0 * MIDDLE - 120.0 * -1, 70.0])
+    applied = np.array([700.0, 700.0 * MIDDLE + 120.0, 70.0])
     assert left_over(floor, [700.0, 120.0], applied, members, screws) < 1e-9
 
     floor = sheet([], (steel(12 * IN, 0.25 * IN),), shift=shift)
