@@ -192,8 +192,8 @@ def _review(
                 dialogue.say(f"\n{drawn}")
         except InputFaults as faults:
             dialogue.say("\nThese do not go together yet", 0)
-            for fault in faults.faults:
-                dialogue.say(f"{path_words(fault.path)}: {fault.message}")
+            for message, path in {fault.message: fault.path for fault in reversed(faults.faults)}.items():
+                dialogue.say(f"{path_words(path)}: {message}")
         writes = "Enter writes; " if scenario else ""
         dialogue.say(f"\nA number changes that answer; words find one; list; {writes}stop leaves.", 0)
         answer = dialogue.hear()

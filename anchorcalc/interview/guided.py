@@ -18,11 +18,14 @@ import yaml
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.interview import answers as read
 from anchorcalc.interview.answers import NOT_KNOWN, Slip, Units, metres, place
+from anchorcalc.units import parse_quantity
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
 
 _SLACK: Final = 1e-6  # one length in two units [m]
+_FARTHEST: Final = 5.0
+"""A figure this many times beyond the usual range is a slip of the unit or of the pen [judgement]."""
 _WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "Weight", "Tension"})
 """Kinds whose defaults are not lengths."""
 
@@ -44,6 +47,7 @@ class Row:
     unknown: str = ""
     safe: str = ""
     most: str = ""
+    usual: str = ""
     when: Mapping[str, str | Sequence[str]] = field(default_factory=dict)
     where: str = ""
     words: Mapping[str, str] = field(default_factory=dict)
@@ -224,6 +228,11 @@ class Interview:
         if row.key == "condition" and not self.catalog.condition(text).carries:
             advice = self.catalog.condition(text).advice
             raise Slip(f"a deck that is {text} carries nothing: {advice}, or count one layer less")
+        if row.usual:
+            usual = self.catalog.usual_ranges[row.usual]
+            (least, most), value = usual.limits(), parse_quantity(text, usual.dimension)
+            if not least / _FARTHEST <= value <= most * _FARTHEST:
+                raise Slip(f"{text!r} cannot be: usual is {usual.least} to {usual.most}; is that in another unit?")
         if row.most:
             most = self.length(row.most)
             least = -most if "minus" in row.text else 0.0

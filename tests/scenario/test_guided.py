@@ -91,6 +91,7 @@ def test_each_question_has_a_key_of_its_own_and_leads_to_others_that_are_there()
         named = [row.most] if row.most else []
         filled = [word for word in re.findall(r"\{(.*?)\}", row.text) if word != "middle"]
         assert {*named, *filled, *row.when} <= set(ROWS), row.key
+        assert not row.usual or row.usual in CATALOG.usual_ranges
         assert row.mark in ("guess", "usual", "")
         assert not row.safe or row.unknown
 
@@ -344,6 +345,9 @@ def test_what_people_type_is_understood(key: str, typed: str, understood: str | 
     [
         ("weight", "1650 in", "is a length"),
         ("weight", "0 lb", "out of range"), ("weight", "nan lb", "not a finite number"),
+        ("deck length", "3 in", "cannot be: usual is 4 ft to 53 ft; is that in another unit?"),
+        ("deck width", "3 mm", "cannot be: usual is 3 ft to 102 in"),
+        ("weight", "8 lb", "is that in another unit?"), ("pull height", "36 in", "cannot be: usual"),
         ("weight", "1650,5 lb", "has a comma"),
         ("weight", "0,750 t", "has a comma"), ("weight", "don't know", "has to be known"),
         ("base length", "4,5", "has a comma"),
