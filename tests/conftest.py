@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import copy
+import fcntl
 import os
+import sys
+import termios
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import FrameType
 from typing import Any
 
 import pytest
 import yaml
 from hypothesis import settings
 
+import anchorcalc
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.resources import data_folder
 from anchorcalc.result import Result
@@ -22,10 +29,22 @@ from anchorcalc.verdict.check import check_rig
 settings.register_profile("ci", derandomize=True, deadline=None, max_examples=25)
 settings.load_profile("ci")
 os.environ.setdefault("PYTHONDONTWRITEBYTECODE", "1")
+# What is tested in processes of its own is what is tested here, from wherever they are started.
+_SOURCE = str(Path(anchorcalc.__file__).resolve().parents[1])
+os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, [_SOURCE, os.environ.get("PYTHONPATH")]))
 
 SCENARIOS = sorted(data_folder("scenarios").glob("*.yaml"))
 
 Texts = dict[str, Any]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _elsewhere(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test sees what lies in the folder the tests are started from."""
+    before = Path.cwd()
+    os.chdir(tmp_path_factory.mktemp("elsewhere"))
+    yield
+    os.chdir(before)
 
 
 @pytest.fixture(scope="session")
@@ -74,3 +93,27 @@ def worst_working(result: Result) -> float:
 def worst_breaking(result: Result) -> float:
     """Breaking strength of the weakest anchor [N]."""
     return min(anchor.breaking for anchor in result.anchors)
+
+
+def until_read(pipe: int, alive: Callable[[], bool] = lambda: True) -> None:
+    """Wait until all that was written into `pipe` has been read, for as long as its reader is `alive`."""
+    while int.from_bytes(fcntl.ioctl(pipe, termios.FIONREAD, bytes(4)), sys.byteorder):
+        assert alive(), "ended without reading what it was given"
+        time.sleep(0.001)  # leaves the processor to the reader; nothing is measured by it
+
+
+def calls_of(work: Callable[[], object]) -> int:
+    """How many Python functions `work` calls: a measure of its effort that no other work on the machine changes."""
+    count = 0
+
+    def counted(_: FrameType, event: str, __: object) -> None:
+        nonlocal count
+        count += event == "call"
+
+    before = sys.getprofile()
+    sys.setprofile(counted)
+    try:
+        work()
+    finally:
+        sys.setprofile(before)
+    return count

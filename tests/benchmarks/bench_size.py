@@ -9,11 +9,11 @@ import time
 
 import numpy as np
 
-from anchorcalc.scenario.model import Scenario
-from anchorcalc.sizing.search import StockSearch, Wanted
-from anchorcalc.sizing.size import place, pull_direction, size
-from tests.conftest import Texts, roadster
-from tests.test_numerical_deck import CATALOG, deck
+from anchorcalc.result.size import Wanted
+from anchorcalc.sizing.search import StockSearch
+from anchorcalc.sizing.size import backed, pull_direction, size
+from tests.conftest import Texts, rig_of, roadster
+from tests.sizing.setups import CATALOG, deck
 
 CASES: dict[str, tuple[Texts, str]] = {
     "the demo": (roadster(), "strap"),
@@ -27,10 +27,10 @@ SHARES = (0.5, 0.9, 1.5)  # of the strongest washer or plate: easy, hard, in vai
 
 def main() -> None:
     for name, (texts, direction) in CASES.items():
-        at = place(Scenario.model_validate(texts), CATALOG, "front left", None)
+        at = backed(rig_of(texts, CATALOG), "front left", None)
         way = pull_direction(at, direction)
         start = time.perf_counter()
-        search = StockSearch(at.setting, at.scenario.deck, way, Wanted(0.0, 0.0, ""), at.basis, "us")
+        search = StockSearch(at.setting, CATALOG, way, Wanted(0.0, 0.0, ""), at.rig.basis, "us")
         closed = time.perf_counter() - start
         best = search.best_on_deck
         most = best.strength.working if best is not None else 1000.0
@@ -38,7 +38,8 @@ def main() -> None:
         for share in SHARES:
             solved: list[int] = []
             start = time.perf_counter()
-            answer = size(at, way, Wanted(share * most, 0.0, ""), lambda done, _, solved=solved: solved.append(done))
+            wanted = Wanted(share * most, 0.0, "")
+            answer = size(at, CATALOG, way, wanted, lambda done, _, solved=solved: solved.append(done))
             seconds = time.perf_counter() - start
             plates = np.sum([choice.computed for choice in answer.choices])
             print(

@@ -11,6 +11,7 @@ from anchorcalc.catalog.rows import PanelSection, UnknownName
 from anchorcalc.catalog.tables import Catalog, CatalogError
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.resources import data_folder
+from tests.conftest import edited, rig_of, roadster
 
 INCH = 0.0254
 LBF = 4.4482216152605
@@ -146,9 +147,11 @@ class TestOwnTables:
     def test_a_row_is_added_and_marked(self, tmp_path: Path) -> None:
         folder = own_folder(tmp_path, "steels.yaml", OAK)
         catalog = Catalog([folder])
-        assert catalog.own_rows_used == {}
+        assert rig_of(roadster(), catalog).own_rows == ()
         assert catalog.steel("oak iron").F_u == pytest.approx(60 * KSI)
-        assert catalog.own_rows_used == {"oak iron": str(folder / "steels.yaml")}
+        assert catalog.steel("oak iron").own_file == str(folder / "steels.yaml")
+        using = edited(roadster(), "mountings", "plated", "backing", "steel", value="oak iron")
+        assert rig_of(using, catalog).own_rows == (f"oak iron ({folder / 'steels.yaml'})",)
         assert catalog.steel("mild").own_file is None
 
     def test_a_clash_with_the_shipped_tells_where(self, tmp_path: Path) -> None:
@@ -178,7 +181,9 @@ class TestOwnTables:
         folder = own_folder(tmp_path, "rules/club.yaml", text.replace("name: nz-road", "name: club"))
         catalog = Catalog([folder])
         assert catalog.rule_set("club").cases == catalog.rule_set("nz-road").cases
-        assert list(catalog.own_rows_used) == ["club"]
+        assert rig_of(edited(roadster(), "rules", value="club"), catalog).own_rows == (
+            f"club ({folder / 'rules' / 'club.yaml'})",
+        )
 
     def test_a_missing_folder(self, tmp_path: Path) -> None:
         with pytest.raises(CatalogError, match="no such folder of tables"):

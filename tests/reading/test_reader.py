@@ -8,7 +8,6 @@ import math
 import os
 import re
 import sys
-import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -25,6 +24,7 @@ from anchorcalc.reading.faults import Fault, InputFaults
 from anchorcalc.reading.reader import nearest, read_model
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario, read_scenario
+from tests.conftest import until_read
 
 CART = Path(__file__).parent / "cart.yaml"
 TEXT = CART.read_text(encoding="utf-8")
@@ -143,8 +143,8 @@ def test_a_pipe_is_read_to_its_end_however_slowly_it_is_written(tmp_path: Path) 
         with pipe.open("wb", buffering=0) as file:
             os.close(held)
             for part in (TEXT[:middle], TEXT[middle:]):
-                time.sleep(0.2)
                 file.write(part.encode())
+                until_read(file.fileno())
 
     with ThreadPoolExecutor() as pool:
         writing = pool.submit(write)
