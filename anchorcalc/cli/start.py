@@ -10,6 +10,7 @@ import click
 from anchorcalc.cli.common import Status, own_tables_option
 from anchorcalc.cli.copying import copied
 from anchorcalc.cli.posing import ask_all, read_soundly
+from anchorcalc.cli.writing import keep_inputs
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
@@ -51,6 +52,7 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     from anchorcalc.cli.dialogue import Dialogue
     from anchorcalc.output import shown, write_whole
 
+    keep_inputs(output, base, own_tables)
     _make_sure_of(output, overwrite=overwrite)
     catalog = Catalog(own_tables)
     dialogue = Dialogue()
