@@ -77,9 +77,16 @@ _QUANTITY: Final = re.compile(
     r"\s*(?P<unit>[^\d\s].*)?"
 )
 _FEET_AND_INCHES: Final = re.compile(
-    r"(?P<sign>[+\-−]?)\s*(?P<feet>\d{1,4}(?:\.\d{1,9})?)\s*(?:'|′|ft)[\s-]*"
-    r"(?P<inches>\d{1,4}(?:\.\d{1,9}|\s+\d{1,4}/[1-9]\d{0,3}|/[1-9]\d{0,3})?)\s*(?:\"|″|''|′′|in)?"
+    r"(?P<sign>[+\-−]?)\s*(?P<feet>\d{1,4})\s*(?:'|′|ft|feet)[\s-]*"
+    r"(?P<inches>\d{1,2}(?:\.\d{1,9}|\s+\d{1,4}/[1-9]\d{0,3}|/[1-9]\d{0,3})?)\s*(?:\"|″|''|′′|in|inch|inches)?",
+    re.IGNORECASE,
 )
+_INCHES_IN_A_FOOT: Final = 12
+# Other ways to write a unit whose meaning nobody doubts; capitals are seen through as well.
+_SPELLINGS: Final = {
+    "inch": "in", "inches": "in", "ins": "in", '"': "in", "″": "in", "''": "in", "′′": "in",
+    "foot": "ft", "feet": "ft", "'": "ft", "′": "ft", "pound": "lb", "pounds": "lb", "lbs": "lb", "kgs": "kg",
+}  # fmt: skip
 _LONGEST_QUANTITY: Final = 60
 
 
@@ -127,9 +134,33 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
     QuantityError
         Bare number, unknown or unfit unit, decimal comma, nan, infinity, or no number at all.
     """
+    _, value, unit = _parts(text, dimension)
+    result = value * unit_worth(unit, dimension)
+    if not math.isfinite(result):
+        raise QuantityError(f"{text!r} is too large to be a {_words(dimension)}")
+    return result
+
+
+def plain_quantity(text: str, dimension: Dimension) -> tuple[str, str]:
+    """Number and unit of `text`, each in its plainest spelling: ``"6000 LBS"`` is 6000 lbf, ``12'0"`` is 144 in.
+
+    Raises
+    ------
+    QuantityError
+        `text` cannot be read.
+    """
+    number, _, unit = _parts(text, dimension)
+    return number, unit
+
+
+def _parts(text: str, dimension: Dimension) -> tuple[str, float, str]:
+    """Number as text, its value, and the unit by its own name."""
     shown = text if len(text) <= _LONGEST_QUANTITY else text[: _LONGEST_QUANTITY - 1] + "…"
     _refuse_classic_slips(shown, dimension)
-    match = _QUANTITY.fullmatch(text.strip())
+    stripped = text.strip()
+    if dimension == "length" and (both := _FEET_AND_INCHES.fullmatch(stripped)):
+        return _in_inches(both, shown)
+    match = _QUANTITY.fullmatch(stripped)
     if match is None or len(text) > _LONGEST_QUANTITY:
         raise QuantityError(
             f"{shown!r} is not a {_words(dimension)}; write a number and a unit, {_examples(dimension)}"
@@ -140,11 +171,16 @@ def parse_quantity(text: str, dimension: Dimension) -> float:
     unit = (match["unit"] or "").strip()
     if not unit:
         raise QuantityError(f"{shown!r} has no unit; {_examples(dimension)}")
-    _check_unit(unit, shown, dimension)
-    result = value * unit_worth(unit, dimension)
-    if not math.isfinite(result):
-        raise QuantityError(f"{shown!r} is too large to be a {_words(dimension)}")
-    return result
+    return stripped[: match.start("unit")].strip(), value, _known_unit(unit, shown, dimension)
+
+
+def _in_inches(both: re.Match[str], shown: str) -> tuple[str, float, str]:
+    """Feet and inches as inches alone."""
+    inches = sum(map(Fraction, both["inches"].split()))
+    if inches >= _INCHES_IN_A_FOOT:
+        raise QuantityError(f"{shown!r} has more inches than a foot; write it in inches alone")
+    total = float(_INCHES_IN_A_FOOT * int(both["feet"]) + inches) * (-1 if both["sign"] in ("-", "−") else 1)
+    return f"{total:.9g}", total, "in"
 
 
 def format_quantity(value: float, unit: str, dimension: Dimension, digits: int = 4) -> str:
@@ -169,11 +205,17 @@ def _magnitude(match: re.Match[str], shown: str) -> float:
     return -value if match["sign"] in ("-", "−") else value
 
 
-def _check_unit(unit: str, shown: str, dimension: Dimension) -> None:
+def _known_unit(unit: str, shown: str, dimension: Dimension) -> str:
+    """The unit's own name, of whatever `unit` says without doubt."""
     allowed = _UNITS[dimension]
-    if unit in allowed:
-        return
-    hint = _FORCE_HINTS.get(unit.lower()) if dimension == "force" else None
+    plain = unit.casefold().rstrip(".")
+    plain = _SPELLINGS.get(plain, plain)
+    if dimension == "force" and plain == "lb":
+        return "lbf"  # a rating in pounds is a force
+    by_lower = {name.casefold(): name for name in allowed}
+    if plain in by_lower:
+        return by_lower[plain]
+    hint = _FORCE_HINTS.get(plain) if dimension == "force" else None
     if hint is not None:
         raise QuantityError(f"{shown!r}: {hint}")
     elsewhere = next((name for name, units in _UNITS.items() if unit in units), None)
@@ -181,15 +223,12 @@ def _check_unit(unit: str, shown: str, dimension: Dimension) -> None:
         raise QuantityError(
             f"{shown!r} is a {_words(elsewhere)}, a {_words(dimension)} is wanted; {_examples(dimension)}"
         )
-    by_lower = {name.lower(): name for name in allowed}
-    near = by_lower.get(unit.lower()) or next(iter(get_close_matches(unit, allowed, 1)), None)
+    near = next(iter(get_close_matches(unit, allowed, 1)), None)
     suggestion = f"; did you mean {near!r}?" if near else ""
     raise QuantityError(f"{shown!r}: unknown unit {unit[:12]!r}; allowed: {', '.join(allowed)}{suggestion}")
 
 
 _FORCE_HINTS: Final = {
-    "lb": "a rating is a force; if the label says pounds write lbf",
-    "lbs": "a rating is a force; if the label says pounds write lbf",
     "kg": "a rating is a force; if the label says kilograms write kgf (pounds are lbf: 1 kgf is 2.2 lbf)",
     "t": "a rating is a force; if the label says tonnes write kN (1 t is 9.81 kN)",
 }
@@ -202,9 +241,6 @@ def _refuse_classic_slips(shown: str, dimension: Dimension) -> None:
         raise QuantityError(f"{shown!r} has a comma; write {dotted!r} or {joined!r}, whichever is meant")
     if re.match(r"\s*[+\-−]?\s*(nan|inf)", shown, re.IGNORECASE):
         raise QuantityError(f"{shown!r} is not a finite number; {_examples(dimension)}")
-    if dimension == "length" and (both := _FEET_AND_INCHES.fullmatch(shown.strip())):
-        total = 12 * float(both["feet"]) + float(sum(map(Fraction, both["inches"].split())))
-        raise QuantityError(f"{shown!r} is in two parts; write it in inches alone: '{both['sign']}{total:.6g} in'")
 
 
 _EXAMPLES: Final[dict[Dimension, str]] = {

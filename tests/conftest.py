@@ -14,8 +14,10 @@ from hypothesis import settings
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.resources import data_folder
 from anchorcalc.result import Result
+from anchorcalc.rig.resolve import resolve
+from anchorcalc.rig.rig import Rig
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.verdict.check import check
+from anchorcalc.verdict.check import check_rig
 
 settings.register_profile("ci", derandomize=True, deadline=None, max_examples=25)
 settings.load_profile("ci")
@@ -44,9 +46,14 @@ def roadster() -> Texts:
     return copy.deepcopy(texts_of(data_folder("scenarios") / "roadster.yaml"))
 
 
+def rig_of(texts: Texts, catalog: Catalog) -> Rig:
+    """A scenario given as texts, in numbers."""
+    return resolve(Scenario.model_validate(texts), catalog)
+
+
 def checked(texts: Texts, catalog: Catalog) -> Result:
     """Result of a scenario given as texts."""
-    return check(Scenario.model_validate(texts), catalog)
+    return check_rig(rig_of(texts, catalog))
 
 
 def edited(texts: Texts, *path: str | int, value: Any) -> Texts:

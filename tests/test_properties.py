@@ -15,15 +15,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import anchorcalc.verdict.check as check_module
+import anchorcalc.links.path as path_module
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.links.common import Basis
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.result import AnchorStrength, Result
-from anchorcalc.rig.settings import Ledger, anchor_settings
-from anchorcalc.scenario.model import Scenario
-from anchorcalc.units import US, parse_quantity
-from tests.conftest import SCENARIOS, Texts, checked, edited, roadster, texts_of, worst_breaking, worst_working
+from anchorcalc.units import parse_quantity
+from tests.conftest import SCENARIOS, Texts, checked, edited, rig_of, roadster, texts_of, worst_breaking, worst_working
 
 CATALOG = Catalog()
 TOLERANCE = 1e-9
@@ -157,7 +154,7 @@ def test_scaling_loads_and_strengths_alike_leaves_every_utilisation(factor: floa
         return replace(found, links=tuple(links))
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(check_module, "anchor_strength", scaled)
+        patch.setattr(path_module, "anchor_strength", scaled)
         result = checked(texts, CATALOG)
     for before, after in zip(base.cases, result.cases, strict=True):
         assert after.utilisation == pytest.approx(before.utilisation, rel=1e-7)
@@ -260,9 +257,8 @@ def test_the_order_of_keys_does_not_matter(seed: int) -> None:
 def test_an_oblique_pull_never_holds_more_than_one_of_its_parts_alone(
     mounting: str, elevation: float, heading: float
 ) -> None:
-    scenario = Scenario.model_validate(one_mounting(mounting))
-    setting = anchor_settings(scenario, CATALOG, Ledger(US))["front left"]
-    basis = Basis(CATALOG, CATALOG.rule_set("us-road"))
+    rig = rig_of(one_mounting(mounting), CATALOG)
+    setting, basis = rig.anchors["front left"], rig.basis
     flat = np.array([np.cos(heading), np.sin(heading), 0.0])
     up = np.array([0.0, 0.0, 1.0])
     oblique = anchor_strength(setting, np.cos(elevation) * flat + np.sin(elevation) * up, basis)

@@ -502,3 +502,11 @@ class DrillHole(Row):
     def _ordered(self) -> Self:
         self._in_order("drill", "most")
         return self
+
+
+class Typical(Row):
+    """A trailer or a load as many are, by its answers to the questions of `start`."""
+
+    part: Literal["trailer", "load"]
+    label: Name
+    answers: dict[Name, Name]

@@ -32,6 +32,7 @@ from anchorcalc.catalog.rows import (
     Steel,
     Strap,
     Thread,
+    Typical,
     UnknownName,
     UsualRange,
     Washer,
@@ -58,6 +59,7 @@ __all__ = [
     "Steel",
     "Strap",
     "Thread",
+    "Typical",
     "UnknownName",
     "UsualRange",
     "Washer",
@@ -240,6 +242,11 @@ class Catalog:
     def usual_ranges(self) -> dict[str, UsualRange]:
         """Usual ranges of what people type."""
         return self._read("usual_ranges.yaml", UsualRange)
+
+    @cached_property
+    def typical(self) -> dict[str, Typical]:
+        """Typical trailers and loads."""
+        return self._read("typical.yaml", Typical)
 
     @cached_property
     def rule_sets(self) -> dict[str, RuleSet]:

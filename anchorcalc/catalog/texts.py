@@ -30,6 +30,7 @@ TABLES: Final = {
     "factors": "single values of the checks",
     "fitting_factors": "single values of the fitting sheet",
     "usual_ranges": "what is usual; a value outside is warned about",
+    "typical": "typical trailers and loads that `start` begins from",
     "rules": "rule sets: accelerations, sums, counts",
 }
 _LONGEST_ITEM: Final = 20

@@ -7,8 +7,8 @@ from importlib import import_module
 
 import click
 
-from anchorcalc.cli import COMMANDS
 from anchorcalc.cli.common import COMPLETION, PROGRAM, PipeClosed, guarded, sane_surroundings
+from anchorcalc.cli.overview import COMMANDS
 
 
 class _LazyGroup(click.Group):

@@ -42,23 +42,12 @@ class Dialogue:
         """
         lead = " " * indent
         for line in text.split("\n"):
-            wrapped = textwrap.wrap(
-                TIE.join(map(printable, line.split(TIE))),
-                _WIDTH,
-                initial_indent=lead,
-                subsequent_indent=lead + " " * hang,
-                break_on_hyphens=False,
-            )
+            plain, later = TIE.join(map(printable, line.split(TIE))), lead + " " * hang
+            wrapped = textwrap.wrap(plain, _WIDTH, initial_indent=lead, subsequent_indent=later, break_on_hyphens=False)
             click.echo("\n".join(wrapped).replace(TIE, " "))
 
     def hear(self) -> str:
-        """The next answer.
-
-        Raises
-        ------
-        Ended
-            There is none.
-        """
+        """The next answer; `Ended` if there is none."""
         if self.at_terminal:
             return self._typed()
         while self._taken < len(self._lines):
@@ -70,26 +59,14 @@ class Dialogue:
         raise Ended("the answers ended before the questions; nothing was written")
 
     def slip(self, message: str) -> None:
-        """Say what was wrong with the last answer.
-
-        Raises
-        ------
-        Ended
-            The answer came from a file.
-        """
+        """Say what was wrong with the last answer; `Ended` if it came from a file."""
         if not self.at_terminal:
             place = f"answer in line {self._taken}" if self._taken else "answer"
             raise Ended(f"{place}: {printable(shortened(message, 400))}; nothing was written")
         self.say(message, 4)
 
     def left_over(self) -> None:
-        """Refuse answers to questions that were not asked.
-
-        Raises
-        ------
-        Ended
-            There are some.
-        """
+        """Refuse answers to questions that were not asked: `Ended` if there are some."""
         for number, line in enumerate(self._lines[self._taken :], self._taken + 1):
             if line.strip() and not line.strip().startswith("# "):
                 raise Ended(f"an answer is left over in line {number}; nothing was written")

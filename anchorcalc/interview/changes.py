@@ -1,150 +1,130 @@
-"""A copy of a scenario, changed value by value: what there is to change, and the copy as texts."""
+"""A copy of a scenario, changed value by value; whatever is wrong then is what the reader says of it."""
 
 from __future__ import annotations
 
 import copy
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from types import UnionType
-from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
 
-from pydantic import BaseModel
-
-from anchorcalc.reading.document import Plain
-from anchorcalc.reading.faults import Path, path_words
+from anchorcalc.interview.answers import NOT_KNOWN, Slip
+from anchorcalc.interview.guided import Row
+from anchorcalc.interview.writer import scenario_text
+from anchorcalc.reading.faults import InputFaults, Path, path_words
+from anchorcalc.reading.shape import Shape, shape_of
 from anchorcalc.scenario.model import Scenario
+from anchorcalc.scenario.read import parse_scenario
 
-_PARTS: Final[frozenset[Path]] = frozenset({("deck", "layers"), ("mountings",), ("straps",)})
-"""Whose parts may be described anew."""
+if TYPE_CHECKING:
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.reading.document import Plain
+
+_NUMBER_AND_UNIT: Final = re.compile(r"([-−\d./\s]*\d)\s*(\D+)?")
+_ABSENT: Final = "(not given)"
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One value that may be changed; `value` is None where the key is allowed but not given."""
+    """One value, or a list in one line, that may be changed; None where the key is allowed but not given."""
 
     path: Path
     value: str | None
-    kind: Any = None
-    """Type that the model gives it; None where the texts no longer fit what was read."""
-    needed: bool = False
-    help: str = ""
+    shape: Shape
+    section: str = ""
 
     @property
-    def words(self) -> str:
+    def key(self) -> str:
         """The way to the value, for people."""
         return path_words(self.path)
 
 
-@dataclass(frozen=True)
-class Anew(Entry):
-    """A part that may be described anew by questions, or a further one of its kind."""
+class Copy:
+    """The texts of the copy, and what may be changed in them."""
 
-    value: str | None = None
-    another: bool = False
+    def __init__(self, content: dict[str, Plain], catalog: Catalog) -> None:
+        self.content = self._original = content
+        self._catalog = catalog
 
-    @property
-    def words(self) -> str:
-        """The way to the part, and what may be done."""
-        return f"{path_words(self.path)}: {'another one' if self.another else 'describe anew'}"
+    def rows(self) -> list[Entry]:
+        """Every value, and what values may be added, in the order of the file."""
+        return list(_entries((), self.content, shape_of(Scenario)))
+
+    def lines(self) -> Iterator[tuple[Entry, str]]:
+        """Every value in words."""
+        return ((entry, entry.value or _ABSENT) for entry in self.rows())
+
+    def question(self, entry: Entry) -> Row:
+        """What shall stand at `entry`."""
+        text, told = f"{entry.key}: the new value? (none takes the key out)", entry.shape.description or ""
+        allowed = entry.shape.choices
+        return Row(entry.key, "", text, choices=allowed, default=entry.value or "", mark="as it is", help=told)
+
+    def take(self, entry: Entry, typed: str) -> str | None:
+        """Put what was `typed` at `entry`, and tell what was understood, None if the key is taken out; or `Slip`.
+
+        What does not go together with other values is taken, and told by the reader.
+        """
+        text = typed.strip()
+        if not text:
+            return entry.value
+        if not text.isprintable():
+            raise Slip("letters, digits and ordinary signs only, please")
+        out = text.lower() in NOT_KNOWN or (text == "none" and text not in entry.shape.choices)
+        value = None if out else _with_its_unit(text, entry.value or "")
+        content = _changed(self.content, entry, value)
+        before = _faults(self.content, self._catalog) if out else set()
+        for path, message in _faults(content, self._catalog) - before:
+            if out or path[: len(entry.path)] == entry.path:
+                raise Slip(message)
+        self.content = content
+        return value
+
+    def differences(self) -> list[str]:
+        """Every change in words."""
+        original = Copy(self._original, self._catalog)
+        was, now = ({entry.key: text for entry, text in each.lines()} for each in (original, self))
+        both = {key: (was.get(key, _ABSENT), now.get(key, _ABSENT)) for key in {**was, **now}}
+        return [f"{key}: {before} -> {after}" for key, (before, after) in both.items() if before != after]
 
 
-def entries(content: dict[str, Plain], scenario: Scenario) -> list[Entry]:
-    """All that may be changed in `content`, read as `scenario`, in the order of the file.
-
-    Every value, what single values may be added, and the layers, mountings and straps that may be described anew.
-    """
-    return list(_entries(Entry((), None), content, scenario))
+def _with_its_unit(text: str, former: str) -> str:
+    """`text`; a number alone is in the unit that stands there."""
+    typed, there = (_NUMBER_AND_UNIT.fullmatch(each) for each in (text, former))
+    return f"{text} {there[2].strip()}" if typed and not typed[2] and there and there[2] else text
 
 
-def differences(before: Plain, after: Plain) -> list[tuple[Path, str | None, str | None]]:
-    """Values that differ, each with its path, what it was and what it is; None is not given."""
-    was, now = (dict(_leaves((), each)) for each in (before, after))
-    return [(path, was.get(path), now.get(path)) for path in {**was, **now} if was.get(path) != now.get(path)]
-
-
-def changed(content: dict[str, Plain], path: Path, value: str | None) -> dict[str, Plain]:
-    """Copy of `content` with `value` at `path`; None takes the key away."""
+def _changed(content: dict[str, Plain], entry: Entry, value: str | None) -> dict[str, Plain]:
+    """Copy of `content` with `value` at `entry`; None takes the key away."""
     result = copy.deepcopy(content)
     place: Any = result
-    for step in path[:-1]:
+    for step in entry.path[:-1]:
         place = place[step]
     if value is not None:
-        place[path[-1]] = value
+        place[entry.path[-1]] = value if entry.shape.is_single else [each.strip() for each in value.split(",")]
     elif isinstance(place, dict):
-        place.pop(path[-1], None)
+        place.pop(entry.path[-1], None)
     return result
 
 
-def _leaves(path: Path, value: Plain) -> Iterator[tuple[Path, str]]:
-    if isinstance(value, str):
-        yield path, value
-    parts = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
-    for step, part in parts:
-        yield from _leaves((*path, step), part)
+def _faults(content: dict[str, Plain], catalog: Catalog) -> set[tuple[Path, str]]:
+    try:
+        parse_scenario(scenario_text(content), "the copy", catalog=catalog)
+    except InputFaults as faults:
+        return {(fault.path, fault.message) for fault in faults.faults}
+    return set()
 
 
-def _entries(entry: Entry, value: Any, read: Any) -> Iterator[Entry]:
-    """Entries of `value` and all below it; `entry` says where and of what kind it is."""
-    path = entry.path
-    yield from _anew(path, value)
+def _entries(path: Path, value: Plain, shape: Shape) -> Iterator[Entry]:
+    """Entries of `value` and all below it; `shape` says what the model allows there."""
     if isinstance(value, dict):
-        for key, part in value.items():
-            yield from _entries(_part_entry(entry, read, key), part, _part(read, key))
-        if isinstance(read, BaseModel):
-            for key, allowed in type(read).model_fields.items():
-                if key not in value and _is_single(allowed.annotation):
-                    yield _part_entry(entry, read, key)
-    elif isinstance(value, list):
+        branch = shape if shape.selector is None else shape.locate((str(value.get(shape.selector)),)).shape
+        for key, part in value.items():  # the key that selects a branch may be any of its words
+            yield from _entries((*path, key), part, branch.child(key) if key != shape.selector else shape)
+        absent = (key for key in branch.keys if key not in value and branch.child(key).is_flat)
+        yield from (Entry((*path, key), None, branch.child(key)) for key in absent)
+    elif isinstance(value, list) and not all(isinstance(each, str) for each in value):
         for index, part in enumerate(value):
-            yield from _entries(_part_entry(entry, read, index), part, _part(read, index))
+            yield from _entries((*path, index), part, shape.child(index))
     else:
-        yield replace(entry, value=value)
-
-
-def _anew(path: Path, value: Any) -> Iterator[Entry]:
-    if path in _PARTS:
-        for step in value if isinstance(value, dict) else range(len(value)):
-            yield Anew((*path, step))
-    if path == ("mountings",):
-        yield Anew(path, another=True)
-
-
-def _part_entry(above: Entry, read: Any, step: str | int) -> Entry:
-    """Where the part `step` of what was `read` is, and of what kind."""
-    path = (*above.path, step)
-    if isinstance(read, BaseModel) and step in type(read).model_fields:
-        allowed = type(read).model_fields[str(step)]
-        kind = Annotated[allowed.annotation, *allowed.metadata] if allowed.metadata else allowed.annotation
-        return Entry(path, None, kind, allowed.is_required(), allowed.description or "")
-    if isinstance(read, tuple):
-        return Entry(path, None, _item_kind(above.kind, int(step)), needed=True)
-    return Entry(path, None, _item_kind(above.kind, 1) if isinstance(read, dict) and step in read else None)
-
-
-def _item_kind(kind: Any, index: int) -> Any:
-    """Kind of item `index` of a tuple or mapping of `kind`; None where it has none."""
-    while get_origin(kind) in (Annotated, Union, UnionType):
-        kind = get_args(kind)[0]
-    parts = get_args(kind)
-    if len(parts) == 2 and parts[1] is Ellipsis:
-        return parts[0]
-    return parts[index] if index < len(parts) else None
-
-
-def _part(read: Any, step: str | int) -> Any:
-    """What was read at `step`; None where the texts were changed since."""
-    if isinstance(read, BaseModel):
-        return getattr(read, str(step), None)
-    if isinstance(read, tuple):
-        return read[int(step)] if int(step) < len(read) else None
-    return read.get(step) if isinstance(read, dict) else None
-
-
-def _is_single(annotation: Any) -> bool:
-    """Whether one text says it: a number, a word or a name."""
-    origin, parts = get_origin(annotation), get_args(annotation)
-    if origin is Annotated:
-        return _is_single(parts[0])
-    if origin in (Union, UnionType):
-        return all(map(_is_single, parts))
-    return origin is Literal or annotation in (float, str, type(None))
+        yield Entry(path, ", ".join(map(str, value)) if isinstance(value, list) else value, shape)

@@ -1,324 +1,288 @@
-"""Asking for a scenario one question at a time: what a question is, and how answers are taken.
+"""Asking for a scenario: the questions as a table, and what each answer is, typed or taken for want of one.
 
-Nothing is printed or read here. `Interview` hands out the next question and takes an answer to it; any answer
-can be taken back or changed later, and the answers that still fit are kept.
+Nothing is printed or read here. `Interview.answers` is all that is kept of a dialogue: what was typed by the key of
+its question, empty where Enter took the default, None where it is not known.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
-from typing import Any, Final, TypeVar
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
 
-from pydantic import TypeAdapter, ValidationError
+import yaml
 
-from anchorcalc.interview.writer import Note
-from anchorcalc.reading.document import Plain
-from anchorcalc.reading.faults import Path
-from anchorcalc.scenario import model
-from anchorcalc.units import QuantityError, parse_quantity
+from anchorcalc.catalog.rows import UnknownName
+from anchorcalc.interview import answers as read
+from anchorcalc.interview.answers import NOT_KNOWN, Slip, Units, metres, place
 
-NOT_KNOWN: Final = frozenset(
-    {"don't know", "don\u2019t know", "dont know", "do not know", "not known", "unknown", "dk"}
-)
-_LONGEST_NAME: Final = 80
-_MOST_DIGITS: Final = 4
-_MOST_MEANT: Final = 8
+if TYPE_CHECKING:
+    from anchorcalc.catalog.tables import Catalog
 
-T = TypeVar("T")
-Answer = str | None
-"""An answer as it goes into the file; None where it is not known."""
-
-
-class Slip(ValueError):  # noqa: N818 - says what it is
-    """An answer that will not do; the message says why and what would."""
+_SLACK: Final = 1e-6  # one length in two units [m]
+_WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "Weight", "Tension"})
+"""Kinds whose defaults are not lengths."""
 
 
 @dataclass(frozen=True)
-class Question:
-    """One question; `key` is the same whenever the same thing is asked."""
+class Row:
+    """A question: as the table `questions.yaml` has it, which says what each field means, or as it is asked."""
 
     key: str
     section: str
     text: str
-    where: Path
-    """Place in the scenario that the answer decides."""
-    read: Callable[[str], str]
-    """The answer as it goes into the file; raises Slip."""
-    example: str = ""
-    default: str | None = None
-    origin: str = ""
-    """Where the default comes from."""
-    unknown: str | None = None
-    """What is done when the answer is not known; None where it has to be."""
-    choices: tuple[str, ...] = ()
+    kind: str = ""
+    ask: bool = False
+    choices: str | Sequence[str] = ()
+    labels: Sequence[str] = ()
+    """What is said of each choice."""
+    default: str = ""
+    mark: str = "guess"
+    unknown: str = ""
+    safe: str = ""
+    most: str = ""
+    when: Mapping[str, str | Sequence[str]] = field(default_factory=dict)
+    where: str = ""
+    words: Mapping[str, str] = field(default_factory=dict)
     help: str = ""
 
 
-@dataclass
-class Draft:
-    """A scenario in the making: texts, and notes on what was not known or was worked out."""
-
-    content: dict[str, Plain] = field(default_factory=dict)
-    notes: list[Note] = field(default_factory=list)
-    front_shares: dict[int, Plain] = field(default_factory=dict)
-    """Where the centre of gravity lies for each weight on the front wheels that may be [%]; empty if it is known."""
-
-
-Steps = Generator[Question, Answer, T]
-"""A walk through questions that ends with a T."""
+@cache
+def table() -> tuple[Row, ...]:
+    """All questions, in the order of the list of answers."""
+    sections = yaml.safe_load(Path(__file__).with_name("questions.yaml").read_bytes())
+    return tuple(Row(section=each["section"], **row) for each in sections for row in each["questions"])
 
 
 class Interview:
-    """Takes answers to the questions of a walk, in order, and remembers them.
+    """What is known so far, and what is asked next."""
 
-    `question` is the one to answer now, None when all are answered and `draft` is whole. What stands at its place
-    in `present`, a scenario that is there already, is offered as its answer.
-    """
+    def __init__(self, catalog: Catalog, kept: Mapping[str, str | None] | None = None) -> None:
+        self.catalog = catalog
+        known = {row.key for row in table()}
+        self.answers = {key: answer for key, answer in (kept or {}).items() if key in known}
+        self._drop_what_does_not_fit()
 
-    def __init__(self, walk: Callable[[], Steps[Draft]], present: Mapping[str, Plain] | None = None) -> None:
-        self._walk = walk
-        self._present = present
-        self._known: dict[str, Answer] = {}
-        self._former: dict[str, Answer] = {}
-        self.question: Question | None = None
-        self.draft: Draft | None = None
-        self.answered: list[tuple[Question, Answer]] = []
-        self._restart()
+    @property
+    def units(self) -> Units:
+        """What a number without its unit is in."""
+        return "si" if self.answers.get("units") == "si" else "us"
 
-    def answer(self, text: str) -> None:
-        """Take `text` as the answer to `question`.
+    def rows(self) -> list[Row]:
+        """The questions that these answers leave."""
+        return [row for row in table() if self._applies(row)]
 
-        Raises
-        ------
-        Slip
-            It will not do; the question stays.
-        """
-        assert self.question is not None, "nothing is asked"  # noqa: S101 - the caller's part
-        value = understood(self.question, text)
-        self._known[self.question.key] = value
-        self._go_on(value)
+    def next(self) -> Row | None:
+        """The question to ask now; None when all that has to be asked is answered."""
+        return next((row for row in self.rows() if row.key not in self.answers and self._has_to_be_asked(row)), None)
+
+    def question(self, row: Row) -> Row:
+        """`row` as it is asked."""
+        choices, labels = self._choices(row)
+        former = self.answers.get(row.key, "")
+        default = "don't know" if former is None else former or self.default(row) or ""
+        origin = (
+            {"guess": "a guess", "usual": "as is usual"}.get(row.mark, "") if former == "" else "your answer before"
+        )
+        text = re.sub(r"\{(.*?)\}", lambda found: self._named(found[1]) or "...", row.text)
+        return replace(row, text=text, choices=choices, labels=labels, default=default, mark=origin)
+
+    def take(self, row: Row, typed: str) -> str | None:
+        """Take what was `typed` as the answer to `row`, and tell what was understood, None for not known; or `Slip`."""
+        text = typed.strip()
+        if not text and self.answers.get(row.key, "") != "":
+            return self.answers[row.key]
+        answer = None if text.lower() in NOT_KNOWN else text
+        understood = self._fitting(row, answer)
+        self.answers[row.key] = understood if text else ""
+        self._drop_what_does_not_fit()
+        return understood
 
     def back(self) -> None:
-        """Ask the question before again; at the first one nothing changes."""
-        if self.answered:
-            self.change(len(self.answered) - 1)
+        """Forget the answer before; at the first question nothing changes."""
+        if self.answers:
+            self.answers.popitem()
 
-    def change(self, index: int) -> None:
-        """Ask question number `index` of `answered` again; later answers are kept where they still fit."""
-        key = self.answered[index][0].key
-        self._former[key] = self._known.pop(key)
-        self._restart()
+    def value(self, key: str) -> str | None:
+        """What stands for the answer to `key`; None if nothing is to be written for it."""
+        row = _row(key)
+        answer = self.answers.get(key, "")
+        if answer:
+            return answer
+        taken = self.default(row) if answer == "" else None
+        return taken if taken or not row.safe else _WORKED_OUT[row.safe](self)
 
-    def _restart(self) -> None:
-        self._steps = self._walk()
-        self.answered = []
-        self.question, self.draft = None, None
-        self._pose(next(self._steps))
-        self._take_known()
+    def length(self, key: str) -> float:
+        """The answer to `key` [m]."""
+        return metres(self.value(key) or "0 in")
 
-    def _go_on(self, value: Answer) -> None:
-        self._send(value)
-        self._take_known()
-
-    def _take_known(self) -> None:
-        while self.question is not None and self.question.key in self._known:
-            value = self._known[self.question.key]
-            try:
-                understood(self.question, "dk" if value is None else value)
-            except Slip:  # an earlier answer has changed what is allowed here
-                self._former[self.question.key] = self._known.pop(self.question.key)
-                self._pose(self.question)
-                return
-            self._send(value)
-
-    def _send(self, value: Answer) -> None:
-        assert self.question is not None  # noqa: S101 - the callers ask first
-        self.answered.append((self.question, value))
+    def default(self, row: Row) -> str | None:
+        """What Enter takes; None if there is nothing."""
+        text = row.default
+        for part in ("trailer", "load"):
+            if (picked := self.answers.get(part)) in self.catalog.typical and row.key != part:
+                text = self.catalog.typical[str(picked)].answers.get(row.key, text)
+        if text.startswith("="):
+            text = self._named(text[1:]) or ""
         try:
-            self._pose(self._steps.send(value))
-        except StopIteration as end:
-            self.question, self.draft = None, end.value
-
-    def _pose(self, question: Question) -> None:
-        offers = (
-            (self._former.get(question.key), "your answer before"),
-            (_text_at(self._present, question.where), "as it stands"),
-        )
-        for offered, origin in offers:
-            if offered is not None and question.key not in self._known and _fits(question, offered):
-                question = replace(question, default=offered, origin=origin)
-                break
-        self.question = question
-
-
-def _fits(question: Question, text: str) -> bool:
-    try:
-        return understood(question, text) is not None
-    except Slip:
-        return False
-
-
-def _text_at(content: Any, path: Path) -> str | None:
-    for step in path:
-        if isinstance(content, list) and isinstance(step, int):
-            content = content[step] if step < len(content) else None
-        else:
-            content = content.get(step) if isinstance(content, Mapping) else None
-    if isinstance(content, list) and content and all(isinstance(each, str) for each in content):
-        return ", ".join(content)
-    return content if isinstance(content, str) else None
-
-
-def understood(question: Question, text: str) -> Answer:
-    """`text` as an answer to `question`.
-
-    Raises
-    ------
-    Slip
-        It will not do.
-    """
-    typed = text.strip()
-    if typed.lower() in NOT_KNOWN:
-        if question.unknown is not None:
+            text = self._read(row, text) if text else ""
+        except Slip:  # in a table of the user's own
             return None
-        if question.default is None:
-            raise Slip("this has to be known: nothing safe can be taken for it")
-        raise Slip(f"this has to be known; Enter takes {question.default}, if that is so")
-    if not typed:
-        if question.default is None:
-            raise Slip("an answer is wanted here" + ("" if question.unknown is None else ", or: don't know"))
-        typed = question.default
-    return question.read(typed)
+        if not text or row.kind in _WORDS:
+            return text or None
+        metric = text.split()[-1] not in ("in", "ft")
+        return text if metric == (self.units == "si") else place(metres(text), self.units)
 
+    def known_as(self, row: Row) -> str:
+        """How the answer to `row` is known: measured, guess, usual, not known; nothing for names."""
+        answer = self.answers.get(row.key, "")
+        if answer:
+            return "measured" if row.mark else ""
+        return row.mark if answer == "" and self.default(row) else "not known" if row.unknown else row.mark
 
-def quantity(kind: str) -> Callable[[str], str]:
-    """Reader of a quantity of the model's type `kind`; the text stays as typed."""
+    def lines(self) -> Iterator[tuple[Row, str]]:
+        """Every answer in words."""
+        for row in self.rows():
+            value, known = self.value(row.key), self.known_as(row)
+            if known == "not known":
+                yield row, f"not known; {row.unknown}" + (f": {value}" if value else "")
+            else:
+                yield row, f"{value}" + (f" ({known})" if known else "")
 
-    def read(text: str) -> str:
-        _validate(kind, text)
-        return text
+    def _named(self, name: str) -> str | None:
+        """What is worked out under this name, or the answer to the question of this key."""
+        return _WORKED_OUT[name](self) if name in _WORKED_OUT else self.value(name)
 
-    return read
+    def _applies(self, row: Row) -> bool:
+        """Whether other answers are among those that `row` is asked after, or hold the word (or do not)."""
+        others = ((self.value(key) or "", wanted) for key, wanted in row.when.items())
+        return all(
+            (wanted.removeprefix("not ") in each) != wanted.startswith("not ")
+            if isinstance(wanted, str)
+            else each in wanted
+            for each, wanted in others
+        )
 
+    def _has_to_be_asked(self, row: Row) -> bool:
+        return row.ask or (not row.unknown and self.default(row) is None)
 
-def metres(kind: str, text: str) -> float:
-    """A length that the model's type `kind` allows [m].
+    def _choices(self, row: Row) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The choices, and what is said of each."""
+        if not isinstance(row.choices, str):
+            return tuple(row.choices), ()
+        found = _WORKED_OUT[row.choices](self) if row.choices in _WORKED_OUT else getattr(self.catalog, row.choices)
+        if not isinstance(found, dict):
+            return tuple(found), ()
+        said = [getattr(each, "label", getattr(each, "title", getattr(each, "advice", ""))) for each in found.values()]
+        return tuple(found), tuple(said) if any(said) else ()
 
-    Raises
-    ------
-    Slip
-        It is none.
-    """
-    value = _validate(kind, text)
-    assert isinstance(value, float)  # noqa: S101 - only lengths are asked for
-    return value
+    def _read(self, row: Row, text: str) -> str:
+        """`text` as that kind of answer."""
+        if row.kind == "choice":
+            return read.choice(text, self._choices(row)[0], row.words)
+        if row.kind == "name":
+            return read.name(text)
+        if row.kind == "share":
+            return read.share(text, self.value("weight") or "")
+        reader: Callable[[str, Units], str] | None = {"mark": read.mark, "joints": read.joints}.get(row.kind)
+        return reader(text, self.units) if reader else read.quantity(text, row.kind, self.units)
 
+    def _drop_what_does_not_fit(self) -> None:
+        """Forget answers that others have left no room for; they are asked again."""
+        for row in self.rows():
+            try:
+                if row.key in self.answers:
+                    self._fitting(row, self.answers[row.key])
+            except Slip:
+                del self.answers[row.key]
 
-def name(text: str) -> str:
-    """Reader of a name of the user's own."""
-    if len(text) > _LONGEST_NAME:
-        raise Slip(f"longer than {_LONGEST_NAME} characters; a short name will do")
-    if not text.isprintable() or text == "<<":
-        raise Slip("letters, digits and ordinary signs only, please")
-    _validate("Name", text)
-    return text
+    def _fitting(self, row: Row, answer: str | None) -> str | None:
+        """What `answer` means, if the other answers leave room for it; None is not known."""
+        if answer is None:
+            if not row.unknown:
+                raise Slip("this has to be known: nothing safe can be taken for it")
+            return None
+        text = answer or self.default(row)
+        if text is None:
+            raise Slip("an answer is wanted here" + (", or: don't know" if row.unknown else ""))
+        understood = self._read(row, text)
+        self._keep_within(row, understood)
+        return understood
 
-
-def new_name(taken: Sequence[str]) -> Callable[[str], str]:
-    """Reader of a name that is not among `taken`."""
-
-    def read(text: str) -> str:
-        if name(text) in taken:
-            raise Slip(f"{text!r} is taken already")
-        if _is_length(text):
-            raise Slip(f"{text!r} is a measure; a name is wanted here, measures are asked for next")
-        return text
-
-    return read
-
-
-def _is_length(text: str) -> bool:
-    try:
-        parse_quantity(text, "length")
-    except QuantityError:
-        return False
-    return True
-
-
-def choice(choices: Sequence[str]) -> Callable[[str], str]:
-    """Reader of one of `choices`: the word, its number in the list, or a beginning that fits only one."""
-
-    def read(text: str) -> str:
-        if text in choices:
-            return text
-        if (number := whole_number(text, 1, len(choices))) is not None:
-            return choices[number - 1]
-        plain = text.casefold()
-        found = [each for each in choices if each.casefold() == plain] or [
-            each for each in choices if each.casefold().startswith(plain)
-        ]
-        if len(found) == 1:
-            return found[0]
-        if found:
-            raise Slip(f"{text[:40]!r} may be {', '.join(found[:6])}; write it out, or give its number")
-        raise Slip(_no_such(text, choices))
-
-    return read
-
-
-def count(least: int, most: int) -> Callable[[str], str]:
-    """Reader of a whole number from `least` to `most`."""
-
-    def read(text: str) -> str:
-        number = whole_number(text, least, most)
-        if number is None:
-            raise Slip(f"a whole number from {least} to {most} is wanted here")
-        return str(number)
-
-    return read
-
-
-def whole_number(text: str, least: int, most: int) -> int | None:
-    """`text` as a whole number from `least` to `most`, None if it is none."""
-    if not (text.isascii() and text.isdigit() and len(text) <= _MOST_DIGITS):
-        return None
-    return int(text) if least <= int(text) <= most else None
-
-
-def _no_such(text: str, choices: Sequence[str]) -> str:
-    from anchorcalc.reading.reader import nearest
-
-    near = nearest(text, choices)
-    holding = [each for each in choices if text.casefold() in each.casefold()]
-    meant = list(dict.fromkeys([*holding, *([near] if near else [])]))[:_MOST_MEANT]
-    if not meant:
-        return f"{text[:40]!r} is not in the list; ? shows it"
-    *others, last = map(repr, meant)
-    return f"{text[:40]!r} is not in the list; did you mean {', '.join(others)}{' or ' if others else ''}{last}?"
+    def _keep_within(self, row: Row, text: str) -> None:
+        """Refuse what other answers or the tables leave no room for."""
+        try:
+            if row.key == "deck thickness":
+                self.catalog.panel(self.value("panel") or "").section(metres(text))
+            if row.key in ("strap width", "chain size"):
+                self.catalog.strap(self.value("strap kind") or "", metres(text), None)
+        except UnknownName as error:
+            raise Slip(str(error)) from None
+        if row.key == "condition" and not self.catalog.condition(text).carries:
+            advice = self.catalog.condition(text).advice
+            raise Slip(f"a deck that is {text} carries nothing: {advice}, or count one layer less")
+        if row.most:
+            most = self.length(row.most)
+            least = -most if "minus" in row.text else 0.0
+            for each in text.split(", ") if text != "none" else ():
+                if not least - _SLACK <= metres(each) <= most + _SLACK:
+                    room = f"{place(least, self.units)} to {self.value(row.most)}"
+                    raise Slip(f"{each!r} is beyond the {row.most}: {room} is within")
 
 
 @cache
-def _adapter(kind: str) -> TypeAdapter[Any]:
-    return TypeAdapter(getattr(model, kind))
+def _row(key: str) -> Row:
+    return next(row for row in table() if row.key == key)
 
 
-def _validate(kind: str, text: str) -> Any:
-    return validated(_adapter(kind), text)
+# --- words of the table that are worked out -------------------------------------------------------------------
 
 
-def validated(adapter: TypeAdapter[Any], text: str) -> Any:
-    """`text` as what `adapter` reads.
+def _fastener_rows(asked: Interview) -> dict[str, Any]:
+    kind, catalog = (asked.value("fastening") or "").removesuffix("s"), asked.catalog
+    return {row.size: row for row in catalog.screws.values() if row.kind == kind} or dict(catalog.threads)
 
-    Raises
-    ------
-    Slip
-        It will not do.
-    """
-    try:
-        return adapter.validate_python(text)
-    except ValidationError as error:
-        first = error.errors(include_url=False)[0]
-        reason = first.get("ctx", {}).get("error", first["msg"])
-        raise Slip(str(reason)) from None
+
+def _bolt_grades(asked: Interview) -> list[str]:
+    thread, grades = asked.catalog.thread(asked.value("fastener size") or ""), asked.catalog.bolt_grades.values()
+    return [row.name for row in grades if row.series == thread.series and row.up_to >= thread.D]
+
+
+def _least_washer(asked: Interview, side: str) -> str:
+    rows = [row for row in asked.catalog.washers.values() if row.bolt == asked.value("fastener size")]
+    return place(min(getattr(row, side) for row in rows or asked.catalog.washers.values()), asked.units)
+
+
+def _in_the_middle(asked: Interview) -> str | None:
+    behind = (asked.length("deck length") - asked.length("wheelbase")) / 2
+    return place(behind, asked.units) if behind >= 0 else None
+
+
+def _thinnest_panel(asked: Interview) -> str:
+    return place(min(each.thickness for each in asked.catalog.panel(asked.value("panel") or "").sections), asked.units)
+
+
+_WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
+    "typical trailer": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "trailer"},
+    "typical load": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "load"},
+    "middle": lambda asked: place(asked.length("deck width") / 2, asked.units),
+    "hold-down screws": lambda asked: [row.name for row in asked.catalog.hold_down_screws],
+    "fastener sizes": _fastener_rows,
+    "bolt grades": _bolt_grades,
+    "strap grades": lambda asked: list(
+        dict.fromkeys(row.grade for row in asked.catalog.straps.values() if row.kind == asked.value("strap kind"))
+    ),
+    "rules": lambda asked: "us-road" if asked.units == "us" else "eu-road",
+    "three quarters of the base": lambda asked: place(0.75 * asked.length("base length"), asked.units),
+    "smallest washer": lambda asked: _least_washer(asked, "outside"),
+    "in the middle": _in_the_middle,
+    "strap width": lambda asked: "2 in" if asked.answers.get("strap mark") else "1 in",
+    "thinnest panel": _thinnest_panel,
+    "weakest metal": lambda asked: min(asked.catalog.steels.values(), key=lambda row: (row.F_y, row.F_u)).name,
+    "smallest hold-down screw": lambda asked: min(asked.catalog.hold_down_screws, key=lambda row: row.D).name,
+    "smallest fastener": lambda asked: min(_fastener_rows(asked).items(), key=lambda each: each[1].D)[0],
+    "thinnest washer": lambda asked: _least_washer(asked, "thickness_least"),
+}

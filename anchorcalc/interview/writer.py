@@ -4,17 +4,11 @@ from __future__ import annotations
 
 import json
 import re
-import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final
 
 from anchorcalc.reading.document import Plain
-from anchorcalc.reading.faults import Path, printable
 
-Note = tuple[Path, str]
-"""A sentence about what stands, or would stand, at a path."""
-
-_WIDTH: Final = 100
 _HEAD: Final = (
     "A scenario for anchorcalc. Every quantity carries its unit; change what is wrong and check again.",
     "Frame: x forward, y to the left, z up; the origin is on the deck at the middle of its rear edge.",
@@ -30,43 +24,45 @@ _SECTION_WORDS: Final = {
     "trailer": "Weights of the trailer.",
     "assumed": "What nobody knew, and what was taken for it above. Take a line out once its value is measured.",
 }
-# User-made names stand one a line; what they name stands behind them.
-_NAMED: Final = frozenset(
-    {
-        ("load",),
-        ("load", "wheels"),
-        ("load", "tie_points"),
-        ("deck",),
-        ("mountings",),
-        ("anchors",),
-        ("straps",),
-        ("assumed",),
-    }
-)
+_DEEPEST_IN_LINES: Final = 2
 _PLAIN_TEXT: Final = re.compile(
     r"[A-Za-z0-9](?:[A-Za-z0-9 _./+%*()×°-]*[A-Za-z0-9_./+%*()×°-])?|-[0-9][0-9A-Za-z ./]*[0-9A-Za-z]"
 )
 _WORDS_OF_YAML: Final = frozenset({"null", "Null", "NULL"})
 
 
-def scenario_text(content: dict[str, Plain], notes: Sequence[Note] = ()) -> str:
-    """YAML text of `content`, with `notes` as comments above what they are about.
-
-    Reading the text gives `content` again, every scalar the same text. A note on a path that is not there
-    stands above what would hold it, or at the head of the file.
-    """
+def scenario_text(content: dict[str, Plain]) -> str:
+    """YAML text of `content`; reading it gives `content` again, every scalar the same text."""
     lines = [f"# {line}" for line in _HEAD]
-    writer = _Writer(content, notes)
-    lines += writer.notes_at((), 0)
     for key, value in content.items():
         words = _SECTION_WORDS.get(key)
         if isinstance(value, str):
-            lines += writer.notes_at((key,), 0)
             lines.append(f"{scalar(key)}: {scalar(value)}" + (f"  # {words}" if words else ""))
-            continue
-        lines += ["", *([f"# {words}"] if words else [])]
-        lines += writer.block((key,), value, 0)
+        else:
+            lines += ["", *([f"# {words}"] if words else []), *_block((key,), value)]
     return "\n".join(lines) + "\n"
+
+
+def _block(path: tuple[str, ...], value: Plain) -> Iterator[str]:
+    """Lines of one entry and all below it."""
+    indent = "  " * (len(path) - 1)
+    head = f"{indent}{scalar(path[-1])}:"
+    if not value or isinstance(value, str) or not _stands_in_lines(path, value):
+        yield f"{head} {_flow(value)}"
+        return
+    yield head
+    if isinstance(value, dict):
+        for key, part in value.items():
+            yield from _block((*path, key), part)
+    else:
+        for part in value:
+            yield f"{indent}  - {_flow(part)}"
+
+
+def _stands_in_lines(path: tuple[str, ...], value: dict[str, Plain] | list[Plain]) -> bool:
+    """Whether the parts of `value` get a line each: a section whose parts hold others, or one whose parts all do."""
+    holding = [not isinstance(part, str) for part in (value.values() if isinstance(value, dict) else value)]
+    return any(holding) or path == ("assumed",) if len(path) == 1 else all(holding) and len(path) == _DEEPEST_IN_LINES
 
 
 def scalar(text: str) -> str:
@@ -82,71 +78,9 @@ def _escaped(character: str) -> str:
     return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
 
 
-class _Writer:
-    def __init__(self, content: dict[str, Plain], notes: Sequence[Note]) -> None:
-        self._notes: dict[Path, list[str]] = {}
-        for path, sentence in notes:
-            self._notes.setdefault(_shown_path(content, path), []).append(sentence)
-
-    def notes_at(self, path: Path, indent: int) -> list[str]:
-        """Comment lines about `path`."""
-        lead = " " * indent + "# "
-        wrapped = (
-            textwrap.wrap(printable(note), _WIDTH, initial_indent=lead, subsequent_indent=lead + "  ")
-            for note in self._notes.get(path, ())
-        )
-        return [line for lines in wrapped for line in lines]
-
-    def block(self, path: Path, value: Plain, indent: int) -> list[str]:
-        """Lines of one entry and all below it."""
-        return list(self._block(path, value, indent))
-
-    def _block(self, path: Path, value: Plain, indent: int) -> Iterator[str]:
-        yield from self.notes_at(path, indent)
-        head = " " * indent + scalar(str(path[-1])) + ":"
-        if not value or not self._stands_in_lines(path, value):
-            yield f"{head} {_flow(value)}"
-            return
-        yield head
-        if isinstance(value, dict):
-            for key, part in value.items():
-                yield from self._block((*path, key), part, indent + 2)
-        else:
-            assert isinstance(value, list)  # noqa: S101 - a text never stands in lines
-            for number, part in enumerate(value):
-                yield from self.notes_at((*path, number), indent + 2)
-                yield f"{' ' * (indent + 2)}- {_flow(part)}"
-
-    def _stands_in_lines(self, path: Path, value: Plain) -> bool:
-        """Whether the parts of `value` get a line each: they are named by the user, hold others, or have notes."""
-        if isinstance(value, str) or value is None:
-            return False
-        if path in _NAMED or any(len(noted) > len(path) and noted[: len(path)] == path for noted in self._notes):
-            return True
-        parts = value.values() if isinstance(value, dict) else value
-        deep = any(isinstance(part, dict) for part in parts)
-        return deep and len(path) <= (2 if isinstance(value, dict) or path[0] == "deck" else 0)
-
-
 def _flow(value: Plain) -> str:
     if isinstance(value, dict):
         return "{" + ", ".join(f"{scalar(key)}: {_flow(part)}" for key, part in value.items()) + "}"
     if isinstance(value, list):
         return "[" + ", ".join(map(_flow, value)) + "]"
     return scalar(value or "")
-
-
-def _shown_path(content: Plain, path: Path) -> Path:
-    """The longest part of `path` that is there and gets a line of its own when it has a note."""
-    here: Path = ()
-    for step in path:
-        if isinstance(content, dict) and step in content:
-            content = content[str(step)]
-        elif isinstance(content, list) and isinstance(step, int) and step < len(content):
-            content = content[step]
-        else:
-            break
-        here = (*here, step)
-        if isinstance(content, list) and not (content and isinstance(content[0], dict)):
-            break
-    return here

@@ -9,16 +9,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton
-from anchorcalc.links.lift import lifted_decks, lifted_layers
+from anchorcalc.links.lift import held_by, lifted_decks, lifted_layers
 from anchorcalc.links.seat import pull_through_stresses
 from anchorcalc.mechanics import bearing, dowels, panels, screws
 
 if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import Screw
     from anchorcalc.links.common import DeckAsked, LiftedDeck, Question
     from anchorcalc.rig.parts import LayerSetting
     from anchorcalc.rig.rig import Basis
 
 _NO_SOUND_LAYER = "no layer of the deck may be counted: decayed or delaminated wood is to be replaced"
+_NOTHING = 1e-9  # [N]
 _SOURCE = (
     "thin orthotropic plates on members that push and screws that pull (Timoshenko & Woinowsky-Krieger, art. 85); "
     "averaging and the stiffness of screws are our judgement"
@@ -154,7 +156,7 @@ def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strengt
             force("V", low_side, "low estimate of one screw sideways"),
             number("t", asked.screw, "of the pull lifts the most loaded screw"),
             number("v", side, "of the pull pushes each screw sideways"),
-            length("spacing", question.anchor.floor.hold_down_spacing, "of the hold-down screws"),
+            length("spacing", held_by(question).spacing, "of the screws that hold it"),
         ),
     )
 
@@ -176,36 +178,57 @@ def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Stren
 
 
 def layers_under_heads(question: Question) -> tuple[LayerSetting, ...]:
-    """The layers that a hold-down screw's head would have to be pulled through: lifted ones, not above the heads."""
-    floor = question.anchor.floor
-    return tuple(floor.layers[number] for number in lifted_layers(question.anchor) if number + 1 >= floor.heads_on)
+    """The layers that the holding screws' heads would have to be pulled through: lifted ones, not above the heads."""
+    floor, lifted = question.anchor.floor, lifted_layers(question.anchor)
+    if held_by(question).into == "members":
+        return tuple(floor.layers[number] for number in lifted if number + 1 >= floor.heads_on)
+    return tuple(floor.layers[number] for number in lifted)
 
 
 def hold_down_screw(question: Question) -> tuple[float, float, str]:
-    """Low breaking estimate, allowable [N] and mode of one hold-down screw, pulled."""
-    floor, basis = question.anchor.floor, question.basis
-    screw, steel, layers = floor.hold_down, floor.member_steel, layers_under_heads(question)
-    if not layers:
-        return 1e-9, 1e-9, "an overlay that the deck's screws do not hold"
-    thicknesses = [layer.thickness for layer in layers]
+    """Low breaking estimate, allowable [N] and mode of one screw that holds the lifted layers, pulled."""
+    basis, held, layers = question.basis, held_by(question), layers_under_heads(question)
+    if held.into == "nothing":
+        return _NOTHING, _NOTHING, "the deck's screws do not reach this overlay, and nothing else is said to hold it"
+    thicknesses, screw = [layer.thickness for layer in layers], held.screw
     head, head_allowable = (
         bearing.pull_through_strength(screw.D_head, pull_through_stresses(layers, basis, mean=mean), thicknesses)
         for mean in (True, False)
     )
-    pull_out = float(screws.thin_steel_pull_out(floor.member.thickness, screw.D, steel.F_u))
     tension = screw.F_u * np.pi / 4 * screw.D_root**2
     omega = basis.factor("aisi_screw")
-    low = min((head, "head through the panel"), (pull_out, "thread out of the steel"), (tension, "screw breaks"))
-    return low[0], min(head_allowable, pull_out / omega, tension / omega), low[1]
+    if held.into == "members":
+        floor = question.anchor.floor
+        out = float(screws.thin_steel_pull_out(floor.member.thickness, screw.D, floor.member_steel.F_u))
+        out_allowable, what = out / omega, "thread out of the steel"
+    else:
+        out, out_allowable = _out_of_layers_below(question, screw)
+        what = "thread out of the layers below"
+    low = min((head, "head through the panel"), (out, what), (tension, "screw breaks"))
+    return low[0], min(head_allowable, out_allowable, tension / omega), low[1]
+
+
+def _out_of_layers_below(question: Question, screw: Screw) -> tuple[float, float]:
+    """Low breaking estimate and allowable of an overlay's screw drawn out of the layers below it [N].
+
+    How long it is nobody says: the first layer below is taken to be bitten through, less the point.
+    """
+    floor, basis = question.anchor.floor, question.basis
+    below = floor.layers[max(lifted_layers(question.anchor)) + 1]
+    bite = max(below.thickness - screw.D, 0.0)
+    mean = float(screws.wood_screw_withdrawal_mean(below.panel.G, screw.D, bite)) * below.condition.withdrawal
+    allowable = float(screws.wood_screw_withdrawal_allowable(below.panel.G, screw.D, bite))
+    low = float(screws.low_estimate(mean, basis.factor("withdrawal_cov")))
+    return low, allowable * below.condition.withdrawal * basis.rules.duration_factor
 
 
 def hold_down_sideways(question: Question) -> tuple[float, float]:
     """Low breaking estimate and allowable of one hold-down screw, pushed sideways [N]."""
     floor, basis = question.anchor.floor, question.basis
-    screw, layers = floor.hold_down, layers_under_heads(question)
-    t = sum(layer.thickness for layer in layers)
-    if not layers:
-        return 1e-9, 1e-9
+    held, layers = held_by(question), layers_under_heads(question)
+    screw, t = held.screw, sum(layer.thickness for layer in layers)
+    if held.into == "nothing":
+        return _NOTHING, _NOTHING
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
     f_h = min(
         float(dowels.embedment_plywood_screw_ec5(_density(layer, basis), d)) * layer.condition.lateral

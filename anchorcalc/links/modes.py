@@ -137,6 +137,10 @@ def _lifts_members(question: Question) -> bool:
     return isinstance(question.anchor.mounting.backing, Bare | Bearing) or _bars_met(question)
 
 
+def _welded(question: Question) -> bool:
+    return question.anchor.floor.joint is not None
+
+
 # --- the list -------------------------------------------------------------------------------------------------
 
 _NEW_HOLES = "Screws in old holes count for nothing: drill new holes beside them, or use bolts with a steel plate."
@@ -268,6 +272,11 @@ MODES: Final[tuple[Mode, ...]] = (
         "member_beside", "cross-member bends", "member",
         "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
         _lifts_members, steel.deck_member_bending,
+    ),
+    Mode(
+        "member_joint", "weld of the cross-member to the rail breaks", "member",
+        "The cross-member would come off the main rail: a longer or thicker weld there.",
+        _welded, steel.member_joint,
     ),
 )  # fmt: skip
 

@@ -17,4 +17,10 @@ def ring(question: Question) -> Strength:
     rated = mounting.ring_rated or 0.0
     breaking = mounting.ring_breaking if mounting.ring_breaking is not None else rated * multiple
     source = f"the maker; breaking {multiple:g} times the rating where only that is given"
-    return Strength(breaking, rated, "the maker's rating", "as rated", source)
+    if mounting.ring_flat is None:
+        return Strength(breaking, rated, "the maker's rating", "as rated", source)
+    # Between the two ratings as wood does between along and across (Hankinson); judgement.
+    up, flat = question.pull.normal**2, question.pull.in_plane**2
+    slanted = rated * mounting.ring_flat / (rated * flat + mounting.ring_flat * up)
+    formula = "R R_flat / (R cos² α + R_flat sin² α)"
+    return Strength(breaking * slanted / rated, slanted, "the maker's two ratings", formula, source)

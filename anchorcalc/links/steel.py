@@ -155,6 +155,44 @@ def _cut_by_a_well(anchor: AnchorSetting, line: float, half: float) -> bool:
     )
 
 
+def member_joint(question: Question) -> Strength:
+    """The weld of the most lifted cross-member to a main rail."""
+    anchor, basis = question.anchor, question.basis
+    leg, length_ = anchor.floor.joint or (0.0, 0.0)
+    in_member = anchor.mounting.in_member
+    lines = lines_beside(anchor)
+    if in_member.any():
+        lines = (nearest_line(anchor.at[0] + float(anchor.mounting.positions[in_member, 0].mean()), anchor.floor),)
+    worst = max(
+        _at_rail(anchor, line, rails, 1.0 if in_member.any() else None)
+        for line in lines
+        for rails in anchor.floor.rails
+    )
+    strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
+    share = worst * question.pull.normal
+    return both_levels(
+        question,
+        per_newton(strength, share),
+        per_newton(strength / basis.factor("aisc_weld"), share),
+        code="AISC 360 J2, Ω = 2",
+        formula="0.6 F_EXX · 0.707 a L over the share of the lift at one rail",
+        source="AISC 360 J2.4; statics",
+        figures=(
+            length("a", leg, "leg of the weld"),
+            length("L", length_, "of weld at one rail"),
+            number("share", share, "of the pull at the more loaded rail, all anchors on the member"),
+        ),
+    )
+
+
+def _at_rail(anchor: AnchorSetting, line: float, rails: float, own_share: float | None) -> float:
+    """Greatest lift at one main rail, per newton of lift at each anchor that loads the member [-]."""
+    own = share_on(line, anchor.at[0], anchor.floor) if own_share is None else own_share
+    loads = [(own, anchor.at[1]), *((share_on(line, x, anchor.floor), y) for x, y in anchor.strapped)]
+    left = sum(share * (0.5 + y / rails) for share, y in loads)
+    return max(abs(left), abs(sum(share for share, _ in loads) - left))
+
+
 def bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
     anchor = question.anchor

@@ -18,7 +18,17 @@ from numpy.typing import ArrayLike
 
 from anchorcalc.mechanics.free_plate import Products
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine, PlateError, grid_lines
-from anchorcalc.mechanics.plate_body import Assembly, Couple, Patch, PlateBody, Stretch, disc, graded_lines, widths_at
+from anchorcalc.mechanics.plate_body import (
+    Assembly,
+    Couple,
+    Patch,
+    PlateBody,
+    Stretch,
+    disc,
+    graded_lines,
+    span_means,
+    widths_at,
+)
 from anchorcalc.mechanics.plates import Moments, Plate, PlateSolution, isotropic_rigidities
 
 if TYPE_CHECKING:
@@ -114,7 +124,7 @@ class Base:
         self._held = self._all.new_contacts(stiffness)
         x, y = self._body.plate.x, self._body.plate.y
         rows = Products(
-            np.array([x.mean(head.x) for head in self._heads]), np.array([y.mean(head.y) for head in self._heads])
+            span_means(x, [head.x for head in self._heads]), span_means(y, [head.y for head in self._heads])
         )
         self._body.put(self._held, rows, 1.0)
         self._add_bed(bed, fineness)
@@ -273,7 +283,8 @@ def _at_seats(
     """Rows at places over each seat, and as means over each seat widened, (seats · places, size) each."""
     places = np.concatenate([np.linspace(*seat, _PLACES) for seat in seats])
     start, end = float(line.knots[0]), float(line.knots[-1])
-    means = [line.mean((max(a - thickness, start), min(b + thickness, end)), derivative) for a, b in seats]
+    wide = [(max(a - thickness, start), min(b + thickness, end)) for a, b in seats]
+    means = span_means(line, wide, derivative)
     return line.rows(places, derivative), np.repeat(means, _PLACES, axis=0)
 
 

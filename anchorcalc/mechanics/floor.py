@@ -14,9 +14,9 @@ Each board and steel plate is factorised once and the deflections at contacts, s
 other are kept (`mechanics.free_plate`); each load is then a matter of the contacts alone
 (`mechanics.one_sided`).
 
-Discretisation: cells are `_CELLS_IN_A_SPAN` to a span, finer at the seats. Halving them moves screws' pulls
-and moments by less than `PULL_ERROR` and `MOMENT_ERROR` (tests/mechanics/test_floor.py); what is named
-`greatest_…` in a result already contains that error on the safe side, the arrays do not.
+Discretisation: cells are `_CELLS_IN_A_SPAN` to a span, finer at the seats. Halving them raises screws' pulls,
+moments and shears by less than `PULL_ERROR`, `MOMENT_ERROR` and `SHEAR_ERROR` (tests/mechanics/test_floor.py);
+what is named `greatest_…` in a result already contains that error on the safe side, the arrays do not.
 """
 
 from __future__ import annotations
@@ -62,7 +62,8 @@ __all__ = [
 ]
 
 PULL_ERROR = 0.02  # of a screw's pull, from halving the cells
-MOMENT_ERROR = 0.04  # of moments and shears
+MOMENT_ERROR = 0.04  # of moments
+SHEAR_ERROR = 0.08  # of shears
 
 _CELLS_IN_A_SPAN = 4
 _BED_CELLS = 8  # of a steel plate's bed, each way
@@ -189,7 +190,7 @@ class FloorResponse:
     def greatest_shears(self) -> tuple[float, float]:
         """Greatest shears along and across, with the error of the cells [N/m]."""
         along, across = (float(part.max(initial=0.0)) for part in (self.shears_along, self.shears_across))
-        return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
+        return (1 + SHEAR_ERROR) * along, (1 + SHEAR_ERROR) * across
 
 
 class Floor:
@@ -300,7 +301,8 @@ class Floor:
         """Contact of each screw; −1 for one in a board that nothing presses on."""
         numbers = np.full(len(places), -1)
         for body in self._touched:
-            here = np.flatnonzero((numbers < 0) & [_bears(body.board, *place) for place in places])
+            borne = np.array([_bears(body.board, x, y) for x, y in places], dtype=np.bool_)
+            here = np.flatnonzero((numbers < 0) & borne)
             if here.size:
                 numbers[here] = self._all.new_contacts(stiffness[here])
                 body.add(numbers[here], places[here, 0], places[here, 1], 1.0)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine
-from anchorcalc.mechanics.plate_body import TINY, Numbers, Stretch
+from anchorcalc.mechanics.plate_body import TINY, Numbers, Stretch, span_means
 from anchorcalc.mechanics.plates import Plate, PlateSolution
 
 if TYPE_CHECKING:
@@ -40,12 +40,13 @@ class Sections:
             y = (max(seat.y[0], board.y[0]), min(seat.y[1], board.y[1]))
             wide_x = (max(x[0] - board.thickness, board.x[0]), min(x[1] + board.thickness, board.x[1]))
             wide_y = (max(y[0] - board.thickness, board.y[0]), min(y[1] + board.thickness, board.y[1]))
-            behind = max((m for m in members if m.x <= x[0]), key=lambda m: m.x, default=None)
-            ahead = min((m for m in members if m.x >= x[1]), key=lambda m: m.x, default=None)
+            there = [m for m in members if _pushes(m, wide_y)]
+            behind = max((m for m in there if m.x <= x[0]), key=lambda m: m.x, default=None)
+            ahead = min((m for m in there if m.x >= x[1]), key=lambda m: m.x, default=None)
             beside = [m.x for m in (behind, ahead) if m]
             start = behind.x + behind.face / 2 if behind else board.x[0]
             end = ahead.x - ahead.face / 2 if ahead else board.x[1]
-            under = [m.x for m in members if x[0] < m.x < x[1]]
+            under = [m.x for m in there if x[0] < m.x < x[1]]
             along.add(number, x, [*beside, *under], (start, end), board.y if board.whole else wide_y)
             reach = (end - start) / 2
             across.add(number, y, [], (max(y[0] - reach, board.y[0]), min(y[1] + reach, board.y[1])), wide_x)
@@ -67,6 +68,10 @@ class Sections:
             np.maximum.at(found[row], sections.numbers[bent], np.abs(moments[bent]))
             np.maximum.at(found[2 + row], sections.numbers[sheared], np.abs(shears[sheared]))
             np.maximum.at(found[2 + row], sections.end_numbers, np.abs(sections.ends @ shears))
+
+
+def _pushes(member: Member, wide: Stretch) -> bool:
+    return member.pushes is None or any(a < wide[1] and b > wide[0] for a, b in member.pushes)
 
 
 @dataclass(frozen=True)
@@ -103,11 +108,14 @@ class _Places:
         bent = np.array([*np.linspace(*seat, _PLACES), *beside])
         start = sum(each.size for each in self.at)
         at, sheared = [bent], [np.zeros(bent.size, dtype=np.bool_)]
-        for end, edge in ((room[0], seat[0]), (room[1], seat[1])):
+        for end, edge, gap in ((room[0], seat[0], seat[0] - room[0]), (room[1], seat[1], room[1] - seat[1])):
+            if gap <= TINY:  # the seat reaches over the member's face
+                continue
             middles = self._toward(end, edge)
             self._note_ends(middles, (end, edge), start + sum(each.size for each in at))
             at.append(middles)
-            sheared.append((middles > min(end, edge)) & (middles < max(end, edge)))
+            inside = (middles > min(end, edge)) & (middles < max(end, edge))
+            sheared.append(inside if middles.size > 1 else np.ones(middles.size, dtype=np.bool_))
         self.at.append(np.concatenate(at))
         self.sheared.append(np.concatenate(sheared))
         self.bent.append(np.arange(self.at[-1].size) < bent.size)
@@ -126,7 +134,7 @@ class _Places:
         else:
             cells = (before < end - TINY) & (before > edge - room)
         middles = before + self.line.widths / 2
-        return middles[cells] if abs(end - edge) > TINY else np.zeros(0)
+        return middles[cells] if cells.any() else np.array([(end + edge) / 2])
 
     def _note_ends(self, middles: FloatArray, ends: Stretch, start: int) -> None:
         """Ends of a stretch (far end, seat's edge), to be reached from the sections next to each.
@@ -146,10 +154,8 @@ class _Places:
         if not self.at:
             return None
         at = np.concatenate(self.at)
-        means = {}
-        for derivative in (0, 2):
-            each = [np.tile(self.other.mean(wide, derivative), (count, 1)) for count, wide in self.wide]
-            means[derivative] = np.concatenate(each)
+        counts, wide = zip(*self.wide, strict=True)
+        means = {d: np.repeat(span_means(self.other, wide, d), counts, axis=0) for d in (0, 2)}
         by_derivative = {derivative: self.line.rows(at, derivative) for derivative in range(4)}
         ends = np.zeros((len(self.ends), at.size))
         for end, (sections, shares) in zip(ends, self.ends, strict=True):

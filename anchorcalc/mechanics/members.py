@@ -89,3 +89,12 @@ def simple_beam_pull(
 def flat_bar_modulus(width: ArrayLike, t: ArrayLike, d_hole: ArrayLike) -> FloatArray:
     """Elastic modulus of a flat bar laid flat, at a hole, (width − d) t² / 6 [m³]."""
     return np.asarray(np.maximum(np.asarray(width) - np.asarray(d_hole), 0.0) * np.square(t) / 6)
+
+
+def fillet_weld_nominal(F_EXX: ArrayLike, a: ArrayLike, L: ArrayLike) -> FloatArray:
+    """Nominal strength of a fillet weld, 0.6 F_EXX · 0.707 a · L [N].
+
+    F_EXX electrode strength [Pa], a leg [m], L length of the weld [m]. Any direction of the load; the increase for
+    loads across the weld is left out. Source: AISC 360 J2.4, table J2.5; over Ω = 2.0 for allowable.
+    """
+    return np.asarray(0.6 * np.asarray(F_EXX) * 0.707 * np.asarray(a) * np.asarray(L))

@@ -73,7 +73,10 @@ class PlateBody:
 
     def add_cells(self, numbers: Numbers, edges: tuple[FloatArray, FloatArray], kept: Numbers, sign: float) -> None:
         """Contacts spread evenly over cells between lines across x and across y, of all of which some are kept."""
-        along, across = line_means(self.plate.x, edges[0]), line_means(self.plate.y, edges[1])
+        along, across = (
+            span_means(line, itertools.pairwise(each))
+            for line, each in zip((self.plate.x, self.plate.y), edges, strict=True)
+        )
         i, j = np.divmod(kept, len(across))
         self.put(numbers, Products(along[i], across[j]), sign)
 
@@ -223,11 +226,12 @@ def widths_at(lines: FloatArray) -> FloatArray:
     return np.asarray((np.append(widths, 0.0) + np.append(0.0, widths)) / 2)
 
 
-def line_means(line: HermiteLine, edges: FloatArray) -> FloatArray:
-    """Mean of every function between one edge and the next, (cells, line.size)."""
-    pieces = [line.samples((float(a), float(b))) for a, b in itertools.pairwise(edges)]
+def span_means(line: HermiteLine, spans: Iterable[Stretch], derivative: int = 0) -> FloatArray:
+    """Mean of every function, or of a derivative, over each of some stretches, (spans, line.size)."""
+    pieces = [line.samples((float(a), float(b))) for a, b in spans]
     if not pieces:
         return np.zeros((0, line.size))
-    weighted = np.concatenate([lengths / lengths.sum() for _, lengths in pieces])[:, None]
+    shares = np.concatenate([lengths / lengths.sum() for _, lengths in pieces])[:, None]
     first = np.cumsum([0, *(lengths.size for _, lengths in pieces[:-1])])
-    return np.add.reduceat(weighted * line.rows(np.concatenate([places for places, _ in pieces])), first, axis=0)
+    rows = line.rows(np.concatenate([places for places, _ in pieces]), derivative)
+    return np.asarray(np.add.reduceat(shares * rows, first, axis=0))

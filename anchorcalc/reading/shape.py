@@ -50,6 +50,16 @@ class Shape:
         return tuple(map(str, self._schema.get("enum", ())))
 
     @property
+    def is_single(self) -> bool:
+        """Whether one text says it: a number, a word or a name."""
+        return self._schema.get("type") not in ("array", "object")
+
+    @property
+    def is_flat(self) -> bool:
+        """Whether it is single, or a list of what is."""
+        return self.is_single or (self._schema.get("type") == "array" and self.child(0).is_single)
+
+    @property
     def fixed_length(self) -> int | None:
         """Length of a list that has a fixed one."""
         prefix = self._schema.get("prefixItems")

@@ -104,6 +104,7 @@ class Result:
     unrated: tuple[str, ...]
     assumed: tuple[Assumed, ...]
     warnings: tuple[str, ...]
+    not_checked: tuple[str, ...]
     cautions: tuple[str, ...]
     rechecks: tuple[str, ...]
     own_rows: tuple[str, ...]

@@ -33,8 +33,7 @@ Place2 = tuple[float, float]
 Place3 = tuple[float, float, float]
 Span = tuple[float, float]
 
-_STRIP = 1.25
-"""Width of the strip that one anchor bends over the spacing of the members, with a large base [computed]."""
+_BAYS_NEAR, _SPANS_NEAR = 2.0, 3.0
 
 
 # --- the floor ------------------------------------------------------------------------------------------------
@@ -102,6 +101,7 @@ class FloorSetting:
     spacing: float
     member: Member
     member_steel: Steel
+    joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
     rails: tuple[float, ...]  # distance of the main rails; the least and the greatest where nobody measured it
     hold_down: Screw
     hold_down_spacing: float
@@ -126,6 +126,19 @@ class FloorSetting:
     def rails_measured(self) -> float | None:
         """Distance of the main rails if somebody measured it."""
         return self.rails[0] if len(self.rails) == 1 else None
+
+    @property
+    def grain_unknown(self) -> bool:
+        """Whether nobody knows which way the grain of a layer runs."""
+        return not all(layer.grain_known for layer in self.layers)
+
+    def laid(self, *, strong_way: bool) -> FloorSetting:
+        """The floor with the layers of unknown grain laid one way."""
+        layers = tuple(
+            layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
+            for layer in self.layers
+        )
+        return replace(self, layers=layers)
 
     def half_width_at(self, x: float) -> float:
         """From the centreline to the side edge at `x`; the deck may be wider at one end."""
@@ -356,11 +369,6 @@ class AnchorSetting:
         return max(self.floor.half_width_at(self.at[0]) - abs(self.at[1]), 0.0)
 
     @property
-    def sharing(self) -> int:
-        """Strapped anchors that lift the same strip of deck, itself among them."""
-        return 1 + sum(in_strip(self.at, at, self.floor.spacing) for at in self.strapped)
-
-    @property
     def ring_at(self) -> Place3:
         """Where the strap pulls."""
         return (*self.at, self.mounting.pull_height)
@@ -374,6 +382,12 @@ class AnchorSetting:
         return replace(self, mounting=mounting)
 
 
-def in_strip(at: Place2, other: Place2, spacing: float) -> bool:
-    """Whether two anchors lift the same strip of deck: within a bay along, a little more than that across."""
-    return abs(other[0] - at[0]) < spacing and abs(other[1] - at[1]) < _STRIP * spacing
+def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
+    """Whether two anchors lift one piece of deck, or deck that hangs on the same screws [judgement]."""
+    spacing = anchor.floor.spacing
+    along, across = abs(other.at[0] - anchor.at[0]), abs(other.at[1] - anchor.at[1])
+    if anchor.floor.plank_width is not None:  # only planks that both touch carry anything over
+        aside = anchor.floor.plank_width + (anchor.mounting.base[1] + other.mounting.base[1]) / 2
+    else:
+        aside = _SPANS_NEAR * spacing
+    return along < _BAYS_NEAR * spacing and across < aside

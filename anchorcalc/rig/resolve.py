@@ -93,6 +93,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         spacing=members.spacing,
         member=rows.noted(catalog.member(members.section)),
         member_steel=rows.noted(catalog.steel(members.steel)),
+        joint=None if members.joint is None else (members.joint.weld, members.joint.length),
         rails=_rails(deck, ledger),
         hold_down=rows.noted(catalog.screw_named(deck.hold_down.screw)),
         hold_down_spacing=deck.hold_down.spacing,
@@ -282,7 +283,8 @@ def _strap(
         breaking=strap.breaking if strap.breaking is not None else rated * multiple,
         stiffness=(rated or row.rated) / (row.stretch * length),
         hand_tension=hand_tension,
-        counted_share=thumb.over_counts if strap.route == "over" else thumb.direct_counts,
+        counted_share=thumb.over_counts / 2 if strap.route == "over" else thumb.direct_counts,
+        over=strap.route == "over",
     )
 
 

@@ -53,6 +53,7 @@ class StrapSetting:
     stiffness: float
     hand_tension: float
     counted_share: float
+    over: bool  # it slides over the load to an anchor on the other side; this is one half of it
 
 
 @dataclass(frozen=True)

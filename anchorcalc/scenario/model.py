@@ -17,9 +17,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 from anchorcalc.catalog.rules import LoadKind
 from anchorcalc.mechanics.outline import half_width_at
 from anchorcalc.names import Name, ShortName
-from anchorcalc.units import Dimension, parse_quantity, unit_worth
-
-_MARKS: Final = {'"': "in", "″": "in", "'": "ft", "′": "ft"}
+from anchorcalc.units import Dimension, parse_quantity, plain_quantity, unit_worth
 
 # More of each than any trailer has; all of them together are still checked within seconds.
 _MOST_JOINTS: Final = 60  # of all layers together, in both directions
@@ -42,19 +40,13 @@ def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: b
             raise ValueError(f"a {dimension} is wanted here: a number and a unit")
         value = parse_quantity(text, dimension)
         if value > most or value < least or (value == least and not least_allowed):
-            unit = _unit_typed(text)
+            _, unit = plain_quantity(text, dimension)
             relation = "from" if least_allowed else "more than"
             low, high = _limit(least, unit, dimension, ceil), _limit(most, unit, dimension, floor)
             raise ValueError(f"{text!r} is out of range; allowed: {relation} {low} to {high}")
         return value
 
     return BeforeValidator(read)
-
-
-def _unit_typed(quantity: str) -> str:
-    """Unit of a length, force or weight that was read without fault: none of them holds a blank or a digit."""
-    unit = str(re.findall(r"[^\d\s.]+", quantity)[-1])
-    return _MARKS.get(unit, unit)
 
 
 def _limit(value: float, unit: str, dimension: Dimension, whole: Callable[[float], int]) -> str:
@@ -163,6 +155,13 @@ class Layer(_Part):
     fixed: Fixed | None = Field(None, description="what fastens this layer to those below it, if not the deck's screws")
 
 
+class Joint(_Part):
+    """The weld between a cross-member and a main rail."""
+
+    weld: Thickness = Field(description="leg of the fillet weld")
+    length: SmallExtent = Field(description="of all its welds together, at one rail")
+
+
 class CrossMembers(_Part):
     """The steel under the deck, all alike, running across the trailer at even spacing."""
 
@@ -171,6 +170,7 @@ class CrossMembers(_Part):
     first_at: Height = Field(description="distance of the first centreline from the rear edge")
     steel: ShortName
     rails: RailsApart | None = Field(None, description="distance between the main rails that carry the members")
+    joint: Joint | None = None
 
 
 class HoldDown(_Part):

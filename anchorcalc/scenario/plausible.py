@@ -175,8 +175,8 @@ def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
 def _strap_warnings(name: str, strap: Strap, catalog: Catalog, units: UnitSystem) -> Iterator[str]:
     if strap.route == "over":
         yield (
-            f"Strap {name} is counted in full because the file says it goes over the load; that is right only if it "
-            "runs to an anchor on the other side."
+            f"Strap {name} slides over the load: it presses down and holds nothing along its own way. It stands for "
+            "one half of the strap, so half of its rating counts; describe the other half too."
         )
     most = highest_usual_rating(strap, catalog)
     if strap.rated is not None and most is not None and strap.rated > most * 1.001:

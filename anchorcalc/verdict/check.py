@@ -14,7 +14,7 @@ from anchorcalc.verdict.fits import fitting_requirements, hitch_warnings
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.rules import anchor_limits, older_rule, requirements, rule_of_thumb
 from anchorcalc.verdict.states import anchor_state
-from anchorcalc.verdict.words import GENERAL_CAUTIONS, help_lines, reasons
+from anchorcalc.verdict.words import GENERAL_CAUTIONS, help_lines, not_checked, reasons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -60,6 +60,7 @@ def check_rig(rig: Rig) -> Result:
         *older_rule(rig, anchor_limits(rig, own, "breaking")),
         *requirements(rig),
         *fitting_requirements(sheet, rig.units),
+        *forces.on_wheels(),
     )
     rest = worst(thumb.verdict, *(each.verdict for each in beside), "marginal" if rig.unrated else "pass")
     beside = (*beside, *_without_friction(forces, rest))
@@ -82,6 +83,7 @@ def check_rig(rig: Rig) -> Result:
         unrated=rig.unrated,
         assumed=rig.assumed,
         warnings=(*rig.odd, *hitch_warnings(sheet.weights, rig.units)),
+        not_checked=tuple(not_checked(rig)),
         cautions=(*GENERAL_CAUTIONS, *rules.cautions),
         rechecks=rules.rechecks,
         own_rows=rig.own_rows,

@@ -34,12 +34,21 @@ class StrappedLoad:
     rings: FloatArray  # (n, 3) [m]
     stiffness: FloatArray  # (n,) [N/m]
     hand_tension: FloatArray  # (n,) [N]
+    over: NDArray[np.bool_]  # (n,) straps that slide over the load
 
     @property
     def directions(self) -> FloatArray:
         """Unit vectors from each ring to its tie point: the way each strap pulls its anchor, (n, 3)."""
         along = self.tie_points - self.rings
         return np.asarray(along / np.linalg.norm(along, axis=1, keepdims=True), dtype=float)
+
+    @property
+    def on_load(self) -> FloatArray:
+        """What one newton of each strap's pull does to the load, (n, 3).
+
+        A strap that slides over the load holds nothing along its own slide: it presses down alone.
+        """
+        return np.where(self.over[:, None], -self.directions * UP, -self.directions)
 
 
 def strapped_load(rig: Rig) -> StrappedLoad:
@@ -55,6 +64,7 @@ def strapped_load(rig: Rig) -> StrappedLoad:
         rings=np.array([rig.anchors[strap.anchor].ring_at for strap in straps]),
         stiffness=np.array([strap.stiffness for strap in straps]),
         hand_tension=np.array([strap.hand_tension for strap in straps]),
+        over=np.array([strap.over for strap in straps]),
     )
 
 
@@ -90,7 +100,7 @@ def _solve(
     load: StrappedLoad, cases: Sequence[LoadCase], forces: FloatArray, *, with_moments: bool
 ) -> tuple[FloatArray, NDArray[np.bool_]]:
     """Balance forces, and moments about the centre of gravity unless turning is let go free."""
-    pulls = line_wrench(-load.directions, load.tie_points - load.centre).T
+    pulls = line_wrench(load.on_load, load.tie_points - load.centre).T
     contacts = _alike([_contacts(load, case) for case in cases])
     external = np.concatenate([forces, np.zeros_like(forces)], axis=1)
     if not with_moments:
@@ -109,12 +119,12 @@ def _alike(generators: list[FloatArray]) -> FloatArray:
 def _contacts(load: StrappedLoad, case: LoadCase) -> FloatArray:
     """Contact generators of the wheels, (6, q): the case's own direction and the one across it.
 
-    A case that points up has no direction on the deck: steadying friction then acts both ways.
+    A bump takes the load off its wheels: no friction is left in any direction.
     """
     flat = np.array([case.acceleration[0], case.acceleration[1], 0.0])
     size = float(np.linalg.norm(flat))
     along = flat / size if size > 0 else np.array([1.0, 0.0, 0.0])
     across = np.cross(UP, along)
-    steadying = max(load.friction, load.steadying_friction)
-    mu_along = load.friction if size > 0 else steadying
-    return contact_wrenches(load.wheels - load.centre, UP, along, across, mu_along, steadying)
+    rubs = 1.0 if size > 0 else 0.0
+    steadying = rubs * max(load.friction, load.steadying_friction)
+    return contact_wrenches(load.wheels - load.centre, UP, along, across, rubs * load.friction, steadying)

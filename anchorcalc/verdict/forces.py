@@ -7,14 +7,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.result.check import CaseResult, StrapState
+from anchorcalc.links.common import Neighbour
+from anchorcalc.result.check import CaseResult, Requirement, StrapState
+from anchorcalc.rig.parts import near
 from anchorcalc.verdict.demand import strap_pulls, strapped_load
 from anchorcalc.verdict.rules import verdict_of
+from anchorcalc.verdict.wheels import wheels_on_deck
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rules import LoadCase
     from anchorcalc.links.path import Strengths
     from anchorcalc.result.strength import AnchorStrength, Level
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig, StrapSetting
 
 _SLACK = 1e-9  # of the weight: a strap that pulls less is slack
@@ -27,29 +31,53 @@ class Forces:
 
     def __init__(self, rig: Rig, strengths: Strengths) -> None:
         self.rig, self.strengths = rig, strengths
-        load = strapped_load(rig)
-        self._directions = load.directions
-        self._demand = strap_pulls(load, rig.rules.cases)
+        self._load = strapped_load(rig)
+        self._directions = self._load.directions
+        self._demand = strap_pulls(self._load, rig.rules.cases)
 
     def cases(self) -> tuple[CaseResult, ...]:
         """Every case with every strap in it."""
         return tuple(self._case(number, case) for number, case in enumerate(self.rig.rules.cases))
 
+    def on_wheels(self) -> tuple[Requirement, ...]:
+        """Whether the deck bears the load's wheels."""
+        return wheels_on_deck(self.rig, self._load, self._demand.pulls)
+
     def along_own_straps(self) -> dict[str, AnchorStrength]:
         """What the anchor of each strap holds along that strap."""
         return {
-            name: self._along(strap.anchor, self._directions[i])
+            name: self._along(strap.anchor, self._directions[i], self._alike(strap.anchor))
             for i, (name, strap) in enumerate(self.rig.straps.items())
         }
 
     def anchors(self) -> tuple[AnchorStrength, ...]:
         """Every anchor that has a strap, along its strap; with several, along their hardest pull together."""
         return tuple(
-            self._along(anchor, self._hardest(anchor)) for anchor in self.rig.anchors if self._on_ring(anchor).any()
+            self._along(anchor, self._hardest(anchor), self._alike(anchor))
+            for anchor in self.rig.anchors
+            if self._on_ring(anchor).any()
         )
 
-    def _along(self, anchor: str, direction: Vector) -> AnchorStrength:
-        return self.strengths.along(self.rig.anchors[anchor], direction)
+    def _along(self, anchor: str, direction: Vector, beside: tuple[Neighbour, ...]) -> AnchorStrength:
+        return self.strengths.along(self.rig.anchors[anchor], direction, beside)
+
+    def _near(self, anchor: str) -> list[str]:
+        """Strapped anchors that lift the same piece of deck."""
+        own = self.rig.anchors[anchor]
+        return [
+            name
+            for name, other in self.rig.anchors.items()
+            if name != anchor and near(own, other) and self._on_ring(name).any()
+        ]
+
+    def _alike(self, anchor: str) -> tuple[Neighbour, ...]:
+        """The rings near by, each pulled as hard as this one, along its own straps."""
+        return tuple(_neighbour(self.rig.anchors[name], self._hardest(name)) for name in self._near(anchor))
+
+    def _beside(self, anchor: str, pulls: Vector, total: float) -> tuple[Neighbour, ...]:
+        """The rings near by as they are pulled in a case, per newton of the pull on this one."""
+        found = [(name, self._pull_on_ring(name, pulls) / total) for name in self._near(anchor)]
+        return tuple(_neighbour(self.rig.anchors[name], pull) for name, pull in found if _size(pull) > _SLACK)
 
     def _on_ring(self, anchor: str) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
         return np.array([strap.anchor == anchor for strap in self.rig.straps.values()])
@@ -96,7 +124,8 @@ class Forces:
         slack = tension <= _SLACK * self.rig.load.weight
         balanced = total <= _SLACK * self.rig.load.weight  # straps that pull against each other leave nothing
         direction = self._directions[i] if slack or balanced else on_ring / total
-        anchor, point = self._along(strap.anchor, direction), self.rig.load.tie_points[strap.tie_point]
+        beside = self._alike(strap.anchor) if slack or balanced else self._beside(strap.anchor, pulls, total)
+        anchor, point = self._along(strap.anchor, direction, beside), self.rig.load.tie_points[strap.tie_point]
         link = anchor.weakest(level)
         # Where several straps share a ring or a tie point its limit falls to each in proportion to its pull.
         point_limit = point.breaking if level == "breaking" else point.rated
@@ -112,6 +141,11 @@ class Forces:
         utilisation = 0.0 if slack else tension / limit if limit > 0 else math.inf
         verdict = verdict_of(utilisation, self.rig.rules)
         return StrapState(strap.name, strap.anchor, tension, limit, utilisation, key, name, verdict)
+
+
+def _neighbour(anchor: AnchorSetting, pull: Vector) -> Neighbour:
+    x, y, z = (float(part) for part in pull)
+    return Neighbour(anchor, (x, y, z))
 
 
 def _size(vector: Vector) -> float:

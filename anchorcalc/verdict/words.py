@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.result.check import CaseResult, Result, StrapState
+    from anchorcalc.rig.rig import Rig
 
 GENERAL_CAUTIONS = (
     "An estimate, not a rating: the makers' ratings and the rules where you drive come first.",
@@ -19,6 +20,18 @@ GENERAL_CAUTIONS = (
     "Decay cannot be judged by eye: probe the deck from below; replace what is soft.",
     "Look at everything before each trip and again after the first miles; replace what was ever overloaded.",
 )
+
+
+def not_checked(rig: Rig) -> Iterator[str]:
+    """What nothing here has looked at for this set-up."""
+    if rig.floor.joint is None:
+        yield "the joints of cross-members and main rails"
+    yield "the main rails and the frame under them"
+    if any(anchor.mounting.ring_is_rated and anchor.mounting.ring_flat is None for anchor in rig.anchors.values()):
+        yield "rings pulled at a low angle: many hold less there than their rating"
+    yield "the load's own frame where the straps hook on"
+    yield "ball, hitch and tyres of the trailer"
+    yield "edges that chafe a strap, hooks that slip, rust"
 
 
 def reasons(result: Result) -> tuple[str, ...]:

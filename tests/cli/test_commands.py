@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from anchorcalc.cli import COMMANDS
+from anchorcalc.cli.overview import COMMANDS
 from tests.conftest import SCENARIOS
 
 ROADSTER = next(str(path) for path in SCENARIOS if path.stem == "roadster")

@@ -17,7 +17,7 @@ import yaml
 
 from anchorcalc import __version__
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.cli import COMMANDS
+from anchorcalc.cli.overview import COMMANDS
 from anchorcalc.scenario.json_schema import scenario_schema
 from tests.cli.test_commands import ROADSTER, run
 from tests.cli.test_start import Terminal

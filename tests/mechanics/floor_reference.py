@@ -90,10 +90,12 @@ class Sheet:
         parts = []
         for number, basis in enumerate(self.bases):
             mine = np.flatnonzero(second == bool(number))
-            block = sparse.lil_array((x.size, basis.N))
             if mine.size:
-                block[mine] = sparse.lil_array(basis.probes(np.array([x[mine], y[mine]])))
-            parts.append(block)
+                found = sparse.coo_array(basis.probes(np.array([x[mine], y[mine]])))
+                entries = (found.data, (mine[found.coords[0]], found.coords[1]))
+                parts.append(sparse.csr_array(entries, shape=(x.size, basis.N)))
+            else:
+                parts.append(sparse.csr_array((x.size, basis.N)))
         return sparse.csr_array(sparse.csr_array(sparse.hstack(parts)) @ self._tie)
 
     def patch(self, x: Span, y: Span, tilt: str = "") -> FloatArray:
@@ -108,15 +110,16 @@ class Sheet:
             weights = weights / weights.sum()
         return np.asarray(self.rows(places[0].ravel(), places[1].ravel()).T @ weights.ravel())
 
-    def mean_curvatures(self, x: float, y: Span, unknowns: FloatArray) -> tuple[float, float]:
-        """Mean w_xx and w_yy along a line x = const, by differences."""
-        at, lengths = gauss(y, 6)
-        share = lengths / lengths.sum()
-        middle, *around = (
-            float(share @ (self.rows(x + dx, at + dy) @ unknowns))
-            for dx, dy in ((0, 0), (-STEP, 0), (STEP, 0), (0, -STEP), (0, STEP))
+    def mean_curvatures(self, x: FloatArray, y: Span, unknowns: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Mean w_xx and w_yy along lines x = const, (len(x),) each, by differences."""
+        at, lengths = gauss(y, 4)
+        offsets = [(0, 0), (-STEP, 0), (STEP, 0), (0, -STEP), (0, STEP)]
+        places = [(a + dx, at + dy) for a in x for dx, dy in offsets]
+        rows = self.rows(
+            np.concatenate([np.full(at.size, a) for a, _ in places]), np.concatenate([b for _, b in places])
         )
-        return (around[0] - 2 * middle + around[1]) / STEP**2, (around[2] - 2 * middle + around[3]) / STEP**2
+        w = (rows @ unknowns).reshape(len(x), len(offsets), at.size) @ (lengths / lengths.sum())
+        return (w[:, 1] - 2 * w[:, 0] + w[:, 2]) / STEP**2, (w[:, 3] - 2 * w[:, 0] + w[:, 4]) / STEP**2
 
 
 def settle(

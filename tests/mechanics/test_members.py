@@ -26,8 +26,33 @@ def test_more_leg_never_holds_less_and_scales(t, m, e, factor):
     assert grown == pytest.approx(pull * factor**2)
 
 
+def test_leg_by_hand():
+    """M_pl/m = 0.25 (l_eff/m) t² f_y with t 5 mm, f_y 235 N/mm²: 0.25 · 25 · 235 = 1468.75 N for each l_eff/m.
+
+    m 20, e 40: 2 π = 6.283 is less than 4 + 2.5; m 30, e 30: 4 + 1.25 = 5.25 is less than 2 π.
+    """
+    assert members.leg_bending_nominal(0.005, 0.020, 0.040, MILD) == pytest.approx(9228.4, rel=1e-4)
+    assert members.leg_bending_nominal(0.005, 0.030, 0.030, MILD) == pytest.approx(7710.9, rel=1e-4)
+
+
+def test_bolts_in_a_row_share_what_the_row_holds():
+    """Three bolts 25 mm apart, a row of 50 mm, m 20, e 40, 1468.75 N for each l_eff/m as above.
+
+    Round: 2 π + 2 · 50/20 = 11.283; straight: 4 + 1.25 · 40/20 + 50/20 = 9. The least, 9/3 = 3, is less than a single
+    bolt's 6.283. With m 10, e 40 and two bolts 100 mm apart: round 2 π + 20, straight 4 + 5 + 10 = 19, a half of it
+    9.5: each bolt stands alone with 2 π.
+    """
+    assert members.leg_bending_nominal(0.005, 0.020, 0.040, MILD, 3, 0.050) == pytest.approx(3 * 1468.75)
+    assert members.leg_bending_nominal(0.005, 0.010, 0.040, MILD, 2, 0.100) == pytest.approx(9228.4, rel=1e-4)
+    # m 20, e 100, two bolts 10 mm apart: straight 4 + 6.25 + 0.5 = 10.75; round 2 π + 1 = 7.283, halved 3.642.
+    assert members.leg_bending_nominal(0.005, 0.020, 0.100, MILD, 2, 0.010) == pytest.approx(5348.6, rel=1e-4)
+
+
 def test_bolt_at_the_heel_still_has_a_finite_leg():
-    assert members.leg_bending_nominal(0.005, 0.0, 0.02, MILD) == pytest.approx(0.5 * np.pi * 0.005**2 * MILD)
+    """Round alone: 2 π · 1468.75 N; of two in a row too, for beside no lever their distance is without end."""
+    assert members.leg_bending_nominal(0.005, 0.0, 0.02, MILD) == pytest.approx(9228.4, rel=1e-4)
+    assert members.leg_bending_nominal(0.005, 0.0, 0.02, MILD, 2, 0.03) == pytest.approx(9228.4, rel=1e-4)
+    assert members.leg_bending_nominal(0.005, 0.0, 0.02, MILD, 2) == pytest.approx(4614.2, rel=1e-4)
 
 
 @quiet
@@ -40,9 +65,19 @@ def test_more_wall_or_seat_never_holds_less(t, beta, eta, factor):
     assert members.tube_wall_yield_line(t * factor, MILD, beta, eta) == pytest.approx(fold * factor**2)
 
 
+def test_wall_by_hand():
+    """t 3 mm, f_y 235 N/mm²: 9 · 235 = 2115 N times 2 η/(1 − β) + 4/√(1 − β).
+
+    β 0.64, η 0.5: 1/0.36 + 4/0.6 = 2.7778 + 6.6667; β 0, η 0: 4.
+    """
+    assert members.tube_wall_yield_line(0.003, MILD, 0.64, 0.5) == pytest.approx(19975.0, rel=1e-5)
+    assert members.tube_wall_yield_line(0.003, MILD, 0.0, 0.0) == pytest.approx(8460.0)
+
+
 def test_wall_is_not_credited_beyond_its_range():
-    at_limit = members.tube_wall_yield_line(0.003, MILD, 0.85, 0.5)
-    assert members.tube_wall_yield_line(0.003, MILD, 0.99, 0.5) == at_limit
+    """At β 0.85: 1/0.15 + 4/√0.15 = 6.6667 + 10.3280; what is wider counts no more."""
+    for beta in (0.85, 0.99, 1.2):
+        assert members.tube_wall_yield_line(0.003, MILD, beta, 0.5) == pytest.approx(35943.6, rel=1e-5)
 
 
 positions = st.lists(st.floats(0.01, 0.99), min_size=1, max_size=5)
@@ -67,10 +102,21 @@ def test_more_modulus_never_holds_less_and_a_longer_bar_holds_less(at, factor):
     assert grown == pytest.approx(pull / factor)
 
 
-def test_beam_shares_and_arrays():
-    S = np.linspace(1e-7, 1e-5, 20_000)
-    pulls = members.simple_beam_pull(S, MILD, 0.4, [0.1, 0.3], shares=[1.0, 0.0])
-    assert pulls == pytest.approx(S * MILD / (0.1 * 0.3 / 0.4))
+def test_beam_by_hand():
+    """Span 0.4 m, S f_y = 1 cm³ · 235 N/mm² = 235 N·m.
+
+    All in one load 0.1 m from a support: M = F · 0.1 · 0.3/0.4 = 0.075 F. Three quarters at 0.1 and a quarter at 0.3:
+    under the first 0.75 · 0.075 + 0.25 · 0.1 · 0.1/0.4 = 0.0625 F.
+    """
+    assert members.simple_beam_pull(1e-6, MILD, 0.4, [0.1, 0.3], shares=[1.0, 0.0]) == pytest.approx(3133.33, rel=1e-5)
+    assert members.simple_beam_pull(1e-6, MILD, 0.4, [0.1, 0.3], shares=[0.75, 0.25]) == pytest.approx(3760.0)
+
+
+def test_beam_of_many_sections_at_once():
+    S = np.array([[1e-6], [3e-6]]) * np.ones(1000)
+    assert members.simple_beam_pull(S, MILD, 0.4, [0.1]) == pytest.approx(
+        np.array([[3133.333], [9400.0]]) * np.ones(1000)
+    )
 
 
 def test_loads_over_the_supports_bend_nothing_and_beyond_are_refused():
@@ -80,9 +126,11 @@ def test_loads_over_the_supports_bend_nothing_and_beyond_are_refused():
 
 
 def test_flat_bar_modulus_at_a_hole():
-    assert members.flat_bar_modulus(0.05, 0.01, 0.011) == pytest.approx(0.039 * 1e-4 / 6)
+    """(50 − 11) mm · 10² mm²/6 = 650 mm³; nothing where the hole takes the whole bar."""
+    assert members.flat_bar_modulus(0.05, 0.01, 0.011) == pytest.approx(650e-9)
     assert members.flat_bar_modulus(0.01, 0.01, 0.011) == 0.0
 
 
 def test_bolt_through_a_wall():
-    assert members.through_bolt_bearing_nominal(0.01, 0.003, MILD) == pytest.approx(1.8 * 0.01 * 0.003 * MILD)
+    """1.8 · 235 N/mm² · 10 mm · 3 mm = 12 690 N."""
+    assert members.through_bolt_bearing_nominal(0.01, 0.003, MILD) == pytest.approx(12690.0)

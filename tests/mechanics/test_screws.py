@@ -1,6 +1,6 @@
 """Screws: against other published forms of the same mechanics, tests of plywood, and what more wood must do.
 
-Values of single tables are rows in tests/published/.
+Values of single tables are rows in tables/published/.
 """
 
 from __future__ import annotations

@@ -15,7 +15,7 @@ import pypdf
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.render.draw.plan import plan_svg
+from anchorcalc.render.draw.plan import DeckPlan, plan_svg
 from anchorcalc.render.page.report import report_html
 from tests.browser import BROWSER, Browser
 from tests.conftest import SCENARIOS, texts_of
@@ -41,7 +41,8 @@ def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[st
     written = {}
     for name, texts in {**{name: texts_of(path) for name, path in PAGES.items()}, "hostile": hostile_names()}.items():
         parts = parts_of(texts, catalog)
-        for suffix, content in (("html", report_html(parts)), ("svg", plan_svg(parts.plan))):
+        plan = DeckPlan(parts.rig, parts.result)
+        for suffix, content in (("html", report_html(parts)), ("svg", plan_svg(plan))):
             written[f"{name}.{suffix}"] = folder / f"{name}.{suffix}"
             written[f"{name}.{suffix}"].write_text(content, encoding="utf-8")
     return written

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.render.names import Names
-from anchorcalc.scenario.model import Scenario
-from tests.conftest import roadster
+from tests.conftest import rig_of, roadster
+
+CATALOG = Catalog()
 
 
 def _names(*anchors: str) -> Names:
     texts = roadster()
     for anchor in anchors:
         texts["anchors"][anchor] = {"at": ["96 in", "0 in"], "mounting": "plated"}
-    return Names(Scenario.model_validate(texts))
+    return Names(rig_of(texts, CATALOG))
 
 
 def test_short_names_stay() -> None:

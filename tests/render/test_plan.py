@@ -9,13 +9,10 @@ import numpy as np
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.render.draw.plan import plan_inline, plan_svg
-from anchorcalc.render.draw.plan_data import DeckPlan, deck_plan
+from anchorcalc.render.draw.plan import DeckPlan, plan_inline, plan_svg
 from anchorcalc.render.draw.plan_style import glyph
-from anchorcalc.rig.settings import member_centrelines
-from anchorcalc.scenario.model import Scenario
-from anchorcalc.verdict.check import check
-from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
+from anchorcalc.verdict.check import check_rig
+from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -23,8 +20,8 @@ ENDWAYS = next(path for path in SCENARIOS if path.stem == "cart-held-endways-onl
 
 
 def planned(texts: Texts, catalog: Catalog) -> DeckPlan:
-    scenario = Scenario.model_validate(texts)
-    return deck_plan(scenario, check(scenario, catalog), catalog)
+    rig = rig_of(texts, catalog)
+    return DeckPlan(rig, check_rig(rig))
 
 
 def drawn(texts: Texts, catalog: Catalog) -> ElementTree.Element:
@@ -56,14 +53,15 @@ def test_every_shipped_scenario_has_a_plan_that_says_what_its_result_says(path, 
     root = ElementTree.fromstring(plan_svg(plan))
     words = words_of(root)
     assert plan.result.verdict.upper() in words
-    for name, state in plan.states.items():
-        (shown,) = groups(root, f"anchor {name}: ")
+    assert [state.anchor for state in plan.result.states] == list(plan.rig.anchors)
+    for state in plan.result.states:
+        (shown,) = groups(root, f"anchor {state.anchor}: ")
         assert state.verdict is None or f"sign {state.verdict}" in [each.get("class") for each in shown.iter()]
         verdict = "NO STRAP" if state.verdict is None else state.verdict.upper()
         assert any(word.startswith(verdict) for word in words)
-    assert len(groups(root, "cross-member ")) == len(member_centrelines(plan.scenario))
-    assert len(groups(root, "wheel ")) == len(plan.scenario.load.wheels)
-    assert len(groups(root, "tie point ")) == len(plan.scenario.load.tie_points)
+    assert len(groups(root, "cross-member ")) == len(plan.rig.floor.lines)
+    assert len(groups(root, "wheel ")) == len(plan.rig.load.wheels)
+    assert len(groups(root, "tie point ")) == len(plan.rig.load.tie_points)
 
 
 def test_the_pull_of_every_strap_in_every_case_stands_in_the_plan(catalog: Catalog) -> None:

@@ -9,15 +9,12 @@ from html.parser import HTMLParser
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.fitting.sheet import fitting
 from anchorcalc.render import fitting_words
-from anchorcalc.render.draw.plan_data import deck_plan
 from anchorcalc.render.page.report import ReportParts, report_html
 from anchorcalc.render.page.table import Cell, table
-from anchorcalc.scenario.model import Scenario
 from anchorcalc.units import US
-from anchorcalc.verdict.check import check, compare
-from tests.conftest import SCENARIOS, Texts, edited, roadster, texts_of
+from anchorcalc.verdict.check import check_rig, compare_rig
+from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
 
 SECTIONS = ("why", "plan", "pulls", "links", "compared", "fit", "trip", "assumed", "sources", "cautions")
@@ -68,10 +65,8 @@ class Page(HTMLParser):
 
 
 def parts_of(texts: Texts, catalog: Catalog) -> ReportParts:
-    scenario = Scenario.model_validate(texts)
-    sheet = fitting(scenario, catalog)
-    plan = deck_plan(scenario, check(scenario, catalog), catalog, sheet.places)
-    return ReportParts(plan, compare(scenario, catalog), sheet)
+    rig = rig_of(texts, catalog)
+    return ReportParts(rig, check_rig(rig), compare_rig(rig))
 
 
 @pytest.fixture(scope="module")
@@ -91,7 +86,7 @@ def test_every_shipped_scenario_has_a_whole_and_harmless_report(path, catalog: C
     assert all(value.startswith("#") for name, value in page.attributes if name == "href" and value)
     assert not re.search(r"url\(|@import|javascript:", text)
     assert not re.search(r"\b(nan|inf)\b|\bNone\b(?! of)", text)
-    result = parts.plan.result
+    result = parts.result
     assert result.verdict.upper() in page.words("head")
     for reason in result.reasons:
         assert reason in page.words("why")
@@ -107,24 +102,24 @@ def test_links_within_the_page_lead_somewhere(demo: ReportParts) -> None:
 
 def test_it_holds_every_part(demo: ReportParts) -> None:
     page = Page(report_html(demo))
-    result = demo.plan.result
+    result = demo.result
     for link in result.anchors[0].links:
         assert link.name in page.words("links")
         assert link.source in page.words("sources")
     for each in demo.compared:
         assert each.mounting in page.words("compared")
-    for entry in (*result.assumed, *demo.fitting.assumed):
+    for entry in (*result.assumed, *demo.result.sheet.assumed):
         assert entry.what in page.words("assumed")
         assert entry.why in page.words("assumed")
     for caution in result.cautions:
         assert caution in page.words("cautions")
     for recheck in result.rechecks:
         assert recheck in page.words("trip")
-    for strap in demo.plan.scenario.straps:
+    for strap in demo.rig.straps:
         assert f"Strap {strap}: from ring {strap}" in page.words("trip")
-    for step in demo.fitting.mountings[0].work:
+    for step in demo.result.sheet.mountings[0].work:
         assert step in page.words("fit")
-    (bolts,) = demo.fitting.mountings[0].bolts
+    (bolts,) = demo.result.sheet.mountings[0].bolts
     assert fitting_words.torque(bolts.tightening.settings[0].aim_for, US) in page.words("fit")
     for case in result.cases:
         for state in case.straps:
@@ -137,7 +132,7 @@ def test_assumed_hand_tension_stands_in_the_check_list(catalog: Catalog) -> None
     texts = roadster()
     del texts["straps"]["rear left"]["hand_tension"]
     parts = parts_of(texts, catalog)
-    (value,) = (each.value for each in parts.plan.result.assumed if each.what == "hand tension of strap rear left")
+    (value,) = (each.value for each in parts.result.assumed if each.what == "hand tension of strap rear left")
     assert f"pulled tight by hand to about {value}." in Page(report_html(parts)).words("trip")
 
 

@@ -24,8 +24,7 @@ from anchorcalc.render.draw.template import BAR_LENGTHS, Circle, Line, Template,
 from anchorcalc.render.draw.template_dxf import template_dxf
 from anchorcalc.render.draw.template_pdf import SHEETS, Paper, Tiling, template_pdf, tiling
 from anchorcalc.render.draw.template_svg import template_svg
-from anchorcalc.scenario.model import Scenario
-from tests.conftest import Texts, edited, roadster
+from tests.conftest import Texts, edited, rig_of, roadster
 
 DPI = 300
 PIXEL = 25.4 / DPI  # [mm]
@@ -41,8 +40,8 @@ def drawn(texts: Texts, mounting: str, catalog: Catalog) -> Template:
     """Template of one mounting, taken by every anchor."""
     for anchor in texts["anchors"].values():
         anchor["mounting"] = mounting
-    scenario = Scenario.model_validate(texts)
-    return template_of(scenario, mounting, fitting(scenario, catalog).mountings[0])
+    rig = rig_of(texts, catalog)
+    return template_of(rig, mounting, fitting(rig).mountings[0])
 
 
 @pytest.fixture(scope="module")
@@ -226,10 +225,10 @@ def test_every_hole_is_whole_on_some_page(
 
 @given(points=st.lists(st.tuples(st.integers(-400, 400), st.integers(-400, 400)), min_size=1, max_size=24))
 def test_any_pattern_of_holes_is_drawn_where_it_is(catalog: Catalog, points: list[tuple[int, int]]) -> None:
-    pattern = {"points": [[f"{x} mm", f"{y} mm"] for x, y in points]}
-    texts = edited(roadster(), "mountings", "plated", "fasteners", "at", value=pattern)
-    scenario = Scenario.model_validate(texts)
-    template = template_of(scenario, "plated", fitting(Scenario.model_validate(roadster()), catalog).mountings[0])
+    rig = rig_of(roadster(), catalog)
+    drilled = replace(rig.mountings["plated"], positions=np.array(points) / 1000)
+    sheet = fitting(rig).mountings[0]
+    template = template_of(replace(rig, mountings={"plated": drilled}), "plated", sheet)
     holes = [shape.centre for shape in template.shapes if isinstance(shape, Circle)]
     assert np.array(holes) == pytest.approx(np.array([(-y, x) for x, y in points]), abs=1e-9)
     left, bottom, right, top = template.canvas

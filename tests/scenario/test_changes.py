@@ -2,256 +2,126 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.interview.change_questions import question_about
-from anchorcalc.interview.changes import Anew, Entry, changed, differences, entries
-from anchorcalc.interview.deck_questions import layer_anew
-from anchorcalc.interview.guided import Interview, Slip, understood
-from anchorcalc.interview.mounting_questions import mounting_added, mounting_anew
-from anchorcalc.interview.strap_questions import strap_anew
-from anchorcalc.interview.writer import scenario_text
-from anchorcalc.reading.document import Plain
-from anchorcalc.scenario.model import Scenario
-from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.interview.answers import Slip
+from anchorcalc.interview.changes import Copy, Entry
 from tests.conftest import SCENARIOS, roadster, texts_of
 
 
+def entry_at(copy: Copy, *path: str | int) -> Entry:
+    return next(entry for entry in copy.rows() if entry.path == path)
+
+
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
-def test_every_value_is_listed_once_and_so_is_what_may_be_added(path: Path) -> None:
+def test_every_value_is_listed_once_and_so_is_what_may_be_added(path: Path, catalog: Catalog) -> None:
     texts = texts_of(path)
-    everything = entries(texts, Scenario.model_validate(texts))
-    assert len({entry.path for entry in everything}) == len(everything)
-    listed = [entry for entry in everything if not isinstance(entry, Anew)]
+    listed = Copy(texts, catalog).rows()
+    assert len({entry.path for entry in listed}) == len(listed)
+    assert len({entry.key for entry in listed}) == len(listed)
     for entry in listed:
         place: Any = texts
         for step in entry.path[:-1]:
             place = place[step]
-        if entry.value is None:
-            assert entry.path[-1] not in place
-        else:
-            assert place[entry.path[-1]] == entry.value
-    given = sum(entry.value is not None for entry in listed)
-    assert given == _leaves(texts)
+        there = place.get(entry.path[-1]) if isinstance(place, dict) else place[entry.path[-1]]
+        assert entry.value == (", ".join(there) if isinstance(there, list) else there)
+    assert sum(entry.value is not None for entry in listed) == _values(texts)
 
 
-def _leaves(texts: object) -> int:
+def _values(texts: object) -> int:
     if isinstance(texts, dict):
-        return sum(map(_leaves, texts.values()))
-    return sum(map(_leaves, texts)) if isinstance(texts, list) else 1
+        return sum(map(_values, texts.values()))
+    if isinstance(texts, list) and not all(isinstance(each, str) for each in texts):
+        return sum(map(_values, texts))
+    return 1
 
 
-def test_optional_single_values_are_offered_and_others_are_not() -> None:
-    texts = roadster()
-    offered = {
-        entry.path
-        for entry in entries(texts, Scenario.model_validate(texts))
-        if entry.value is None and not isinstance(entry, Anew)
+def test_single_values_and_lists_of_them_are_offered_and_others_are_not(catalog: Catalog) -> None:
+    offered = {entry.path for entry in Copy(roadster(), catalog).rows() if entry.value is None}
+    assert offered >= {
+        ("load", "length"),
+        ("mountings", "plated", "ring", "breaking"),
+        ("straps", "front left", "route"),
+        ("trailer", "axle_rating"),
+        ("mountings", "plated", "cut_out"),
+        ("deck", "layers", 0, "joints_across"),
+        ("mountings", "plated", "fasteners", "at", "rectangle"),
     }
-    assert ("load", "length") in offered
-    assert ("mountings", "plated", "ring", "breaking") in offered
-    assert ("straps", "front left", "route") in offered
-    assert ("trailer", "axle_rating") in offered
-    assert not any(path[-1] in ("cut_out", "joints_across", "wheel_wells", "rectangle", "points") for path in offered)
-
-
-@pytest.mark.parametrize("value", ["12 ft", None])
-def test_a_value_is_put_in_or_taken_out_of_a_copy(value: str | None, catalog: Catalog) -> None:
-    texts = {**roadster()}
-    texts["load"]["length"] = "11 ft"
-    copy = changed(texts, ("load", "length"), value)
-    assert texts["load"]["length"] == "11 ft"
-    assert isinstance(copy["load"], dict)
-    assert copy["load"].get("length") == value
-    scenario = parse_scenario(scenario_text(copy), "copy", catalog=catalog)
-    assert (scenario.load.length is None) == (value is None)
-
-
-def test_an_item_of_a_list_is_changed_in_its_place(catalog: Catalog) -> None:
-    copy = changed(roadster(), ("anchors", "front left", "at", 1), "33 in")
-    assert parse_scenario(scenario_text(copy), "copy", catalog=catalog).anchors["front left"].at[1] == pytest.approx(
-        0.8382
-    )
-
-
-def test_what_was_changed_to_another_kind_is_still_listed() -> None:
-    texts = roadster()
-    before = Scenario.model_validate(texts)
-    other = changed(texts, ("mountings", "plated", "backing", "kind"), "washers")
-    listed = {entry.path: entry.value for entry in entries(other, before)}
-    assert listed["mountings", "plated", "backing", "kind"] == "washers"
-    assert listed["mountings", "plated", "backing", "size", 0] == "6 in"
-
-
-# --- what a value may be -----------------------------------------------------------------------------------
-
-
-def entry_at(texts: dict[str, Any], *path: str | int) -> Entry:
-    listed = entries(texts, Scenario.model_validate(texts))
-    return next(entry for entry in listed if entry.path == path and not isinstance(entry, Anew))
+    assert not any(path[-1] in ("wheel_wells", "points", "no_go") for path in offered)
 
 
 @pytest.mark.parametrize(
-    ("path", "choices"),
+    ("path", "typed", "value"),
     [
-        (("rules",), {"us-road", "eu-road"}),
-        (("units",), {"us", "si"}),
-        (("load", "kind"), {"car", "tractor", "mower"}),
-        (("deck", "layers", 1, "condition"), {"sound", "weathered"}),
-        (("deck", "layers", 1, "face_grain"), {"along", "across"}),
-        (("deck", "cross_members", "steel"), {"mild", "304"}),
-        (("deck", "hold_down", "screw"), {"#12 self-drilling"}),
-        (("mountings", "four screws", "fasteners", "size"), {"#14", "8 mm"}),
-        (("mountings", "plated", "fasteners", "size"), {"1/2-13", "M10"}),
-        (("mountings", "plated", "fasteners", "grade"), {"SAE 5", "A307 A"}),
-        (("mountings", "plated", "backing", "kind"), {"none", "washers", "plate", "member", "bridge"}),
-        (("anchors", "front left", "mounting"), {"four screws", "plated"}),
-        (("straps", "front left", "anchor"), {"front left", "rear right"}),
-        (("straps", "front left", "to"), {"front left", "rear right"}),
-        (("straps", "front left", "route"), {"direct", "over"}),
-        (("load", "weight"), set()),
-        (("title",), set()),
-        (("load", "wheels", "front left", 0), set()),
+        (("load", "length"), "12 ft", "12 ft"),
+        (("load", "weight"), "1900 LBS", "1900 LBS"),
+        (("load", "weight"), "1900", "1900 lb"),
+        (("deck", "cross_members", "spacing"), "15", "15 in"),
+        (("mountings", "plated", "ring", "pull_height"), "5/8", "5/8 in"),
+        (("straps", "front left", "route"), "direct", "direct"),
+        (("deck", "layers_joined"), "loose", "loose"),
+        (("straps", "front left", "hand_tension"), "none", None),
+        (("load", "length"), "dk", None),
     ],
 )
-def test_a_value_that_is_one_of_a_list_has_its_choices(
-    path: tuple[str | int, ...], choices: set[str], catalog: Catalog
+def test_a_value_is_put_in_or_taken_out_of_a_copy(
+    path: tuple[str, ...], typed: str, value: str | None, catalog: Catalog
 ) -> None:
     texts = roadster()
-    question = question_about(entry_at(texts, *path), texts, catalog)
-    assert set(question.choices) >= choices
-    assert bool(question.choices) == bool(choices)
-    if choices:
-        assert "not in the list" in _slip(question, "nonesuch ?")
+    texts["load"]["length"] = "11 ft"
+    copy = Copy(texts, catalog)
+    assert copy.take(entry_at(copy, *path), typed) == value
+    assert texts == {**roadster(), "load": {**roadster()["load"], "length": "11 ft"}}
+    assert entry_at(copy, *path).value == value
+    assert len(copy.differences()) == 1
 
 
-def _slip(question: Any, text: str) -> str:
-    with pytest.raises(Slip) as told:
-        understood(question, text)
-    return str(told.value)
+def test_enter_leaves_a_value_as_it_is(catalog: Catalog) -> None:
+    copy = Copy(roadster(), catalog)
+    assert copy.take(entry_at(copy, "load", "weight"), "") == "1650 lb"
+    assert copy.differences() == []
 
 
 @pytest.mark.parametrize(
     ("path", "text", "words"),
     [
         (("load", "weight"), "1900 in", "is a length"),
-        (("load", "weight"), "don't know", "has to be known; Enter takes 1650 lb"),
-        (("deck", "length"), "don't know", "has to be known"),
-        (("anchors", "front left", "at", 1), "don't know", "has to be known"),
-        (("anchors", "front left", "at", 1), "12 lb", "a length is wanted"),
+        (("load", "weight"), "19,5", "has a comma"),
+        (("load", "weight"), "don't know", "missing key 'weight'"),
+        (("anchors", "front left", "at"), "12 lb, 3 in", "a length is wanted"),
+        (("anchors", "front left", "at"), "12 in", "a list of 2 values is wanted"),
         (("load", "friction"), "2", "plain number"),
         (("title",), "a\x07b", "ordinary signs"),
+        (("units",), "imperial", "is not one of: us, si"),
+        (("mountings", "plated", "backing", "kind"), "glue", "is not one of: bridge, member"),
+        (("mountings", "plated", "fasteners", "size"), "M7", "no bolt size 'M7'"),
+        (("straps", "front left", "to"), "bumper", "no tie point 'bumper' is defined"),
     ],
 )
 def test_a_new_value_that_will_not_do_is_told_at_once(
-    path: tuple[str | int, ...], text: str, words: str, catalog: Catalog
+    path: tuple[str, ...], text: str, words: str, catalog: Catalog
 ) -> None:
-    texts = roadster()
-    assert words in _slip(question_about(entry_at(texts, *path), texts, catalog), text)
+    copy = Copy(roadster(), catalog)
+    with pytest.raises(Slip) as told:
+        copy.take(entry_at(copy, *path), text)
+    assert words in str(told.value)
+    assert copy.differences() == []
 
 
-@pytest.mark.parametrize(
-    "path", [("straps", "front left", "rated"), ("deck", "cross_members", "rails"), ("load", "length")]
-)
-def test_a_key_that_is_not_needed_may_be_not_known(path: tuple[str, ...], catalog: Catalog) -> None:
-    texts = roadster()
-    assert understood(question_about(entry_at(texts, *path), texts, catalog), "don't know") is None
+def test_what_was_changed_to_another_kind_is_still_listed(catalog: Catalog) -> None:
+    copy = Copy(roadster(), catalog)
+    kind = entry_at(copy, "mountings", "plated", "backing", "kind")
+    assert set(copy.question(kind).choices) == {"none", "washers", "plate", "member", "bridge"}
+    copy.take(kind, "washers")
+    assert entry_at(copy, "mountings", "plated", "backing", "size").value == "6 in, 6 in"
+    assert entry_at(copy, "mountings", "plated", "backing", "outside").value is None
 
 
 def test_what_stood_under_assumed_may_be_taken_out(catalog: Catalog) -> None:
-    texts = roadster() | {"assumed": {"metal of the bars": "mild"}}
-    entry = entry_at(texts, "assumed", "metal of the bars")
-    assert understood(question_about(entry, texts, catalog), "don't know") is None
-
-
-# --- parts described anew ----------------------------------------------------------------------------------
-
-
-def described(walk: Any, texts: dict[str, Any], answers: list[str]) -> dict[str, Any]:
-    interview = Interview(walk, texts)
-    for answer in answers:
-        interview.answer(answer)
-    assert interview.draft is not None, interview.question
-    return interview.draft.content
-
-
-SCREWS_TO_WASHERS = ["", "", "", "don't know", "", "bolt", "1/2-13", "SAE 5", "4", "", "", "washers", "1 1/2 in",
-                     "0.08 in", "mild"]  # fmt: skip
-
-
-def test_screws_become_the_shipped_bolts_with_washers(catalog: Catalog) -> None:
-    """Described anew by questions, Enter where nothing changes, they are what the file calls bolts and washers."""
-    texts = roadster()
-    content = described(partial(mounting_anew, catalog, texts, "four screws"), texts, SCREWS_TO_WASHERS)
-    assert content["mountings"]["four screws"] == texts["mountings"]["bolts and washers"]
-    assert texts == roadster()
-    content["mountings"]["four screws"] = texts["mountings"]["four screws"]
-    assert content == texts
-
-
-def test_washers_become_the_shipped_plate(catalog: Catalog) -> None:
-    texts = roadster()
-    answers = ["", "", "", "don't know", "", "", "", "", "4", "", "", "plate", "6 in", "", "3/16 in", ""]
-    content = described(partial(mounting_anew, catalog, texts, "bolts and washers"), texts, answers)
-    assert content["mountings"]["bolts and washers"] == texts["mountings"]["plated"]
-
-
-def test_another_mounting_has_a_name_of_its_own(catalog: Catalog) -> None:
-    texts = roadster()
-    interview = Interview(partial(mounting_added, catalog, texts), texts)
-    with pytest.raises(Slip, match="taken already"):
-        interview.answer("plated")
-    answers = ["plan 5", "1666 lbf", "4 1/2 in", "", "don't know", "1/2 in", *SCREWS_TO_WASHERS[5:9], "3 1/4 in",
-               *SCREWS_TO_WASHERS[10:]]  # fmt: skip
-    content = described(partial(mounting_added, catalog, texts), texts, answers)
-    assert list(content["mountings"]) == [*texts["mountings"], "plan 5"]
-    assert content["mountings"]["plan 5"] == texts["mountings"]["bolts and washers"]
-
-
-def test_what_was_assumed_for_the_former_mounting_is_forgotten_and_its_opening_stays(catalog: Catalog) -> None:
-    texts = roadster()
-    others = {"metal of the bars of bridge bars": "mild", "metal of the plate of a pair of four screws": "mild"}
-    texts["assumed"] = {"size of the wood screws of four screws": "#8", **others}
-    texts["mountings"]["a pair of four screws"] = texts["mountings"]["plated"]
-    texts["mountings"]["four screws"]["cut_out"] = ["1 in", "1 in"]
-    content = described(partial(mounting_anew, catalog, texts, "four screws"), texts, SCREWS_TO_WASHERS)
-    assert content["assumed"] == others
-    assert content["mountings"]["four screws"]["cut_out"] == ["1 in", "1 in"]
-
-
-def test_a_strap_described_anew_goes_where_it_went(catalog: Catalog) -> None:
-    texts = roadster()
-    answers = ["chain", "3/8 in", "70", "6600 lbf", "don't know", "don't know"]
-    content = described(partial(strap_anew, catalog, texts, "front left"), texts, answers)
-    assert content["straps"]["front left"] == {
-        "anchor": "front left", "to": "front left", "kind": "chain", "size": "3/8 in", "grade": "70",
-        "rated": "6600 lbf",
-    }  # fmt: skip
-    parse_scenario(scenario_text(content), "copy", catalog=catalog)
-
-
-def test_a_layer_described_anew_has_its_joints(catalog: Catalog) -> None:
-    texts = roadster()
-    texts["assumed"] = {"sheet joints of layer 2": "none near a ring; look from below", "sheet joints of layer 1": "x"}
-    answers = ["", "", "", "weathered", "48 in, 144 in", "none"]
-    content = described(partial(layer_anew, catalog, texts, 1), texts, answers)
-    assert content["deck"]["layers"] == [
-        texts["deck"]["layers"][0],
-        {**texts["deck"]["layers"][1], "condition": "weathered", "joints_across": ["48 in", "144 in"]},
-    ]
-    assert content["assumed"] == {"sheet joints of layer 1": "x"}
-    again = described(partial(layer_anew, catalog, content, 1), content, ["", "", "", "", "", "none"])
-    assert again == content
-
-
-def test_differences_name_what_came_what_went_and_what_changed() -> None:
-    before: Plain = {"a": "1", "b": {"c": ["2", "3"]}, "gone": "x"}
-    after: Plain = {"a": "1", "b": {"c": ["2", "4"]}, "new": {"d": "y"}}
-    assert differences(before, after) == [
-        (("b", "c", 1), "3", "4"), (("gone",), "x", None), (("new", "d"), None, "y"),
-    ]  # fmt: skip
+    copy = Copy(roadster() | {"assumed": {"metal of the bars": "mild"}}, catalog)
+    assert copy.take(entry_at(copy, "assumed", "metal of the bars"), "none") is None
+    assert copy.differences() == ["assumed › metal of the bars: mild -> (not given)"]

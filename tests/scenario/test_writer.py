@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 import yaml
+from anchorcalc.render.json.check import check_json
 from hypothesis import given
 from hypothesis import strategies as st
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.interview.writer import scalar, scenario_text
 from anchorcalc.reading.document import read_document
-from anchorcalc.render.json.check import check_json
 from anchorcalc.scenario.read import parse_scenario, read_scenario
 from anchorcalc.verdict.check import check
 from tests.conftest import SCENARIOS, texts_of
@@ -26,7 +26,7 @@ AWKWARD = ["null", "~", "yes", "on", "1.10", "-", "- a", "a: b", "a #b", "#14", 
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
 def test_shipped_scenarios_keep_their_texts_and_their_result(path: Path, catalog: Catalog) -> None:
     texts = texts_of(path)
-    written = scenario_text(texts, [(("load", "weight"), "as weighed")])
+    written = scenario_text(texts)
     assert read_document(written).content == texts
     again = parse_scenario(written, "again", catalog=catalog)
     first = read_scenario(path, catalog=catalog)
@@ -55,25 +55,11 @@ def test_another_yaml_reader_reads_a_scalar_alike(text: str) -> None:
     assert yaml.load(f"[{scalar(text)}]", Loader=yaml.BaseLoader) == [text]
 
 
-def test_notes_stand_above_what_they_are_about() -> None:
-    content = {"load": {"name": "cart", "wheels": {"one": ["1 m", "0 m"]}}, "deck": {"layers": [{"panel": "osb"}]}}
-    lines = scenario_text(
-        content,
-        [
-            (("load", "wheels", "one", 0), "measured\nwith a # tape"),
-            (("load", "length"), "not known"),
-            (("trailer", "empty_weight"), "not weighed"),
-            (("deck", "layers", 0, "face_grain"), "not seen"),
-        ],
-    ).splitlines()
-    assert lines[lines.index("    one: [1 m, 0 m]") - 1] == r"    # measured\nwith a # tape"
-    assert lines[lines.index("load:") - 1] == "# not known"
-    assert lines[2] == "# not weighed"
-    assert lines[lines.index("    - {panel: osb}") - 1] == "    # not seen"
-    assert read_document("\n".join(lines)).content == content
-
-
-def test_a_long_note_wraps_and_stays_a_comment() -> None:
-    written = scenario_text({"title": "x"}, [(("title",), "word " * 60)])
-    assert read_document(written).content == {"title": "x"}
-    assert max(map(len, written.splitlines())) <= 100
+def test_a_section_has_a_word_on_what_it_is_and_names_stand_one_a_line() -> None:
+    content = {"units": "us", "load": {"name": "cart", "wheels": {"one": ["1 m", "0 m"], "two": ["1 m", "1 m"]}},
+               "deck": {"layers": [{"panel": "osb"}]}}  # fmt: skip
+    lines = scenario_text(content).splitlines()  # type: ignore[arg-type]
+    assert lines[2] == "units: us  # units of what is shown: us or si"
+    assert lines[lines.index("load:") - 1].startswith("# The vehicle carried.")
+    assert lines[lines.index("  wheels:") + 1 :][:2] == ["    one: [1 m, 0 m]", "    two: [1 m, 1 m]"]
+    assert lines[lines.index("  layers:") + 1] == "    - {panel: osb}"

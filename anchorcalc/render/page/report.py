@@ -206,9 +206,11 @@ def _trip(parts: ReportParts, names: Names) -> Iterator[str]:
     rig, units = parts.rig, figures.units_of(parts.result)
     x, load = figures.length(rig.load.centre[0], units), names.short(rig.load.name)
     yield f"{load} stands so that its weight is {x} ahead of the rear edge; brake on, in gear."
+    assumed = {entry.what: entry.value for entry in parts.result.assumed}
     for name, strap in rig.straps.items():
         ends = f"from ring {names.short(strap.anchor)} to {names.short(strap.tie_point)}"
-        pull = figures.force(strap.hand_tension, units)
+        # Told as it stands in the list of what was assumed, so that nobody wonders which of two numbers to pull to.
+        pull = assumed.get(f"hand tension of strap {name}") or figures.force(strap.hand_tension, units)
         yield f"Strap {names.short(name)}: {ends}, no cut, twist or open hook; pulled tight by hand to about {pull}."
     yield "Every nut: the paint mark on nut and bolt still makes one line; no washer has sunk deeper into the wood."
     yield "Every ring: not bent, not cracked, its base flat on the deck, no screw standing proud."

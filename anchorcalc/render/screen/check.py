@@ -37,6 +37,7 @@ def _check(out: Console, result: Result, units: UnitSystem) -> None:
     print_list(out, "Looks odd", result.warnings)
     print_list(out, "Taken from tables of your own", list(map(printable, result.own_rows)))
     print_list(out, "Assumed, since not given", _assumed(result))
+    print_list(out, "Not checked", result.not_checked)
     print_list(out, "Look again", [_plain(line) for line in result.rechecks])
     print_list(out, "Cautions", result.cautions)
 

@@ -1,0 +1,156 @@
+"""From the answers to a scenario: values to their places, measures from edges and wheels to coordinates."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from anchorcalc.interview.answers import place
+from anchorcalc.scenario.model import Scenario
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.interview.guided import Interview, Row
+    from anchorcalc.reading.document import Plain
+    from anchorcalc.result import Result
+
+SHARES: Final = (35, 50, 65)
+"""Of the weight, on the front wheels [%]: from engine in the rear to engine in front [common practice, no source]."""
+
+_BACKINGS: Final = ("washers", "plate", "member", "bridge")
+_MOUNTING: Final = "as built"
+_ORDER: Final = ("title", "rules", "units", "load", "deck", "mountings", "anchors", "straps", "trailer", "assumed")
+_OTHER_SIDE: Final = {"left": "right", "right": "left"}
+
+
+def verdict_on(content: dict[str, Plain], catalog: Catalog) -> Result:
+    """The check of a sound scenario."""
+    from anchorcalc.verdict.check import check
+
+    return check(Scenario.model_validate(content), catalog)
+
+
+def scenario_content(asked: Interview) -> dict[str, Plain]:
+    """The scenario that the answers describe, as texts; what nobody measured is listed in it.
+
+    A weight on the front wheels that nobody knows is not settled yet: see `settled`.
+    """
+    share = asked.value("front share")
+    return _content(asked, float(share.removesuffix(" %")) if share else SHARES[0])
+
+
+def settled(asked: Interview) -> dict[str, Plain]:
+    """The same of answers that go together, with that weight on the front wheels that gives the worst verdict."""
+    if asked.value("front share") is not None:
+        return scenario_content(asked)
+
+    def badness(percent: int) -> tuple[bool, bool, float]:
+        result = verdict_on(_content(asked, percent), asked.catalog)
+        return result.verdict == "fail", result.verdict != "pass", max(case.utilisation for case in result.cases)
+
+    worst = max(SHARES, key=badness)
+    content: Any = _content(asked, worst)
+    shares = f"{', '.join(map(str, SHARES[:-1]))} and {SHARES[-1]} %"
+    content.setdefault("assumed", {})["front share"] = (
+        f"{worst} % of the weight in front (not known: the worst of {shares})"
+    )
+    return dict(content)
+
+
+def _content(asked: Interview, percent: float) -> dict[str, Plain]:
+    made: dict[str, Any] = {"deck": {}, "load": {}}
+    for row in asked.rows():
+        value = asked.value(row.key)
+        if row.where and value not in (None, "none"):
+            _put(made, row, str(value))
+    washer, layer = made.pop("washer", {}), made.pop("layer")
+    made["deck"] |= {
+        "layers": [dict(layer) for _ in range(int(asked.value("layers") or 1))],
+        "layers_joined": asked.value("layers joined") or "loose",
+    }
+    _fasten(asked, made["mountings"][_MOUNTING], washer)
+    made["load"] |= _standing(asked, percent)
+    _strap_down(asked, made, made.pop("tie", {}), made.pop("strap", {}))
+    if len(made.get("trailer", {})) < 2:  # one weight alone says nothing
+        made.pop("trailer", None)
+    made["assumed"] = _assumed(asked)
+    return {key: made[key] for key in _ORDER if made.get(key)}
+
+
+def _put(made: dict[str, Any], row: Row, value: str) -> None:
+    """Write `value` where `row` says; the sides of a size stand in a list."""
+    *way, last = row.where.split("/")
+    here = made
+    for step in way if last not in "01" else way[:-1]:
+        here = here.setdefault(step, {})
+    if row.kind == "mark":
+        word, force = value.split(" ", 1)
+        here.setdefault(last, {})["rated" if word == "WLL" else "breaking"] = force
+    elif last in "01":
+        here.setdefault(way[-1], []).append(value)
+    else:
+        here[last] = value.split(", ") if row.kind == "joints" else value
+
+
+def _fasten(asked: Interview, mounting: dict[str, Any], washer: dict[str, str]) -> None:
+    fastening = asked.value("fastening") or ""
+    along, across = asked.length("spacing along") / 2, asked.length("spacing across") / 2
+    corners: dict[str, Any] = {"rectangle": [asked.value("spacing along"), asked.value("spacing across")]}
+    patterns: dict[str | None, dict[str, Any]] = {
+        "2": {"points": [_at(asked, x, 0.0) for x in (along, -along)]},
+        "6": {"points": [_at(asked, x, y) for x in (along, 0.0, -along) for y in (across, -across)]},
+    }
+    kind = fastening.removesuffix("s") if "screws" in fastening else "bolt"
+    mounting["fasteners"] |= {"kind": kind, "at": patterns.get(asked.value("fasteners"), corners)}
+    backing = mounting.setdefault("backing", {})
+    backing["kind"] = next((kind for kind in _BACKINGS if kind in fastening), "none")
+    if backing["kind"] == "washers":
+        backing |= washer
+    elif backing["kind"] == "member" and (backing["through"] != "all" or asked.answers.get("washer outside")):
+        backing["washer"] = washer
+
+
+def _standing(asked: Interview, percent: float) -> dict[str, Any]:
+    """Wheels, and the centre of gravity between them."""
+    rear, base, offset = (asked.length(key) for key in ("rear tyres", "wheelbase", "offset"))
+    wheels = {
+        f"{end} {side}": _at(asked, x, offset + sign * asked.length(f"{end} track") / 2)
+        for end, x in (("front", rear + base), ("rear", rear))
+        for side, sign in (("left", 1), ("right", -1))
+    }
+    centre = [*_at(asked, rear + base * percent / 100, offset), asked.value("centre height")]
+    return {"centre_of_gravity": centre, "wheels": wheels}
+
+
+def _strap_down(asked: Interview, made: dict[str, Any], tie: dict[str, str], strap: dict[str, str]) -> None:
+    """Rings, hooks and straps at the four corners."""
+    rear, offset = asked.length("rear tyres"), asked.length("offset")
+    front = rear + asked.length("wheelbase")
+    rings = {"front": asked.length("deck length") - asked.length("front rings"), "rear": asked.length("rear rings")}
+    hooks = {"front": front + asked.length("front hooks ahead"), "rear": rear - asked.length("rear hooks behind")}
+    more = {"front": "", "rear": "rear "}
+    across = asked.length("deck width") / 2 - asked.length("ring edge")
+    points, made["anchors"], made["straps"] = made["load"].setdefault("tie_points", {}), {}, {}
+    for end, ring in rings.items():
+        apart, height = asked.length(f"{more[end]}hooks apart") / 2, asked.value(f"{more[end]}hook height")
+        for side, sign in (("left", 1), ("right", -1)):
+            corner = f"{end} {side}"
+            points[corner] = {"at": [*_at(asked, hooks[end], offset + sign * apart), height], **tie}
+            made["anchors"][corner] = {"at": _at(asked, ring, sign * across), "mounting": _MOUNTING}
+            to = f"{end} {_OTHER_SIDE[side]}" if asked.value("crossed") == "yes" else corner
+            made["straps"][corner] = {"anchor": corner, "to": to, **strap, "route": "direct"}
+
+
+def _at(asked: Interview, x: float, y: float) -> list[str]:
+    return [place(x, asked.units), place(y, asked.units)]
+
+
+def _assumed(asked: Interview) -> dict[str, str]:
+    """What stands in the scenario though nobody measured it, and why."""
+    listed = {}
+    for row in asked.rows():
+        value, known = asked.value(row.key), asked.known_as(row)
+        if value is not None and known in ("guess", "usual"):
+            listed[row.key] = f"{value} ({known})"
+        elif value is not None and known == "not known":
+            listed[row.key] = f"{value} (not known: {row.unknown})"
+    return listed

@@ -1,0 +1,298 @@
+"""A piece of deck round a place where something lifts or presses it: its boards, members and screws, in numbers.
+
+It is laid about the place and may be mirrored, so that what is alike comes out the same and is worked out once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from math import ceil, floor
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from anchorcalc.mechanics.floor import BackingPlate, Board, Couple, Floor, FloorResponse, Member, Patch, Screws
+from anchorcalc.mechanics.plates import Rigidities, orthotropic_rigidities
+
+if TYPE_CHECKING:
+    from anchorcalc.rig.parts import FloorSetting, LayerSetting
+    from anchorcalc.rig.rig import Basis
+
+Span = tuple[float, float]
+_SPANS_ASIDE = 1.5  # deck taken in on either side of what loads it, in spans
+_BAYS_AHEAD = 2  # members taken in behind and ahead of what loads it
+_ROOM = 1e-6  # [m]
+
+
+class Layout(NamedTuple):
+    """A floor in numbers: all that `Floor` is built from, hashable."""
+
+    boards: tuple[Board, ...]
+    members: tuple[Member, ...]
+    screws: tuple[tuple[float, float], ...]
+    screw_stiffness: float
+    loads: tuple[Patch | Couple, ...]
+    plates: tuple[BackingPlate, ...]
+
+
+@lru_cache(maxsize=48)
+def _floor(layout: Layout) -> Floor:
+    screws = Screws(np.array(layout.screws).reshape(-1, 2), layout.screw_stiffness)
+    return Floor(layout.boards, layout.members, screws, layout.loads, layout.plates)
+
+
+@lru_cache(maxsize=512)
+def floor_answer(layout: Layout, forces: tuple[float, ...]) -> FloorResponse:
+    """What a floor answers to forces.
+
+    Raises
+    ------
+    PlateError
+        It cannot be laid out, or nothing holds it.
+    """
+    return _floor(layout).under(forces)
+
+
+class Piece:
+    """The deck round a place.
+
+    Parameters
+    ----------
+    deck, basis : the whole deck, and the tables' single values
+    at : the place in the scenario's frame [m]
+    mirror : −1 where the piece is turned round along and across, else 1
+    layers : those that are loaded together, top first
+    covered : what loads them, from and to along and across, in the piece's own frame [m]
+    spacing : of the screws that hold them [m]
+
+    Attributes
+    ----------
+    why_not : why nothing can be counted here; empty where it can
+    layers : those that carry
+    x, y : how far the deck is taken in [m]
+    """
+
+    def __init__(
+        self,
+        deck: FloorSetting,
+        basis: Basis,
+        at: tuple[float, float],
+        mirror: tuple[float, float],
+        layers: Sequence[LayerSetting],
+        covered: tuple[Span, Span],
+        spacing: float,
+    ) -> None:
+        self._floor, self._basis, self._at = deck, basis, at
+        self.way, self.side = mirror
+        self._covered, self._spacing = covered, spacing
+        self.x, self.y = self._room()
+        self.layers = tuple(layer for layer in layers if not self._cut(layer))
+        self.why_not = ""
+        if not self.layers:
+            self.why_not = "a sheet joint or an opening of the deck lies in the strip that would carry the load"
+        elif not any(layer.spanning[0] > 0 for layer in self.layers):
+            self.why_not = "planks that run along the cross-members do not span between them"
+        else:
+            self._end_at_joints()
+
+    # Places in the frame: x from the anchor the way it is pulled, y to the side it stands on.
+
+    def local(self, x: float, y: float) -> tuple[float, float]:
+        """A place of the scenario in the piece's frame [m]."""
+        return round(self.way * (x - self._at[0]), 9), round(self.side * (y - self._at[1]), 9)
+
+    def _lines(self) -> list[float]:
+        return sorted(self.local(line, 0.0)[0] for line in self._floor.lines)
+
+    def _room(self) -> tuple[Span, Span]:
+        """How far the deck is taken in: some members along, some spans across, never beyond its edges."""
+        (x0, x1), (y0, y1) = self._covered
+        lines = self._lines()
+        behind, ahead = [x for x in lines if x <= x0], [x for x in lines if x >= x1]
+        start = behind[-_BAYS_AHEAD:][0] if behind else min(lines[0], x0)
+        end = ahead[:_BAYS_AHEAD][-1] if ahead else max(lines[-1], x1)
+        ends = sorted(self.local(x, 0.0)[0] for x in (0.0, self._floor.length))
+        aside = _SPANS_ASIDE * self._floor.spacing * max(self._ratio(), 1.0) ** 0.25
+        left, right = self._sides()
+        beyond = self._overhung(x0, x1)
+        along = (max(start - beyond[0], ends[0]), min(end + beyond[1], ends[1]))
+        return along, (round(max(y0 - aside, -right), 9), round(min(y1 + aside, left), 9))
+
+    def _overhung(self, x0: float, x1: float) -> Span:
+        """How far what lifts the deck reaches beyond the first and the last member: no more deck is taken in there."""
+        lines = self._lines()
+        return max(lines[0] - x0, 0.0), max(x1 - lines[-1], 0.0)
+
+    def _ratio(self) -> float:
+        layers = [layer for layer in self._floor.layers if layer.bears_load]
+        along = sum(layer.panel.E * layer.spanning[0] for layer in layers)
+        across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
+        return across / along if along > 0 else 0.0
+
+    def _sides(self) -> Span:
+        """Room from the anchor to the deck's edge on its own side, and across to the other."""
+        half = self._floor.half_width_at(self._at[0])
+        aside = abs(self._at[1])
+        return round(max(half - aside, 0.0), 9), round(half + aside, 9)
+
+    def _held_from(self) -> Span:
+        """Where a sheet has to begin and end for the members beside the anchor to hold it.
+
+        It has to reach so far onto a member that a screw finds its distance from the sheet's edge and from the
+        steel's. On an overhang the two members are the last ones: on one alone the sheet would turn as on a hinge.
+        """
+        (x0, x1), _ = self._covered
+        lines, floor = self._lines(), self._floor
+        edge, steel = self._basis.factor("screw_from_panel_edge"), self._basis.factor("screw_from_steel_edge")
+        onto = edge + steel * floor.hold_down.D - floor.member.width / 2
+        behind, ahead = [x for x in lines if x <= x0], [x for x in lines if x >= x1]
+        start = behind[-1] - onto if behind else x0
+        end = ahead[0] + onto if ahead else x1
+        if not behind and len(lines) > 1:
+            end = max(end, lines[1] + onto)
+        if not ahead and len(lines) > 1:
+            start = min(start, lines[-2] - onto)
+        return start, end
+
+    def _cut(self, layer: LayerSetting) -> bool:
+        """Whether a joint parts the sheet under the anchors, or an opening takes it away there."""
+        start, end = self._held_from()
+        (x0, x1), (y0, y1) = self._covered
+        across = [self.local(x, 0.0)[0] for x in layer.joints_across]
+        along = [self.local(0.0, y)[1] for y in layer.joints_along]
+        parted = any(start < x < end for x in across) or any(y0 < y < y1 for y in along)
+        return parted or any(x[0] < x1 and x[1] > x0 and y[0] < y1 and y[1] > y0 for x, y in self._wells())
+
+    def _wells(self) -> list[tuple[Span, Span]]:
+        found = []
+        for well in self._floor.wells:
+            (x0, y0), (x1, y1) = self.local(well.x[0], well.y[0]), self.local(well.x[1], well.y[1])
+            found.append(((min(x0, x1), max(x0, x1)), (min(y0, y1), max(y0, y1))))
+        return found
+
+    def _end_at_joints(self) -> None:
+        """No sheet goes on beyond its joints, no deck beyond an opening in the bay."""
+        (x0, x1), (y0, y1) = self._covered
+        for layer in self.layers:
+            for joint in (self.local(x, 0.0)[0] for x in layer.joints_across):
+                self.x = (max(self.x[0], joint), self.x[1]) if joint <= x0 else self.x
+                self.x = (self.x[0], min(self.x[1], joint)) if joint >= x1 else self.x
+            for joint in (self.local(0.0, y)[1] for y in layer.joints_along):
+                self.y = (max(self.y[0], joint), self.y[1]) if joint <= y0 else self.y
+                self.y = (self.y[0], min(self.y[1], joint)) if joint >= y1 else self.y
+        for well_x, well_y in self._wells():
+            if well_x[0] < self.x[1] and well_x[1] > self.x[0]:
+                self.y = (max(self.y[0], well_y[1]), self.y[1]) if well_y[1] <= y0 else self.y
+                self.y = (self.y[0], min(self.y[1], well_y[0])) if well_y[0] >= y1 else self.y
+
+    # --- what is laid there
+
+    def layouts(self, loads: tuple[Patch | Couple, ...], plates: tuple[BackingPlate, ...] = ()) -> Iterator[Layout]:
+        """Every way the screws (and planks) may stand that has to be looked at."""
+        stiffness = self._basis.factor("deck_screw_stiffness")
+        for boards, screws in self._boards_and_screws():
+            yield Layout(boards, self._members(), screws, stiffness, loads, plates)
+
+    def _members(self) -> tuple[Member, ...]:
+        stiffness, face = self._basis.factor("member_bed"), self._floor.member.width
+        return tuple(
+            Member(x, stiffness, face, self._pushes(x))
+            for x in self._lines()
+            if self.x[0] - _ROOM <= x <= self.x[1] + _ROOM
+        )
+
+    def _pushes(self, x: float) -> tuple[Span, ...] | None:
+        """Where a member is there: not where an opening of the deck cuts it off from the anchor's side."""
+        cut = [y for well_x, y in self._wells() if well_x[0] < x < well_x[1]]
+        if not cut:
+            return None
+        low = max([y[1] for y in cut if y[1] <= 0], default=self.y[0])
+        high = min([y[0] for y in cut if y[0] >= 0], default=self.y[1])
+        return ((low, high),) if high > low else ()
+
+    def _rigidities(self) -> Rigidities:
+        shear, nu = self._basis.factor("panel_shear_over_E"), self._basis.factor("panel_strain_ratio")
+        across = self._basis.factor("plank_across_over_along")
+        EI_x = [layer.panel.E * layer.spanning[0] for layer in self.layers]
+        EI_y = [
+            layer.panel.E * layer.spanning[0] * (layer.stiffness_across_to_along or across) for layer in self.layers
+        ]
+        G = [shear * layer.panel.E for layer in self.layers]
+        return orthotropic_rigidities(EI_x, EI_y, G, [layer.thickness for layer in self.layers], nu)
+
+    @property
+    def thickness(self) -> float:
+        """Of the layers that are lifted [m]."""
+        return sum(layer.thickness for layer in self.layers)
+
+    def _boards_and_screws(self) -> Iterator[tuple[tuple[Board, ...], tuple[tuple[float, float], ...]]]:
+        rigidities, t = self._rigidities(), self.thickness
+        planks = all(layer.section.I_perp == 0 for layer in self.layers)
+        if not planks:
+            board = Board(self.x, self.y, rigidities, t)
+            for rows in self._rows_of_screws():
+                yield (board,), self._screws(rows)
+            return
+        width = self._floor.plank_width or self._basis.factor("plank_width")
+        for shift in (0.0, 0.5):
+            edges = self._plank_edges(width, shift)
+            boards = tuple(Board(self.x, edge, rigidities, t, whole=True) for edge in edges)
+            yield boards, self._screws([place for edge in edges for place in self._in_plank(edge)])
+
+    def _plank_edges(self, width: float, shift: float) -> list[Span]:
+        """Edges of the planks across the room, one `shift` of its width off the place; cut at the room's ends."""
+        first = floor((self.y[0] - (shift - 0.5) * width) / width + 1e-9)
+        last = ceil((self.y[1] - (shift + 0.5) * width) / width - 1e-9)
+        edges = [((k + shift - 0.5) * width, (k + shift + 0.5) * width) for k in range(first, last + 1)]
+        cut = [(round(max(low, self.y[0]), 9), round(min(high, self.y[1]), 9)) for low, high in edges]
+        return [(low, high) for low, high in cut if high - low > _ROOM]
+
+    def _in_plank(self, edge: Span) -> list[float]:
+        """Where the screws of a plank stand across it: as near to its edges as may be, evenly; one in a narrow rest."""
+        room, count = self._basis.factor("screw_from_panel_edge"), self._floor.screws_per_crossing
+        if count == 1 or edge[1] - edge[0] < 3 * room:
+            return [(edge[0] + edge[1]) / 2] if edge[1] - edge[0] > 2 * room else []
+        return [float(y) for y in np.linspace(edge[0] + room, edge[1] - room, count)]
+
+    def _rows_of_screws(self) -> Iterator[list[float]]:
+        """Where screws stand along a member, the ways that have to be looked at.
+
+        Counted from the side edge by `first_at` where it is given. Else a whole spacing from the edge, and as a
+        screw or the middle between two stands right beside the anchor.
+        """
+        spacing, (left, right) = self._spacing, self._sides()
+        given = self._floor.hold_down_first_at
+        if given is not None:
+            wide = left + right
+            count = floor((wide - 2 * given) / spacing + 1e-9) + 1
+            yield [left - given - k * spacing for k in range(max(count, 1))]
+            return
+        firsts = {round(spacing, 9)}
+        for beside in (0.0, spacing / 2):
+            firsts.add(round((left - beside) % spacing or spacing, 9))
+        for first in sorted(firsts):
+            if first >= spacing / 2 - 1e-9:
+                yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
+
+    def _screws(self, rows: Sequence[float]) -> tuple[tuple[float, float], ...]:
+        """Screws of all members in all rows that the boards hold and find their edge distances in."""
+        edge = self._basis.factor("screw_from_panel_edge")
+        off = self._floor.member.width / 2 - self._basis.factor("screw_from_steel_edge") * self._floor.hold_down.D
+        found = []
+        for line in self._lines():
+            at = min(max(line, self.x[0] + edge), self.x[1] - edge)  # a joint on a member: beside its middle
+            if abs(at - line) > max(off, 0.0) + _ROOM:
+                continue
+            pushes = self._pushes(line)
+            for y in rows:
+                on = self.y[0] + edge - _ROOM <= y <= self.y[1] - edge + _ROOM
+                if on and (pushes is None or any(low <= y <= high for low, high in pushes)):
+                    found.append((round(at, 9), round(y, 9)))
+        return tuple(found)
+
+    def inside(self, patch: Patch) -> Patch:
+        """A patch cut to the deck that is taken in."""
+        x = (max(patch.x[0], self.x[0]), min(patch.x[1], self.x[1]))
+        y = (max(patch.y[0], self.y[0]), min(patch.y[1], self.y[1]))
+        return Patch(x, y, patch.examined)

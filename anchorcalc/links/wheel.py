@@ -1,0 +1,56 @@
+"""The deck under a wheel: the same panels pushed down between the cross-members."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from anchorcalc.links.deck import moments_of
+from anchorcalc.links.piece import Piece, floor_answer
+from anchorcalc.mechanics.floor import Patch
+from anchorcalc.mechanics.hermite import PlateError
+
+if TYPE_CHECKING:
+    from anchorcalc.rig.parts import FloorSetting
+    from anchorcalc.rig.rig import Basis
+
+
+class UnderWheel(NamedTuple):
+    """Wheel load at which the deck bends as far as it may daily, and at which it breaks by the low estimate [N]."""
+
+    working: float
+    breaking: float
+
+
+def deck_under_wheel(floor: FloorSetting, at: tuple[float, float], basis: Basis) -> UnderWheel:
+    """What the deck bears under a wheel at `at` [m]: all sound layers, the tyre's footprint, members that push.
+
+    The allowable moment is the panel's own, F_b S with its duration factor; no design factor besides.
+    """
+    ways = [
+        _bears(floor.laid(strong_way=strong_way), at, basis)
+        for strong_way in ((True, False) if floor.grain_unknown else (True,))
+    ]
+    return min(ways)
+
+
+def _bears(floor: FloorSetting, at: tuple[float, float], basis: Basis) -> UnderWheel:
+    half = basis.factor("tyre_print_length") / 2, basis.factor("tyre_print_width") / 2
+    mirror = 1.0, 1.0 if at[1] >= 0 else -1.0
+    covered = (-half[0], half[0]), (-half[1], half[1])
+    piece = Piece(floor, basis, at, mirror, floor.sound_layers, covered, floor.hold_down_spacing)
+    if piece.why_not:
+        return UnderWheel(0.0, 0.0)
+    load = piece.inside(Patch(*covered))
+    try:
+        found = [floor_answer(layout, (-1.0,)).greatest_moments for layout in piece.layouts((load,))]
+    except PlateError:
+        return UnderWheel(0.0, 0.0)
+    along, across = (max(way) for way in zip(*found, strict=True))
+    (low_x, daily_x), (low_y, daily_y) = (moments_of(basis, piece.layers, across=way) for way in (False, True))
+    if any(layer.section.I_perp == 0 for layer in piece.layers):  # planks: nothing across to break
+        across = 0.0
+    return UnderWheel(_least(daily_x, along, daily_y, across), _least(low_x, along, low_y, across))
+
+
+def _least(m_x: float, along: float, m_y: float, across: float) -> float:
+    return min(m_x / max(along, 1e-12), m_y / max(across, 1e-12) if across > 0 else float("inf"))

@@ -1,0 +1,299 @@
+"""How much of a wrong line the tests notice: one thing is changed at a time, and the tests that cover it are run.
+
+Changed are operators, comparisons, constants (by a tenth), least and greatest, and factors left out in the mechanics,
+the links, the rules and the demand, and by a tenth each figure of the tables. A change that no test minds has survived.
+Run as a script; nothing is asserted, and the working copy is not touched.
+
+python tests/benchmarks/mutate.py --sample 60 --seed 1 --only anchorcalc/mechanics
+python tests/benchmarks/mutate.py --only tables/washers.yaml
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import os
+import random
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+CHANGED = (
+    "anchorcalc/mechanics/*.py",
+    "anchorcalc/links/*.py",
+    "anchorcalc/verdict/rules.py",
+    "anchorcalc/verdict/demand.py",
+    "tables/*.yaml",
+    "tables/rules/*.yaml",
+)
+
+# Tests beside those that import the changed module, the quick ones first; a file that is not there is passed over.
+COVERING = {
+    "anchorcalc/mechanics/": ["tests/published/test_published.py::TestEveryCheck::test_holds"],
+    "anchorcalc/links/": [
+        "tests/test_common_practice.py",
+        "tests/test_check.py",
+        "tests/test_wrong_passes.py",
+        "tests/test_numerical_backing.py",
+        "tests/test_properties.py",
+    ],
+    "anchorcalc/verdict/": ["tests/test_rules.py", "tests/test_demand.py", "tests/test_check.py"],
+    "tables/": [
+        "tests/test_pins.py",
+        "tests/test_tables.py",
+        "tests/test_common_practice.py",
+        "tests/test_install.py",
+        "tests/test_check.py",
+    ],
+}
+
+LONGEST = 300  # s; a test that takes more has noticed
+
+OPERATORS: dict[type[ast.operator], list[type[ast.operator]]] = {
+    ast.Add: [ast.Sub],
+    ast.Sub: [ast.Add],
+    ast.Mult: [ast.Div],
+    ast.Div: [ast.Mult],
+    ast.Pow: [ast.Mult],
+}
+COMPARISONS: dict[type[ast.cmpop], list[type[ast.cmpop]]] = {
+    ast.Lt: [ast.GtE, ast.LtE],
+    ast.LtE: [ast.Gt, ast.Lt],
+    ast.Gt: [ast.LtE, ast.GtE],
+    ast.GtE: [ast.Lt, ast.Gt],
+    ast.Eq: [ast.NotEq],
+    ast.NotEq: [ast.Eq],
+}
+OPPOSITE = {
+    "min": "max",
+    "max": "min",
+    "minimum": "maximum",
+    "maximum": "minimum",
+    "argmin": "argmax",
+    "argmax": "argmin",
+}
+
+
+@dataclass(frozen=True)
+class Change:
+    """Bytes from `start` to `end` of a file replaced."""
+
+    path: str
+    line: int
+    start: int
+    end: int
+    new: bytes
+    words: str
+
+    def applied(self, content: bytes) -> bytes:
+        return content[: self.start] + self.new + content[self.end :]
+
+
+# --- what may be changed ------------------------------------------------------------------------------------
+
+
+def changes_in(path: Path, name: str) -> list[Change]:
+    content = path.read_bytes()
+    found = _code_changes(name, content) if path.suffix == ".py" else _figure_changes(name, content)
+    return list(found)
+
+
+def _code_changes(name: str, content: bytes) -> Iterator[Change]:
+    starts = [0]
+    for line in content.splitlines(keepends=True):
+        starts.append(starts[-1] + len(line))
+
+    def change(node: ast.expr, new: ast.expr) -> Change:
+        assert node.end_lineno is not None
+        assert node.end_col_offset is not None
+        start = starts[node.lineno - 1] + node.col_offset
+        end = starts[node.end_lineno - 1] + node.end_col_offset
+        before = " ".join(content[start:end].decode("utf-8").split())
+        after = ast.unparse(new)
+        return Change(name, node.lineno, start, end, f"({after})".encode(), f"{before}  →  {after}")
+
+    tree = ast.parse(content)
+    left_alone = {id(node) for node in _idle(tree)}
+    for node in ast.walk(tree):
+        if id(node) not in left_alone and isinstance(node, ast.expr):
+            for new in _instead_of(node):
+                yield change(node, new)
+
+
+def _idle(tree: ast.AST) -> Iterator[ast.AST]:
+    """Nodes whose change means nothing: annotations, messages of errors, defaults of keywords that name a shape."""
+    for node in ast.walk(tree):
+        idle: list[ast.AST | None] = []
+        if isinstance(node, ast.Raise):
+            idle = [node.exc]
+        elif isinstance(node, ast.FunctionDef):
+            idle = [node.returns, *(each.annotation for each in [*node.args.args, *node.args.kwonlyargs])]
+        elif isinstance(node, ast.AnnAssign):
+            idle = [node.annotation]
+        elif isinstance(node, ast.keyword) and node.arg in ("axis", "keepdims", "shape", "indexing"):
+            idle = [node.value]
+        elif isinstance(node, ast.Subscript):
+            idle = [node.slice]
+        for each in idle:
+            if each is not None:
+                yield from ast.walk(each)
+
+
+def _instead_of(node: ast.expr) -> Iterator[ast.expr]:
+    if isinstance(node, ast.BinOp):
+        for operator in OPERATORS.get(type(node.op), []):
+            yield ast.BinOp(node.left, operator(), node.right)
+        if isinstance(node.op, ast.Mult | ast.Div):
+            yield node.left  # a factor left out
+    elif isinstance(node, ast.Compare) and len(node.ops) == 1:
+        for comparison in COMPARISONS.get(type(node.ops[0]), []):
+            yield ast.Compare(node.left, [comparison()], node.comparators)
+    elif isinstance(node, ast.Constant) and type(node.value) in (int, float):
+        yield ast.Constant(1.1 * node.value if node.value else 1)
+    elif isinstance(node, ast.Call):
+        function = node.func
+        if isinstance(function, ast.Attribute) and function.attr in OPPOSITE:
+            opposite = ast.Attribute(function.value, OPPOSITE[function.attr], ast.Load())
+            yield ast.Call(opposite, node.args, node.keywords)
+        elif isinstance(function, ast.Name) and function.id in OPPOSITE:
+            yield ast.Call(ast.Name(OPPOSITE[function.id], ast.Load()), node.args, node.keywords)
+
+
+_QUANTITY = re.compile(rb"(?<![\w./#-])(\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?(?:e-?\d+)?)(?= [a-zA-Z]|[,}\]\s\"])")
+_KEY = re.compile(rb"([\w ]+): *\"?[^\":]*$")
+_NAMES = (b"name", b"source", b"note", b"title", b"advice", b"why", b"bolt", b"size", b"grade", b"clause")
+
+
+def _figure_changes(name: str, content: bytes) -> Iterator[Change]:
+    """Every number of a table but those in names, sources, and remarks."""
+    place = 0
+    for number, line in enumerate(content.splitlines(keepends=True), start=1):
+        code = line.split(b"  # ")[0].split(b" source:")[0]
+        if not code.lstrip().startswith(b"#"):
+            for match in _QUANTITY.finditer(code):
+                key = _KEY.search(code[: match.start()])
+                if key and key[1].strip() in _NAMES:
+                    continue
+                new = b"%.6g" % (1.1 * _value(match[1]) or 0.1)
+                start = place + match.start()
+                words = f"{code.decode('utf-8').strip()[:90]}: {match[1].decode()}  →  {new.decode()}"
+                yield Change(name, number, start, start + len(match[1]), new, words)
+        place += len(line)
+
+
+def _value(text: bytes) -> float:
+    whole, _, part = text.decode().rpartition(" ")
+    top, _, bottom = part.partition("/")
+    return float(whole or 0) + float(top) / float(bottom or 1)
+
+
+# --- what covers it -----------------------------------------------------------------------------------------
+
+
+def covering(name: str) -> list[str]:
+    """Test files to run for a changed file: those that import it, then those that COVERING names."""
+    found: list[str] = []
+    if name.endswith(".py"):
+        room, module = Path(name).parent.name, Path(name).stem
+        says = re.compile(rf"from anchorcalc\.{room}\.{module} import|from anchorcalc\.{room} import .*\b{module}\b")
+        tests = sorted((ROOT / "tests" / room).glob("test_*.py")) if (ROOT / "tests" / room).is_dir() else []
+        tests += sorted((ROOT / "tests").glob("test_*.py")) if room != "mechanics" else []
+        found = [str(test.relative_to(ROOT)) for test in tests if says.search(test.read_text(encoding="utf-8"))]
+    found += next(tests for start, tests in COVERING.items() if name.startswith(start))
+    return [test for test in dict.fromkeys(found) if (ROOT / test.split("::")[0]).exists()]
+
+
+# --- the runs -----------------------------------------------------------------------------------------------
+
+
+class Copy:
+    """The project in a folder of its own, in which files are changed and tests run."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        for part in ("anchorcalc", "tables", "scenarios", "tests"):
+            shutil.copytree(ROOT / part, folder / part, ignore=shutil.ignore_patterns("__pycache__", ".hypothesis"))
+        shutil.copy(ROOT / "pyproject.toml", folder)
+
+    def notices(self, change: Change) -> bool:
+        """Whether a test fails, or does not end, once the change is made."""
+        path = self.folder / change.path
+        sound = path.read_bytes()
+        path.write_bytes(change.applied(sound))
+        try:
+            return not self.passes(covering(change.path))
+        finally:
+            path.write_bytes(sound)
+
+    def passes(self, tests: list[str]) -> bool:
+        command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests]
+        surroundings = {**os.environ, "PYTHONPATH": str(self.folder), "HYPOTHESIS_STORAGE_DIRECTORY": str(self.folder)}
+        try:
+            done = subprocess.run(
+                command, cwd=self.folder, env=surroundings, capture_output=True, timeout=LONGEST, check=False
+            )
+        except subprocess.TimeoutExpired:
+            return False
+        return done.returncode == 0
+
+
+def chosen(arguments: argparse.Namespace) -> list[Change]:
+    """All changes under --only, or a sample of them, in the order of the files."""
+    paths = [path for pattern in CHANGED for path in sorted(ROOT.glob(pattern))]
+    names = {str(path.relative_to(ROOT)): path for path in paths}
+    only = arguments.only or [""]
+    changes = [
+        change
+        for name, path in names.items()
+        if any(name.startswith(start) for start in only) and path.stem != "__init__"
+        for change in changes_in(path, name)
+    ]
+    if arguments.sample is not None and arguments.sample < len(changes):
+        changes = random.Random(arguments.seed).sample(changes, arguments.sample)
+    return sorted(changes, key=lambda change: (change.path, change.start))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--sample", type=int, metavar="N", help="so many of the changes, by chance")
+    parser.add_argument("--seed", type=int, default=0, help="of the chance (0)")
+    parser.add_argument("--only", action="append", metavar="PATH", help="files whose path begins so; may be repeated")
+    changes = chosen(parser.parse_args())
+    if not changes:
+        raise SystemExit("nothing to change there")
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Copy(Path(folder))
+        noticed: Counter[str] = Counter()
+        survivors: list[Change] = []
+        start = time.perf_counter()
+        for tests in dict.fromkeys(tuple(covering(change.path)) for change in changes):
+            if not copy.passes(list(tests)):
+                raise SystemExit(f"these tests fail as it is, or take more than {LONGEST} s: {' '.join(tests)}")
+        for number, change in enumerate(changes, start=1):
+            print(f"\r{number} of {len(changes)}", end="", file=sys.stderr, flush=True)
+            seen = copy.notices(change)
+            noticed[change.path] += seen
+            if not seen:
+                survivors.append(change)
+                print(f"\rsurvived  {change.path}:{change.line}  {change.words}", flush=True)
+        _report(changes, noticed, survivors, time.perf_counter() - start)
+
+
+def _report(changes: list[Change], noticed: Counter[str], survivors: list[Change], seconds: float) -> None:
+    print()
+    for path, count in Counter(change.path for change in changes).items():
+        print(f"{path:<40} {noticed[path]:>4} of {count:>4} noticed")
+    share = 1 - len(survivors) / len(changes)
+    print(f"{len(changes)} changes, {len(changes) - len(survivors)} noticed: {100 * share:.0f} %, in {seconds:.0f} s")
+
+
+if __name__ == "__main__":
+    main()

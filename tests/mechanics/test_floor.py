@@ -1,0 +1,335 @@
+"""The floor against statics, beam tables and what it must do whatever the layout."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from anchorcalc.mechanics.floor import (
+    MOMENT_ERROR,
+    PULL_ERROR,
+    SHEAR_ERROR,
+    BackingPlate,
+    Board,
+    Couple,
+    Floor,
+    FloorResponse,
+    Member,
+    Patch,
+    Screws,
+    disc,
+)
+from anchorcalc.mechanics.hermite import PlateError
+from anchorcalc.mechanics.plates import Rigidities, orthotropic_rigidities
+
+IN = 0.0254
+HARD, TIGHT = 1e12, 1e10  # members and screws as good as rigid
+
+# --- strips that are beams -----------------------------------------------------------------------------------
+
+# No Poisson's ratio and stiff across: a beam, that does not pry on its screws by bending between them.
+BEAM = Rigidities(3000.0, 3e7, 0.0, 1500.0)
+WIDTH = 0.1
+
+
+def strip(*members: float, length: float, screws: tuple[float, ...], hinges: tuple[float, ...] = ()) -> dict:
+    return {
+        "boards": [Board((0.0, length), (0.0, WIDTH), BEAM, 0.02, hinges_x=hinges, whole=True)],
+        "members": [Member(x, HARD) for x in members],
+        "screws": Screws([(x, y) for x in screws for y in (0.02, 0.08)], TIGHT),
+    }
+
+
+def across(x: float, long: float = 0.01) -> Patch:
+    return Patch((x - long / 2, x + long / 2), (0.0, WIDTH))
+
+
+def pulls_at(response: FloorResponse) -> np.ndarray:
+    return response.screw_pulls.reshape(-1, 2).sum(axis=1)
+
+
+def test_three_spans_lifted_in_the_middle() -> None:
+    """Three-moment equation, 4 M_B + M_C = 3 P L/8: 0.075 P L over the inner supports, 0.175 P L at the load.
+
+    Inner supports 0.575 P, outer ones −0.075 P; a load of length c takes P c/8 off its moment.
+    """
+    P, L, c = 600.0, 0.4, 0.01
+    floor = Floor(
+        **strip(0.0, L, 2 * L, 3 * L, length=3 * L, screws=(0.0, L, 2 * L, 3 * L)), loads=[across(1.5 * L, c)]
+    )
+    response = floor.under([P])
+    assert pulls_at(response) == pytest.approx([0.0, 345.0, 345.0, 0.0], rel=2e-3, abs=1e-6)
+    assert response.member_pushes == pytest.approx([45.0, 0.0, 0.0, 45.0], rel=0.01, abs=1e-6)
+    assert response.moments_along[0] * WIDTH == pytest.approx(0.175 * P * L - P * c / 8, rel=0.01)  # 41.25 N m
+    assert response.shears_along[0] * WIDTH == pytest.approx(300.0, rel=5e-3)
+
+
+def test_three_spans_pressed_in_an_outer_one() -> None:
+    """Wheel in the middle of the first span: M_B = 0.1 P L, M at the load 0.2 P L, R_A 0.4 P, R_B 0.725 P, R_C −0.15 P.
+
+    Three-moment equation with 4 M_B + M_C = 3 P L/8 and M_B + 4 M_C = 0: M_B = 0.1 P L, M_C = −0.025 P L.
+    """
+    P, L = 1000.0, 0.5
+    floor = Floor(**strip(0.0, L, 2 * L, 3 * L, length=3 * L, screws=(0.0, L, 2 * L, 3 * L)), loads=[across(0.25)])
+    response = floor.under([-P])
+    assert response.member_pushes == pytest.approx([400.0, 725.0, 0.0, 25.0], rel=5e-3, abs=1e-6)
+    assert pulls_at(response) == pytest.approx([0.0, 0.0, 150.0, 0.0], rel=5e-3, abs=1e-6)
+    assert response.moments_along[0] * WIDTH == pytest.approx(0.2 * P * L - P * 0.01 / 8, rel=5e-3)
+
+
+def test_an_overhang_is_a_lever() -> None:
+    """Moments about the screw: the far member pushes P·0.2/0.6, the screw holds the sum, the board bends P·0.2."""
+    floor = Floor(**strip(0.2, 0.8, length=1.0, screws=(0.2, 0.8)), loads=[Patch((0.0, 0.01), (0.0, WIDTH))])
+    response = floor.under([600.0])
+    assert pulls_at(response) == pytest.approx([600 * (1 + 0.195 / 0.6), 0.0], rel=1e-6)
+    assert response.member_pushes == pytest.approx([0.0, 600 * 0.195 / 0.6], rel=1e-6, abs=1e-6)
+    assert response.moments_along[0] * WIDTH == pytest.approx(600 * 0.195, rel=2e-3)
+
+
+def test_a_joint_on_a_member_leaves_two_simple_spans() -> None:
+    """P/2 on each side, nothing beyond the joint; P L/4 less P c/8."""
+    P, L = 600.0, 0.4
+    layout = strip(0.0, L, 2 * L, length=2 * L, screws=(0.0, L, 2 * L), hinges=(L,))
+    response = Floor(**layout, loads=[across(0.5 * L)]).under([P])
+    assert pulls_at(response) == pytest.approx([300.0, 300.0, 0.0], abs=0.1)
+    assert response.moments_along[0] * WIDTH == pytest.approx(P * L / 4 - P * 0.01 / 8, rel=0.01)
+    whole = Floor(**strip(0.0, L, 2 * L, length=2 * L, screws=(0.0, L, 2 * L)), loads=[across(0.5 * L)]).under([P])
+    # Two spans, one loaded: R_A = 13/32 P, R_B = 22/32 P, R_C = -3/32 P.
+    assert pulls_at(whole) == pytest.approx([600 * 13 / 32, 600 * 22 / 32, 0.0], rel=2e-3, abs=1e-6)
+
+
+def test_a_board_on_one_member_turns_about_it() -> None:
+    layout = strip(0.5, length=1.0, screws=(0.5,))
+    on_it = Floor(**layout, loads=[across(0.5)]).under([600.0])
+    assert pulls_at(on_it) == pytest.approx([600.0], rel=1e-6)
+    with pytest.raises(PlateError, match=r"tip or come off|not found"):
+        Floor(**layout, loads=[across(0.4)]).under([600.0])
+
+
+def test_a_couple_is_held_by_a_pair_of_forces() -> None:
+    """60 N m over 0.6 m between the members: a screw pulls 100 N at one end, a member pushes 100 N at the other."""
+    couple = Couple((0.45, 0.55), (0.0, WIDTH), "x")
+    floor = Floor(**strip(0.2, 0.8, length=1.0, screws=(0.2, 0.8)), loads=[couple])
+    response = floor.under([60.0])
+    assert pulls_at(response) == pytest.approx([0.0, 100.0], rel=1e-6, abs=1e-6)
+    assert response.member_pushes == pytest.approx([100.0, 0.0], rel=1e-6, abs=1e-6)
+
+
+# --- planks --------------------------------------------------------------------------------------------------
+
+E_PLANK, T_PLANK, B_PLANK = 10e9, 0.038, 0.14
+PLANK = Rigidities(E_PLANK * T_PLANK**3 / 12, E_PLANK * T_PLANK**3 / 12 / 20, 0.0, 0.6e9 * T_PLANK**3 / 12)
+
+
+def planks(count: int, seats: list[Patch], stiff: Rigidities = PLANK, at: tuple[float, float] = (0.2, 0.8)) -> Floor:
+    boards = [Board((0.0, 0.6), (n * B_PLANK, (n + 1) * B_PLANK), stiff, T_PLANK, whole=True) for n in range(count)]
+    screws = [(x, (n + share) * B_PLANK) for x in (0.0, 0.6) for n in range(count) for share in at]
+    return Floor(boards, [Member(0.0, HARD), Member(0.6, HARD)], Screws(screws, TIGHT), seats)
+
+
+def test_a_plank_is_a_beam() -> None:
+    """2 in plank of 140 mm over 0.6 m, 1 kN in its middle.
+
+    E I = 10e9 · 0.14 · 0.038³/12 = 6 402 N m², P L³/48 E I = 0.7029 mm; P L/4 = 150 N m, less P c/8 = 1.25 N m of
+    the load's own length, over 140 mm 1 062.5 N. The screws pry a little: they stand in from the plank's edges.
+    """
+    response = planks(3, [Patch((0.295, 0.305), (B_PLANK, 2 * B_PLANK))]).under([1000.0])
+    assert response.deflections[0] == pytest.approx(0.7029e-3, rel=5e-3)
+    assert response.moments_along[0] == pytest.approx(1062.5, rel=5e-3)
+    by_plank = response.screw_pulls.reshape(2, 3, 2).sum(axis=2)
+    assert by_plank == pytest.approx(np.array([[0.0, 500.0, 0.0]] * 2), rel=0.03)
+    assert response.boards[0] is None
+    assert response.boards[2] is None
+
+
+def test_a_seat_across_two_planks_engages_both_by_its_area() -> None:
+    """30 of 50 mm on the first plank; planks stiff across, held at their edges, do not pry."""
+    stiff = PLANK._replace(D_y=1e4 * PLANK.D_y)
+    response = planks(2, [Patch((0.29, 0.31), (0.11, 0.16))], stiff, (0.01, 0.99)).under([1000.0])
+    by_plank = response.screw_pulls.reshape(2, 2, 2).sum(axis=(0, 2))
+    assert by_plank == pytest.approx([600.0, 400.0], rel=0.01)
+
+
+def test_a_steel_plate_shares_between_planks() -> None:
+    """Nut over the first plank, plate reaching under two: the second one takes part as well."""
+    plate = BackingPlate((0.25, 0.35), (0.04, 0.24), 0.02, 200e9, 0.3, (disc(0.3, 0.1, 0.02),), 1.6e10)
+    boards = [Board((0.0, 0.6), (n * B_PLANK, (n + 1) * B_PLANK), PLANK, T_PLANK, whole=True) for n in range(2)]
+    screws = [(x, (n + share) * B_PLANK) for x in (0.0, 0.6) for n in range(2) for share in (0.2, 0.8)]
+    floor = Floor(boards, [Member(0.0, 8e8), Member(0.6, 8e8)], Screws(screws, 2e6), (), [plate])
+    response = floor.under([1000.0])
+    bed = response.beds[0]
+    on_second = bed.forces[bed.places[:, 1] > B_PLANK].sum()
+    assert 100.0 < on_second < 500.0
+    by_plank = response.screw_pulls.reshape(2, 2, 2).sum(axis=(0, 2))
+    assert by_plank[1] >= on_second - 1e-6
+    assert by_plank.sum() == pytest.approx(1000.0 + response.member_pushes.sum())
+
+
+# --- sheets --------------------------------------------------------------------------------------------------
+
+SPAN = 16 * IN
+SHEET = orthotropic_rigidities([3050.0], [1220.0], [0.6e9], [0.019], 0.05)
+MIDDLE = 2.5 * SPAN
+BOLTS = [(MIDDLE + a, b) for a in (-1.5 * IN, 1.5 * IN) for b in (-1.5 * IN, 1.5 * IN)]
+NUTS = tuple(disc(x, y, 0.75 * IN) for x, y in BOLTS)
+
+
+def sheet(loads: list, plates: tuple[BackingPlate, ...] = (), *, shift: float = 0.0, fineness: float = 1.0) -> Floor:
+    """A 4 by 6 2/3 ft sheet of 3/4 in plywood on six members, screws every 8 in."""
+    members = [Member(n * SPAN, 8e8, 2 * IN) for n in range(6)]
+    rows = np.arange(-20, 21, 8) * IN + shift
+    board = Board((0.0, 5 * SPAN), (-24 * IN, 24 * IN), SHEET, 0.019)
+    return Floor(
+        [board], members, Screws([(m.x, y) for m in members for y in rows], 2e6), loads, plates, fineness=fineness
+    )
+
+
+def steel(side: float, t: float, bed: float = 1.6e10) -> BackingPlate:
+    return BackingPlate((MIDDLE - side / 2, MIDDLE + side / 2), (-side / 2, side / 2), t, 200e9, 0.3, NUTS, bed)
+
+
+def wrench(places: np.ndarray, forces: np.ndarray) -> np.ndarray:
+    x, y = np.asarray(places).T
+    return np.array([forces.sum(), forces @ x, forces @ y])
+
+
+def left_over(
+    floor: Floor, forces: list[float], applied: np.ndarray, members: list[Member], screws: np.ndarray
+) -> float:
+    """What of forces and moments is not balanced, of the load."""
+    response = floor.under(forces)
+    given = wrench(screws, -response.screw_pulls) + applied
+    along = response.member_pushes @ [m.x for m in members]
+    given[:2] += [response.member_pushes.sum(), along]
+    return float(np.abs(given[:2]).max() / np.abs(applied).max())
+
+
+@pytest.mark.parametrize("shift", [0.0, 1.7 * IN])
+def test_forces_and_moments_balance(shift: float) -> None:
+    members = [Member(n * SPAN, 8e8, 2 * IN) for n in range(6)]
+    screws = np.array([(m.x, y) for m in members for y in np.arange(-20, 21, 8) * IN + shift])
+    couple = Couple((MIDDLE - 0.05, MIDDLE + 0.05), (-0.05, 0.05), "x")
+    floor = sheet([disc(MIDDLE, 0.1, 0.05), couple], shift=shift)
+    applied = np.array([700.0, 700.0 * MIDDLE - 120.0 * -1, 70.0])
+    assert left_over(floor, [700.0, 120.0], applied, members, screws) < 1e-9
+
+    floor = sheet([], (steel(12 * IN, 0.25 * IN),), shift=shift)
+    forces = [100.0, 200.0, 300.0, 400.0]
+    applied = wrench(np.array(BOLTS), np.array(forces))
+    assert left_over(floor, forces, applied, members, screws) < 1e-9
+    bed = floor.under(forces).beds[0]
+    assert np.abs(wrench(bed.places, bed.forces) - applied).max() < 1e-9 * np.abs(applied).max()
+
+
+def test_answers_grow_in_proportion_and_forces_add_where_nothing_lets_go() -> None:
+    floor = sheet([disc(*place, 1.5 * IN) for place in BOLTS])
+    once, thrice = floor.under([10.0, 40.0, 20.0, 30.0]), floor.under([30.0, 120.0, 60.0, 90.0])
+    assert thrice.screw_pulls == pytest.approx(3 * once.screw_pulls, rel=1e-9, abs=1e-9)
+    assert thrice.moments_along == pytest.approx(3 * once.moments_along, rel=1e-9)
+    nothing = floor.under([0.0, 0.0, 0.0, 0.0])
+    assert not nothing.screw_pulls.any()
+
+
+def test_mirrored_loads_give_mirrored_answers() -> None:
+    loads = [disc(MIDDLE - 0.07, 0.1, 0.05), disc(MIDDLE + 0.07, 0.1, 0.05), disc(MIDDLE - 0.07, -0.1, 0.05)]
+    loads.append(disc(MIDDLE + 0.07, -0.1, 0.05))
+    floor = sheet(loads)
+    one, other, turned = (floor.under(p) for p in ([900.0, -200.0, 0, 0], [-200.0, 900.0, 0, 0], [0, 0, 900.0, -200.0]))
+    pulls = one.screw_pulls.reshape(6, 6)
+    assert other.screw_pulls.reshape(6, 6) == pytest.approx(pulls[::-1], abs=1e-6)
+    assert turned.screw_pulls.reshape(6, 6) == pytest.approx(pulls[:, ::-1], abs=1e-6)
+    assert other.moments_along[[1, 0]] == pytest.approx(one.moments_along[:2], rel=1e-6)
+    assert turned.moments_across[[2, 3]] == pytest.approx(one.moments_across[:2], rel=1e-6)
+    assert turned.shears_along[[2, 3]] == pytest.approx(one.shears_along[:2], rel=1e-6)
+
+
+WHEEL = Patch((MIDDLE - 2 * IN, MIDDLE + 2 * IN), (-3 * IN, 3 * IN))
+MESHES = {
+    "bolts": ([disc(*place, 1.5 * IN) for place in BOLTS], (), [1.0, 1.0, 1.0, 1.0]),
+    "tall ring": ([disc(*place, 1.5 * IN) for place in BOLTS], (), [-2.0, -2.0, 4.0, 4.0]),
+    "edge": ([disc(MIDDLE, 22.5 * IN, 1.5 * IN)], (), [1.0]),
+    "by a member": ([disc(2 * SPAN + 2.5 * IN, 3 * IN, 1.5 * IN)], (), [1.0]),
+    "wheel": ([WHEEL], (), [-1.0]),
+    "6 in plate": ([], (steel(6 * IN, 3 / 16 * IN),), [1.0, 1.0, 1.0, 1.0]),
+    "12 in plate": ([], (steel(12 * IN, 0.25 * IN),), [0.2, 0.2, 1.8, 1.8]),
+}
+
+
+@pytest.mark.parametrize("name", MESHES)
+def test_halving_the_cells_moves_the_answers_by_less_than_is_added(name: str) -> None:
+    loads, plates, forces = MESHES[name]
+    coarse, fine = (sheet(loads, plates, fineness=f).under(forces) for f in (1.0, 2.0))
+    pulls = fine.screw_pulls.max()
+    assert coarse.screw_pulls.max() == pytest.approx(pulls, rel=PULL_ERROR / 10)
+    assert np.abs(coarse.screw_pulls - fine.screw_pulls).max() < PULL_ERROR / 4 * pulls
+    for part, error in (("moments", MOMENT_ERROR), ("shears", SHEAR_ERROR)):
+        for way in ("along", "across"):
+            ours, finer = (float(getattr(each, f"{part}_{way}").max()) for each in (coarse, fine))
+            assert (1 - error) * finer <= ours <= (1 + 2 * error) * finer, (part, way)
+    assert coarse.greatest_pull > fine.screw_pulls.max()
+    assert coarse.greatest_moments[0] >= fine.moments_along.max()
+
+
+def test_a_large_plate_lowers_the_moment_and_hardly_the_screws() -> None:
+    washers = sheet([disc(*place, 2 * IN) for place in BOLTS]).under([0.25] * 4)
+    small = sheet([], (steel(6 * IN, 3 / 16 * IN),)).under([0.25] * 4)
+    large = sheet([], (steel(12 * IN, 0.25 * IN),)).under([0.25] * 4)
+    moments = [float(each.moments_along.max()) for each in (washers, small, large)]
+    screws = [float(each.screw_pulls.max()) for each in (washers, small, large)]
+    assert moments[1] < 0.8 * moments[0]
+    assert moments[2] < 0.5 * moments[0]
+    assert screws[0] > screws[1] > screws[2] > 0.8 * screws[0]
+
+
+def test_a_plate_too_thin_to_spread_presses_only_at_its_nuts() -> None:
+    thin = sheet([], (steel(12 * IN, 0.02 * IN),)).under([0.25] * 4)
+    nuts = sheet(list(NUTS)).under([0.25] * 4)
+    assert thin.screw_pulls == pytest.approx(nuts.screw_pulls, abs=0.01 * nuts.screw_pulls.max())
+    assert np.all(thin.beds[0].pressures >= 0)
+
+
+def test_a_wheel_presses_on_members_and_hardly_lifts_a_screw() -> None:
+    response = sheet([WHEEL]).under([-3000.0])
+    assert response.member_pushes[2] == pytest.approx(response.member_pushes[3], rel=1e-6)
+    assert response.member_pushes[2:4].sum() > 3000
+    assert response.screw_pulls.sum() == pytest.approx(response.member_pushes.sum() - 3000, rel=1e-9)
+    assert response.deflections[0] < 0
+
+
+def test_a_missing_screw_loads_its_neighbours() -> None:
+    members = [Member(n * SPAN, 8e8, 2 * IN) for n in range(6)]
+    board = Board((0.0, 5 * SPAN), (-24 * IN, 24 * IN), SHEET, 0.019)
+    places = [(m.x, y) for m in members for y in np.arange(-20, 21, 8) * IN]
+    seat = [disc(MIDDLE, 4 * IN, 1.5 * IN)]
+    all_there = Floor([board], members, Screws(places, 2e6), seat).under([1.0])
+    worst = int(all_there.screw_pulls.argmax())
+    fewer = Floor([board], members, Screws(places[:worst] + places[worst + 1 :], 2e6), seat).under([1.0])
+    assert fewer.screw_pulls.max() > all_there.screw_pulls.max()
+
+
+def test_what_cannot_be_laid_out_is_refused() -> None:
+    members = [Member(0.0, 8e8), Member(0.4, 8e8)]
+    board = Board((0.0, 0.4), (0.0, 0.4), SHEET, 0.019)
+    screws = Screws([(x, y) for x in (0.0, 0.4) for y in (0.1, 0.3)], 2e6)
+    seat = disc(0.2, 0.2, 0.03)
+    held = Floor([board], members, screws, [seat]).under([1.0])
+    assert held.screw_pulls.sum() - held.member_pushes.sum() == pytest.approx(1.0)
+    with pytest.raises(PlateError, match="not borne"):
+        Floor([board], members, screws, [disc(0.2, 0.4, 0.03)])
+    with pytest.raises(PlateError, match="not borne"):
+        Floor([replace(board, openings=(((0.19, 0.3), (0.0, 0.3)),))], members, screws, [seat])
+    with pytest.raises(PlateError, match="stands on no board"):
+        Floor([board], members, Screws([(0.5, 0.1)], 2e6), [seat])
+    with pytest.raises(PlateError, match="cuts the floor apart"):
+        Floor([replace(board, openings=(((0.25, 0.3), (0.0, 0.4)),))], members, screws, [seat]).under([1.0])
+    with pytest.raises(PlateError, match="finite forces"):
+        Floor([board], members, screws, [seat]).under([1.0, 2.0])
+    loose = Floor([board], members, Screws([], 2e6), [seat])
+    with pytest.raises(PlateError, match="tip or come off"):
+        loose.under([1.0])
+    assert loose.under([-1.0]).member_pushes.sum() == pytest.approx(1.0)
+    nut = BackingPlate((0.15, 0.25), (0.15, 0.25), 0.005, 200e9, 0.3, (disc(0.26, 0.2, 0.02),), 1.6e10)
+    with pytest.raises(PlateError, match="lie on its plate"):
+        Floor([board], members, screws, (), [nut])

@@ -1,0 +1,127 @@
+"""Counts, sums and thresholds of the rule sets."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+import pytest
+
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.rig.rig import Rig, StrapSetting, TiePointSetting
+from anchorcalc.units import parse_quantity
+from anchorcalc.verdict.rules import general_count, older_rule, requirements, rule_of_thumb, verdict_of
+from tests.conftest import edited, rig_of, roadster
+
+CATALOG = Catalog()
+RULES = CATALOG.rule_set("us-road")
+
+
+def test_thresholds_hold_at_and_next_to_the_limits() -> None:
+    assert verdict_of(0.80, RULES) == "pass"
+    assert verdict_of(math.nextafter(0.80, 1), RULES) == "marginal"
+    assert verdict_of(1.00, RULES) == "marginal"
+    assert verdict_of(math.nextafter(1.0, 2), RULES) == "fail"
+    assert verdict_of(math.inf, RULES) == "fail"
+    assert verdict_of(math.nan, RULES) == "fail"
+
+
+@pytest.mark.parametrize(
+    ("length", "weight", "count"),
+    # 49 CFR 393.110(b): 1 up to 5 ft and 1 100 lb; 2 up to 5 ft and more, or up to 10 ft; then one more per 10 ft.
+    [("5 ft", "1100 lb", 1), ("5 ft", "1101 lb", 2), ("5.1 ft", "500 lb", 2), ("10 ft", "500 lb", 2),
+     ("10.1 ft", "500 lb", 3), ("20 ft", "500 lb", 3), ("20.1 ft", "500 lb", 4)],
+)  # fmt: skip
+def test_tie_downs_by_length(length: str, weight: str, count: int) -> None:
+    found = general_count(parse_quantity(length, "length"), parse_quantity(weight, "weight"), RULES)
+    assert found == count
+
+
+def test_a_load_is_no_shorter_than_its_tie_points_reach() -> None:
+    texts = roadster()
+    del texts["load"]["kind"]
+    texts["load"]["tie_points"]["front left"]["at"][0] = "185 in"  # from 51 in, the rear wheels: 134 in, 11.2 ft
+    wanted = []
+    for length in ("9 ft", "12 ft", "25 ft"):
+        texts["load"]["length"] = length
+        (found,) = requirements(rig_of(texts, CATALOG))
+        wanted.append(found.required)
+    assert wanted == ["at least 3", "at least 3", "at least 4"]
+
+
+def strap(name: str, *, rated: float = 1000.0, share: float = 0.5) -> StrapSetting:
+    """A strap to a tie point of its own name."""
+    return StrapSetting(name, "ring", name, rated, 3 * rated, 1e5, 0.0, share, over=False)
+
+
+def strapped(weight: float, straps: Mapping[str, StrapSetting], rules: str = "us-road", **ratings: float) -> Rig:
+    """The demo with another weight [N] and other straps; a tie point has the rating given for it, or no limit."""
+    texts = edited(edited(roadster(), "rules", value=rules), "units", value="si")
+    rig, rated = rig_of(texts, CATALOG), {**dict.fromkeys(straps, math.inf), **ratings}
+    points = {name: TiePointSetting((0.0, 0.0, 0.0), limit, 3 * limit) for name, limit in rated.items()}
+    return replace(rig, load=replace(rig.load, weight=weight, tie_points=points), straps=straps)
+
+
+def test_a_tie_down_counts_its_lowest_part_by_half_when_direct() -> None:
+    # 49 CFR 393.106(d) and 393.108: the lowest of its components and anchor points; direct ones count half.
+    straps = {
+        "by strap": strap("by strap"),
+        "by point": strap("by point"),
+        "by anchor": strap("by anchor"),
+        "over": strap("over", share=1.0),
+    }
+    limits = dict.fromkeys(straps, (2000.0, "panel_bending", "deck"))
+    limits["by anchor"] = (400.0, "panel_bending", "deck")
+    found = rule_of_thumb(strapped(4100.0, straps, **{"by point": 700.0}), limits)
+    assert found.required == 2050.0
+    assert found.provided == 500.0 + 350.0 + 200.0 + 1000.0
+    assert [part for _, _, _, part in found.counted] == ["strap", "tie point", "deck", "strap"]
+    assert found.verdict == "pass"
+    heavier = strapped(4101.0, straps, **{"by point": 700.0})
+    assert rule_of_thumb(heavier, limits).verdict == "fail"
+
+
+@pytest.mark.parametrize(("weight", "verdict"), [(1999.0, "pass"), (2000.0, "pass"), (2001.0, "fail")])
+def test_the_older_rule_and_the_present_one_are_the_same_at_three_to_one(weight: float, verdict: str) -> None:
+    """Four direct straps rated 500 N, breaking at 1500 N, each counted half: 1000 N against half the weight, and
+    3000 N against one and a half times it (59 FR 34712). Both end at 2000 N.
+    """
+    straps = {name: strap(name, rated=500.0) for name in "abcd"}
+    rig, strong = strapped(weight, straps), dict.fromkeys(straps, (1e9, "punch_out", "deck"))
+    assert rule_of_thumb(rig, strong).verdict == verdict
+    (older,) = older_rule(rig, strong)
+    assert older.verdict == verdict
+
+
+@pytest.mark.parametrize("drop", ["front left", "front right"])
+def test_a_car_held_at_one_end_only_fails_the_count(drop: str) -> None:
+    texts = roadster()
+    for name in ("front left", "front right"):
+        del texts["straps"][name]
+    found = requirements(rig_of(texts, CATALOG))
+    assert [r.verdict for r in found] == ["fail", "marginal"]
+    texts = roadster()
+    del texts["straps"][drop]
+    found = requirements(rig_of(texts, CATALOG))
+    assert [r.verdict for r in found] == ["pass", "marginal"]
+
+
+def test_every_rule_set_checks_a_scenario_and_names_its_clauses() -> None:
+    for name, rules in CATALOG.rule_sets.items():
+        assert {case.case for case in rules.cases} == {"forward", "rearward", "left", "right", "upward"}, name
+        assert all(case.source for case in rules.cases)
+        assert requirements(rig_of(edited(roadster(), "rules", value=name), CATALOG))
+
+
+def test_the_older_rule_counts_breaking_strengths_against_one_and_a_half_weights() -> None:
+    # 59 FR 34712: the older "able to lift 1.5 times the weight"; the same as the present rule at 3 to 1.
+    straps = {name: strap(name, rated=500.0) for name in "abcd"}
+    strong, weak = (dict.fromkeys(straps, (limit, "punch_out", "deck")) for limit in (1e9, 1400.0))
+    (found,) = older_rule(strapped(2000.0, straps), strong)
+    assert (found.required, found.provided, found.verdict) == ("3 kN", "3 kN", "pass")
+    (found,) = older_rule(strapped(2001.0, straps), strong)
+    assert found.verdict == "fail"
+    (found,) = older_rule(strapped(2000.0, straps), weak)
+    assert found.verdict == "fail"
+    assert older_rule(strapped(2000.0, straps, rules="eu-road"), strong) == ()
