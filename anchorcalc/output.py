@@ -3,8 +3,17 @@
 from __future__ import annotations
 
 import os
-import tempfile
+import secrets
+import signal
+import threading
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from types import FrameType
+from typing import Final
+
+_ENDS: Final = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
+"""Signals that end a program at once, with no word to what it was about to write."""
 
 
 class OutputError(Exception):
@@ -24,12 +33,37 @@ def write_whole(path: Path, content: str | bytes, *, overwrite: bool) -> None:
         _check_place(path)
         if not overwrite and os.path.lexists(path):
             raise FileExistsError
-        _write(path, data, overwrite)
+        with _tidy_when_ended():
+            _write(path, data, overwrite)
     except FileExistsError:
         raise OutputError(f"{shown(path)}: is there already; --overwrite replaces it") from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise OutputError(f"{shown(path)}: cannot be written: {reason}") from None
+
+
+def check_apart(output: Path, inputs: Iterable[Path | int]) -> None:
+    """Refuse to write over what is read, however either of them is spelt or linked.
+
+    Parameters
+    ----------
+    output
+        File to be written.
+    inputs
+        Files that are read, or the numbers by which they are open.
+
+    Raises
+    ------
+    OutputError
+        `output` is one of `inputs`.
+    """
+    for source in inputs:
+        try:
+            same = os.path.samefile(output, source)
+        except (OSError, ValueError):  # one of them is not there, which is told where it is opened
+            continue
+        if same:
+            raise OutputError(f"{shown(output)}: is read here, and --overwrite does not replace it; name another file")
 
 
 def shown(path: Path) -> str:
@@ -47,10 +81,9 @@ def _check_place(path: Path) -> None:
 
 
 def _write(path: Path, data: bytes, overwrite: bool) -> None:
-    handle, name = tempfile.mkstemp(prefix=".", suffix=".part", dir=path.parent)
-    part = Path(name)
+    part = path.parent / f".{secrets.token_hex(8)}.part"  # named before it is there: whatever happens, it is removed
     try:
-        with os.fdopen(handle, "wb") as file:
+        with open(part, "xb", opener=_for_us_alone) as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
@@ -61,6 +94,47 @@ def _write(path: Path, data: bytes, overwrite: bool) -> None:
             _place_new(part, path)
     finally:
         part.unlink(missing_ok=True)
+
+
+def _for_us_alone(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
+
+
+class _Ended(BaseException):
+    """A signal that ends the program, on its way through what is to be tidied up."""
+
+    def __init__(self, number: int) -> None:
+        self.number = number
+
+
+@contextmanager
+def _tidy_when_ended() -> Iterator[None]:
+    """Let a signal that ends the program do so only when the part of a file is removed."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread may change what signals do
+        return
+    # Another's handler is left alone: it does not end the program without our `finally`.
+    ours = [number for number in _ENDS if signal.getsignal(number) is signal.SIG_DFL]
+
+    def end(number: int, _: FrameType | None) -> None:
+        for each in ours:
+            signal.signal(each, signal.SIG_IGN)  # once is enough
+        raise _Ended(number)
+
+    try:
+        for number in ours:
+            signal.signal(number, end)
+        yield
+    except _Ended as ended:
+        _restore(ours)
+        signal.raise_signal(ended.number)
+    finally:
+        _restore(ours)
+
+
+def _restore(numbers: Iterable[int]) -> None:
+    for number in numbers:
+        signal.signal(number, signal.SIG_DFL)
 
 
 def _usual_mode(path: Path) -> int:

@@ -32,6 +32,7 @@ ORDER = (
     "units",
     "output",
     "mechanics",
+    "proof",
     "reading",
     "result",
     "catalog",

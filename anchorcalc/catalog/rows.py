@@ -7,9 +7,9 @@ from difflib import get_close_matches
 from functools import cache
 from itertools import pairwise
 from math import isfinite
-from typing import Annotated, Final, Literal, Self
+from typing import Annotated, ClassVar, Final, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
 from anchorcalc.catalog.values import (
@@ -57,9 +57,16 @@ class Row(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
+    SAME: ClassVar[str] = ""
+    """What two rows of one thing have in common, for a sentence; empty where the name alone tells rows apart."""
+
     name: Name
     source: Name
     own_file: SkipJsonSchema[str | None] = None  # set when the row comes from a user's own table
+
+    def is_twin_of(self, other: Self) -> bool:
+        """Whether both stand for one thing under two names, so that one could take the other's place unseen."""
+        return False
 
     def _in_order(self, *names: str) -> None:
         """Refuse a row whose fields `names` do not rise, or stay, in that order."""
@@ -74,11 +81,24 @@ class Row(BaseModel):
                 raise ValueError(f"{name} is not between {least:.2g} and {most:.2g} times D")
 
 
+def _alike(*pairs: tuple[float, float]) -> bool:
+    """Whether the lengths of each pair are one, but for rounding."""
+    return all(max(pair) <= min(pair) * _ROUNDED for pair in pairs)
+
+
+def _plain(text: str) -> str:
+    """`text` without what does not tell two sizes or grades apart."""
+    return "".join(text.casefold().split())
+
+
 def _both_lengths(length: float) -> str:
     return f"{1000 * length:.1f} mm ({length / 0.0254:.3g} in)"
 
 
 _ROUNDED: Final = 1.01  # handbooks round their figures
+SAME_SIZE: Final = 1.02
+"""A tie-down this much wider than said still counts as that size: 50 mm as 2 in [judgement]."""
+_ONE_LENGTH: Final = 1e-6  # [m]
 _WATER: Final = 9806.65  # its weight [N/m³]
 _STRONGEST_WEBBING: Final = 0.7e6  # [N/m]: 75 mm of lashing capacity 5000 daN, EN 12195-2 [from memory]
 _STRONGEST_ROUND: Final = (
@@ -151,6 +171,13 @@ class PanelKind(Row):
             )
         return self
 
+    @model_validator(mode="after")
+    def _each_thickness_once(self) -> Self:
+        thicknesses = sorted(row.thickness for row in self.sections)
+        if any(high - low < _ONE_LENGTH for low, high in pairwise(thicknesses)):
+            raise ValueError("sections has one thickness twice: which of the two rows holds?")
+        return self
+
     def section(self, thickness: float) -> PanelSection:
         """Row nearest to `thickness` [m] of those at most 2 % thicker and at most 8 % thinner."""
         fits = [row for row in self.sections if thickness * 0.92 <= row.thickness <= thickness * 1.02]
@@ -183,6 +210,8 @@ class Condition(Row):
 class Screw(Row):
     """A screw by kind and size."""
 
+    SAME = "kind and size"
+
     kind: Literal["wood screw", "lag screw", "self-drilling"]
     size: Name
     D: Diameter
@@ -199,6 +228,10 @@ class Screw(Row):
         self._in_order("D_root", "D", "D_head")
         self._times(self.D, D_head=(1, 5))
         return self
+
+    def is_twin_of(self, other: Self) -> bool:
+        """By kind and size, which a scenario names."""
+        return self.kind == other.kind and _plain(self.size) == _plain(other.size)
 
     @model_validator(mode="after")
     def _threads_fit(self) -> Self:
@@ -223,12 +256,18 @@ class Screw(Row):
 class Thread(Row):
     """A bolt's thread and its nut."""
 
+    SAME = "series, diameter and pitch"
+
     series: Literal["inch", "metric"]
     D: Diameter
     pitch: Length
     d_nut: Length
     nut_height: Length
     locking_nut_height: Length
+
+    def is_twin_of(self, other: Self) -> bool:
+        """By diameter and pitch."""
+        return self.series == other.series and _alike((self.D, other.D), (self.pitch, other.pitch))
 
     @model_validator(mode="after")
     def _in_proportion(self) -> Self:
@@ -270,12 +309,19 @@ class BoltGrade(Row):
 class Washer(Row):
     """A stock washer."""
 
+    SAME = "bolt, size and steel"
+
     bolt: Name
     inside: Length
     outside: Length
     thickness: Length
     thickness_least: Length
     steel: Name
+
+    def is_twin_of(self, other: Self) -> bool:
+        """By its bolt, its nominal size and its steel."""
+        sizes = (self.outside, other.outside), (self.thickness, other.thickness)
+        return (self.bolt, self.steel) == (other.bolt, other.steel) and _alike(*sizes)
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -298,22 +344,21 @@ class Steel(Row):
         return self
 
 
-class PlateStock(Row):
-    """Thicknesses and side lengths of flat stock, least first."""
-
-    series: Literal["inch", "metric"]
-    thicknesses: Annotated[tuple[Length, ...], Field(min_length=1)]
-    sides: Annotated[tuple[Length, ...], Field(min_length=1)]
-
-
 class Member(Row):
     """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg or wall."""
+
+    SAME = "shape, size and thickness"
 
     shape: Literal["angle", "channel", "tube"]
     depth: Side
     width: Side
     thickness: Wall
     S: Modulus
+
+    def is_twin_of(self, other: Self) -> bool:
+        """By its outline."""
+        names = ("depth", "width", "thickness")
+        return self.shape == other.shape and _alike(*((getattr(self, each), getattr(other, each)) for each in names))
 
     @model_validator(mode="after")
     def _no_more_than_sharp(self) -> Self:
@@ -340,12 +385,20 @@ class Member(Row):
 class Strap(Row):
     """Default values of a tie-down nobody marked."""
 
+    SAME = "kind, size and grade"
+
     kind: Literal["webbing", "chain", "wire rope", "rope"]
     size: Length
     grade: Name
     rated: Force
     stretch: Annotated[float, between(0.001, 0.5)]
     hand_tension: ForceOrNone
+
+    def is_twin_of(self, other: Self) -> bool:
+        """By kind, grade and a size that a scenario's could be taken for."""
+        sizes = sorted((self.size, other.size))
+        alike = (self.kind, _plain(self.grade)) == (other.kind, _plain(other.grade))
+        return alike and sizes[1] <= sizes[0] * SAME_SIZE
 
     @model_validator(mode="after")
     def _no_more_than_any(self) -> Self:
@@ -356,17 +409,22 @@ class Strap(Row):
         return self
 
 
+def _as_text(value: object) -> object:
+    """A number of the shipped tables, which are read as YAML has them, as the text that it was."""
+    return str(value) if isinstance(value, int | float) else value
+
+
 class Factor(Row):
     """A single value used by the load path, and why."""
 
-    value: float | str
+    value: Annotated[str, BeforeValidator(_as_text)]
     dimension: Dimension | Literal["number"]
     why: Name
 
     @property
     def number(self) -> float:
         """The value in SI."""
-        return _number(str(self.value), self.dimension)
+        return _number(self.value, self.dimension)
 
     @model_validator(mode="after")
     def _readable(self) -> Self:
@@ -383,64 +441,3 @@ def _number(text: str, dimension: Dimension | Literal["number"]) -> float:
         return float(text)
     except ValueError:
         raise ValueError(f"value {text!r} is no plain number") from None
-
-
-class UsualRange(Row):
-    """What is usual for a quantity; outside it is warned about."""
-
-    least: str
-    most: str
-    dimension: Dimension
-
-    def limits(self) -> tuple[float, float]:
-        """The two ends in SI."""
-        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
-
-    @model_validator(mode="after")
-    def _ordered(self) -> Self:
-        least, most = self.limits()
-        if least > most:
-            raise ValueError("least is greater than most")
-        return self
-
-
-class BoltLengths(Row):
-    """Stock lengths of one thread series, and how much of a bolt is threaded."""
-
-    lengths: tuple[Length, ...] = Field(min_length=1)
-    thread_short: Length
-    thread_long: Length
-    short_up_to: Length
-
-    def thread_length(self, D: float, L: float) -> float:
-        """Threaded part of a bolt of diameter `D` and length `L` under the head [m]."""
-        extra = self.thread_short if self.short_up_to >= L else self.thread_long
-        return min(L, 2 * D + extra)
-
-    @model_validator(mode="after")
-    def _rising(self) -> Self:
-        if any(low >= high for low, high in pairwise(self.lengths)):
-            raise ValueError("lengths do not rise")
-        return self
-
-
-class DrillHole(Row):
-    """What to drill for a bolt (through) or a screw (`drill` for its thread, `shank` for its shank)."""
-
-    kind: Literal["bolt", "wood screw", "lag screw"]
-    drill: Length
-    most: Length
-    shank: Length | None = None
-
-    @model_validator(mode="after")
-    def _ordered(self) -> Self:
-        self._in_order("drill", "most")
-        return self
-
-
-class Typical(Row):
-    """A trailer or a load as many are, by its answers to the questions of `start`."""
-
-    part: Literal["trailer", "load"]
-    label: Name
-    answers: dict[Name, Name]

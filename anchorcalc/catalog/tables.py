@@ -17,26 +17,23 @@ import yaml
 from pydantic import RootModel, ValidationError
 
 from anchorcalc.catalog.rows import (
+    SAME_SIZE,
     BoltGrade,
-    BoltLengths,
     Condition,
-    DrillHole,
     Factor,
     Member,
     PanelKind,
     PanelSection,
-    PlateStock,
     Row,
     Screw,
     Steel,
     Strap,
     Thread,
-    Typical,
     UnknownName,
-    UsualRange,
     Washer,
 )
 from anchorcalc.catalog.rules import LoadCase, RuleSet
+from anchorcalc.catalog.shop_rows import BoltLengths, DrillHole, PlateStock, Typical, UsualRange
 from anchorcalc.resources import data_folder
 
 __all__ = [
@@ -135,16 +132,17 @@ class Catalog:
         return self._find(self.members, "cross-member section", name)
 
     def strap(self, kind: str, size: float, grade: str | None) -> Strap:
-        """Default row of a tie-down: the widest no wider than `size` [m]; grade None is the weakest."""
+        """Default row of a tie-down: the widest no wider than `size` [m]; grade None is the weakest of that width."""
         of_kind = [row for row in self.straps.values() if row.kind == kind]
         rows = [row for row in of_kind if grade is None or row.grade == grade]
         if not rows:
             raise UnknownName(f"{kind} of grade", grade or "", {row.grade for row in of_kind})
-        fits = [row for row in rows if row.size <= size * 1.02]
+        fits = [row for row in rows if row.size <= size * SAME_SIZE]
         if not fits:
             sizes = [f"{row.size / 0.0254:.4g} in" for row in rows]
             raise UnknownName(f"{kind} of size", f"{size / 0.0254:.4g} in", sizes)
-        return max(fits, key=lambda fit: (fit.size, -fit.rated))
+        widest = max(row.size for row in fits)
+        return min((row for row in fits if row.size * SAME_SIZE >= widest), key=lambda row: row.rated)
 
     def factor(self, name: str) -> float:
         """Single value by name [SI]."""
@@ -323,20 +321,31 @@ def _own_rows(path: Path, model: type[R], found: Mapping[str, R]) -> list[R]:
     Raises
     ------
     InputFaults
-        With everything that is wrong in it; a name in `found` may not come again.
+        With everything that is wrong in it; neither a name in `found` nor what it stands for may come again.
     """
     from anchorcalc.reading.reader import read_model, text_of
 
     def clashes(table: RootModel[list[R]]) -> Iterator[tuple[tuple[int, str], str]]:
         for number, row in enumerate(table.root):
+            earlier = table.root[:number]
             first = _stands_in(row.name, found, path)
-            earlier = any(row.name == other.name for other in table.root[:number])
-            if first or earlier:
+            twin = next((other for other in (*found.values(), *earlier) if row.is_twin_of(other)), None)
+            if first or any(row.name == other.name for other in earlier):
                 yield (number, "name"), f"{row.name!r} is already in {first or 'this file'}"
+            elif twin is not None:
+                where = _stands_in(twin.name, found, path) or "this file"
+                yield (number, "name"), _twin_words(row, twin, where)
 
     table = read_model(*text_of(path), RootModel[list[model]], clashes)  # type: ignore[valid-type]
     rows: list[R] = table.root
     return [row.model_copy(update={"own_file": str(path)}) for row in rows]
+
+
+def _twin_words(row: Row, twin: Row, where: str) -> str:
+    return (
+        f"{row.name!r} has the {row.SAME} of {twin.name!r} in {where}, under another name; "
+        "a row of your own adds to the tables and takes no other's place"
+    )
 
 
 def _own_rule_set(path: Path, found: Mapping[str, RuleSet]) -> RuleSet:

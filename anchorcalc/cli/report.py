@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
-from anchorcalc.cli.writing import output_options, suffix_of, write
+from anchorcalc.cli.writing import keep_inputs, output_options, suffix_of, write
 
 
 @click.command(name="report")
@@ -32,6 +32,7 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
     from anchorcalc.verdict.check import check_rig, compare_rig
 
     suffix_of(output, ("html", "htm"))
+    keep_inputs(output, file, own_tables)
     rig = rig_of(file, own_tables, units)
     result = check_rig(rig)
     parts = ReportParts(rig, result, compare_rig(rig))

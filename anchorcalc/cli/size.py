@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+from anchorcalc.cli.writing import keep_inputs
 
 if TYPE_CHECKING:
     from anchorcalc.result.size import Wanted
@@ -54,6 +55,8 @@ def command(
         raise click.UsageError("say how strong in one way: --strength FORCE, --needed or --as-ring")
     if picture is not None and picture.suffix.lower() != ".svg":
         raise click.UsageError("the picture's name must end in .svg")
+    if picture is not None:
+        keep_inputs(picture, file, own_tables)
     from anchorcalc.rig.resolve import resolve
     from anchorcalc.sizing.size import SizeError, backed, pull_direction, size
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from anchorcalc.cli.common import Status, own_tables_option
+from anchorcalc.cli.writing import keep_inputs
 
 
 @click.command(name="start")
@@ -49,6 +50,7 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
       anchorcalc start -o tractor.yaml < answers.txt
       anchorcalc start --from roadster -o heavier.yaml
     """
+    keep_inputs(output, base, own_tables)
     _make_sure_of(output, overwrite=overwrite)
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.cli.dialogue import Dialogue

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
-from anchorcalc.cli.writing import output_options, suffix_of, write
+from anchorcalc.cli.writing import keep_inputs, output_options, suffix_of, write
 
 if TYPE_CHECKING:
     from anchorcalc.render.draw.template_pdf import Paper
@@ -39,6 +39,7 @@ def command(
     from anchorcalc.render.draw.template import template_of
 
     kind = suffix_of(output, ("pdf", "svg", "dxf"))
+    keep_inputs(output, file, own_tables)
     rig = rig_of(file, own_tables, units)
     if mounting not in rig.mountings:
         raise click.UsageError(_unknown(mounting, list(rig.mountings)))

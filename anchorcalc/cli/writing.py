@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -35,6 +36,29 @@ def suffix_of(output: Path, allowed: Sequence[str]) -> str:
         endings = " or ".join(f".{each}" for each in allowed)
         raise click.UsageError(f"{shown(output)}: its name must end in {endings}")
     return kind
+
+
+def keep_inputs(output: Path, file: str | None, own_tables: Sequence[Path]) -> None:
+    """Refuse an `output` that is the scenario `file` or one of the user's own tables, whatever it is called.
+
+    Raises
+    ------
+    anchorcalc.output.OutputError
+        It is one of them.
+    """
+    import sys
+
+    from anchorcalc.cli.common import located
+    from anchorcalc.output import check_apart
+
+    inputs: list[Path | int] = []
+    for folder in own_tables:
+        inputs += [*folder.glob("*.yaml"), *(folder / "rules").glob("*.yaml")]
+    if file is not None and file != "-":
+        inputs.append(Path(located(file)))
+    with suppress(AttributeError, OSError, ValueError):  # closed, or no file of the system's
+        inputs.append(sys.stdin.fileno())
+    check_apart(output, inputs)
 
 
 def write(output: Path, content: str | bytes, *, overwrite: bool) -> None:

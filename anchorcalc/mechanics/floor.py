@@ -28,6 +28,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from anchorcalc.mechanics.floor_parts import BackingPlate, Board, Member, Screws
 from anchorcalc.mechanics.floor_sections import Sections
 from anchorcalc.mechanics.free_plate import Rectangle
 from anchorcalc.mechanics.hermite import FloatArray, PlateError
@@ -43,7 +44,7 @@ from anchorcalc.mechanics.plate_body import (
     graded_lines,
     trapezoids,
 )
-from anchorcalc.mechanics.plates import Plate, PlateSolution, Rigidities, isotropic_rigidities
+from anchorcalc.mechanics.plates import Plate, PlateSolution, isotropic_rigidities
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -69,76 +70,6 @@ _CELLS_IN_A_SPAN = 4
 _BED_CELLS = 8  # of a steel plate's bed, each way
 _PLATE_CELLS = 6  # of a steel plate, each way
 _COVERED = 1e-6  # share of a load's area that may lie off the boards
-
-
-@dataclass(frozen=True)
-class Board:
-    """A sheet or a plank.
-
-    Parameters
-    ----------
-    x, y : its edges, all free [m]
-    rigidities : bending rigidities [N m]
-    thickness : by how much seats are widened where moments are averaged [m]
-    hinges_x, hinges_y : joints that carry shear and no moment, meant for joints that lie on a member [m]
-    openings : rectangles without material, inside or at the edge [m]
-    whole : moments along x and their shear are averaged over the whole width, as of a plank
-    """
-
-    x: Stretch
-    y: Stretch
-    rigidities: Rigidities
-    thickness: float
-    hinges_x: tuple[float, ...] = ()
-    hinges_y: tuple[float, ...] = ()
-    openings: tuple[Rectangle, ...] = ()
-    whole: bool = False
-
-
-@dataclass(frozen=True)
-class Member:
-    """A cross-member along x = const that only pushes.
-
-    Parameters
-    ----------
-    x : its middle [m]
-    stiffness : force per metre of member and deflection of the board [N/m²]
-    face : width of the face the boards lie on, where shear is looked for beside it [m]
-    pushes : stretches of y where it is there; everywhere when None [m]
-    """
-
-    x: float
-    stiffness: float
-    face: float = 0.0
-    pushes: tuple[Stretch, ...] | None = None
-
-
-class Screws(NamedTuple):
-    """Screws that only pull."""
-
-    places: ArrayLike  # (screws, 2) x, y [m]
-    stiffness: ArrayLike  # one for all or (screws,) [N/m]
-
-
-@dataclass(frozen=True)
-class BackingPlate:
-    """A steel plate under the boards, pulled up by its nuts against an elastic bed that only pushes.
-
-    Parameters
-    ----------
-    x, y : its edges [m]
-    t, E, nu : thickness [m], modulus of elasticity [Pa], Poisson's ratio [-]
-    nuts : where each nut lifts it
-    bed : pressure per deflection of the wood between [N/m³]
-    """
-
-    x: Stretch
-    y: Stretch
-    t: float
-    E: float
-    nu: float
-    nuts: tuple[Patch, ...]
-    bed: float
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ def decode(data: bytes) -> str:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or _mostly_zero(data[0:200:2]) or _mostly_zero(data[1:200:2]):
         raise Undecodable(Fault((), "this text is UTF-16; save the file as UTF-8"), [])
     if b"\0" in data:
-        raise Undecodable(Fault((), f"not a text file: byte {data.index(0) + 1} is zero"), [])
+        raise _with_zero(data)
     try:
         return data.removeprefix(b"\xef\xbb\xbf").decode("utf-8")
     except UnicodeDecodeError as error:
@@ -100,6 +100,14 @@ def decode(data: bytes) -> str:
             f"in the older Windows encoding it is {old!r}" if old else None,
         )
         raise Undecodable(fault, split_lines(error.object.decode("utf-8", errors="replace"))) from None
+
+
+def _with_zero(data: bytes) -> Undecodable:
+    """What to say of a zero byte, in the line where it stands."""
+    at = data.index(0)
+    before = split_lines(data[:at].decode("utf-8", errors="replace").removeprefix("\ufeff"))
+    fault = Fault((), f"not a text file: byte {at + 1} is zero", len(before), len(before[-1]) + 1)
+    return Undecodable(fault, split_lines(data.decode("utf-8", errors="replace").removeprefix("\ufeff")))
 
 
 def _mostly_zero(part: bytes) -> bool:

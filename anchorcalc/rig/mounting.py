@@ -22,8 +22,9 @@ from anchorcalc.rig.parts import (
 from anchorcalc.scenario import model
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import DrillHole, Member
+    from anchorcalc.catalog.rows import Member
     from anchorcalc.catalog.rules import RuleSet
+    from anchorcalc.catalog.shop_rows import DrillHole
     from anchorcalc.scenario.model import Fasteners, Scenario
     from anchorcalc.units import UnitSystem
 

@@ -16,17 +16,8 @@ from anchorcalc.mechanics.outline import half_width_at
 from anchorcalc.result.fitting import Assumed
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import (
-        BoltGrade,
-        Condition,
-        DrillHole,
-        Member,
-        PanelKind,
-        PanelSection,
-        Screw,
-        Steel,
-        Thread,
-    )
+    from anchorcalc.catalog.rows import BoltGrade, Condition, Member, PanelKind, PanelSection, Screw, Steel, Thread
+    from anchorcalc.catalog.shop_rows import DrillHole
 
 FloatArray = NDArray[np.float64]
 Place2 = tuple[float, float]

@@ -10,8 +10,9 @@ from anchorcalc.result.fitting import Assumed
 from anchorcalc.rig.parts import AnchorSetting, FloorSetting, MountingSetting, Place2, Place3
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import BoltLengths, Factor, Steel, Washer
+    from anchorcalc.catalog.rows import Factor, Steel, Washer
     from anchorcalc.catalog.rules import RuleSet
+    from anchorcalc.catalog.shop_rows import BoltLengths
 
 
 # --- load, straps, trailer ------------------------------------------------------------------------------------

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.reading.faults import Path
+from anchorcalc.scenario.fixings import fixing_faults
 from anchorcalc.scenario.impossible import Fault, impossible
 from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
 
@@ -34,6 +35,7 @@ def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
         *_rating_faults(scenario),
         *_crowded_anchors(scenario),
         *_fastener_faults(scenario, catalog),
+        *fixing_faults(scenario, catalog),
         *impossible(scenario, catalog),
     ]
 
@@ -55,6 +57,8 @@ def _table_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         yield from faults
         if not faults:
             yield from _known((*path, "thickness"), lambda x=layer: catalog.panel(x.panel).section(x.thickness))  # type: ignore[misc]
+        if layer.fixed is not None:
+            yield from _known((*path, "fixed", "screw"), lambda x=layer.fixed: catalog.screw_named(x.screw))  # type: ignore[misc]
     members = ("deck", "cross_members")
     yield from _known((*members, "section"), lambda: catalog.member(deck.cross_members.section))
     yield from _known((*members, "steel"), lambda: catalog.steel(deck.cross_members.steel))
@@ -86,7 +90,9 @@ def _condition_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault
 
 
 def _mounting_rows(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator[Fault]:
-    fasteners, backing = mounting.fasteners, mounting.backing
+    fasteners, backing, base_steel = mounting.fasteners, mounting.backing, mounting.ring.base_steel
+    if base_steel is not None:
+        yield from _known((*path, "ring", "base_steel"), lambda: catalog.steel(base_steel))
     size = (*path, "fasteners", "size")
     if fasteners.kind == "bolt":
         yield from _known(size, lambda: catalog.thread(fasteners.size))

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Deck, Load, Scenario, Strap, Trailer, Zone
+    from anchorcalc.scenario.model import Backing, Deck, Load, Mounting, Scenario, Strap, Trailer, Zone
 
 Fault = tuple[Path, str]
 
@@ -24,8 +24,17 @@ READING_UNIT: Final[dict[str, dict[Dimension, str]]] = {
     "us": {"length": "in", "force": "lbf", "weight": "lb"},
     "si": {"length": "mm", "force": "kN", "weight": "kg"},
 }
+TRAILER_ROWS: Final = {
+    "empty_weight": ("empty weight of a trailer", "a trailer of"),
+    "gross_rating": ("gross rating of a trailer", "a gross rating of"),
+    "axle_rating": ("rating of a trailer's axles", "axles rated"),
+}
+"""Weights of a trailer by their keys: the row of usual ranges, and how a sentence about one begins."""
 _FARTHEST: Final = 5.0
 """A figure this many times beyond the usual range is a slip of the unit or of the pen [judgement]."""
+_HEAVIEST_TRAILER: Final = 3.0
+"""Over the usual range of trailers by this much is more than any road lets pass: the range has the heavy ones in it
+[judgement]."""
 _INCH: Final = 0.0254
 _TWO_RATINGS: Final = 2.0
 """Over the usual rating by this much is nearer to a breaking strength, three to four times the rating."""
@@ -43,6 +52,7 @@ class Figure(NamedTuple):
     least: float | None
     most: float | None
     dimension: Dimension
+    farthest: float = _FARTHEST  # above the usual
 
 
 def impossible(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
@@ -69,7 +79,7 @@ def _beyond(figure: Figure, units: str) -> Iterator[Fault]:
     if value is None:
         return
     low = least is not None and value < least / _FARTHEST
-    high = most is not None and value > most * _FARTHEST
+    high = most is not None and value > most * figure.farthest
     if low or high:
         unit = READING_UNIT[units][figure.dimension]
         told, *ends = (
@@ -96,8 +106,18 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
         for key, times in multiple.items():
             least, most = (limit * times for limit in catalog.usual_ranges[row].limits())
             yield Figure((*path, key), "a strength of", getattr(part, key), least, most, "force")
+    least, most = catalog.usual_ranges["rating of a ring"].limits()
+    for name, mounting in scenario.mountings.items():
+        flat: Path = ("mountings", name, "ring", "rated_flat")
+        yield Figure(flat, "a strength of", mounting.ring.rated_flat, least, most, "force")
     for name, strap in scenario.straps.items():
         yield from _of_strap(("straps", name), strap, scenario, catalog)
+    for name, mounting in scenario.mountings.items():
+        for path, row, length in _lengths_of(("mountings", name), mounting):
+            part = row.partition(" of a ")[2]
+            yield Figure(path, f"a {part} of", length, *catalog.usual_ranges[row].limits(), "length")
+    if scenario.trailer is not None:
+        yield from _of_trailer(scenario.trailer, catalog)
     for row, distance in hitch_distances(scenario).items():
         if distance > 0:  # else told by the places
             yield Figure(
@@ -110,7 +130,38 @@ def kind_weighed(load: Load) -> str:
     return load.kind if load.kind not in (None, "machine", "other") else "load"
 
 
+def _lengths_of(path: Path, mounting: Mounting) -> Iterator[tuple[Path, str, float | None]]:
+    """Lengths that make a mounting stronger the larger they are, each with its row of usual ranges."""
+    kind = "bolt" if mounting.fasteners.kind == "bolt" else "screw"
+    yield (*path, "fasteners", "length"), f"length of a {kind}", mounting.fasteners.length
+    yield (*path, "ring", "base_thickness"), "thickness of a ring's base", mounting.ring.base_thickness
+    backing: Backing = mounting.backing
+    if backing.kind in ("plate", "bridge"):
+        part = "plate" if backing.kind == "plate" else "bar"
+        yield (*path, "backing", "thickness"), f"thickness of a {part}", backing.thickness
+    if mounting.washer is not None:
+        place: Path = (*path, "backing", "washer") if backing.kind == "member" else (*path, "backing")
+        yield (*place, "outside"), "outside of a washer", mounting.washer.outside
+        yield (*place, "thickness"), "thickness of a washer", mounting.washer.thickness
+
+
+def _of_trailer(trailer: Trailer, catalog: Catalog) -> Iterator[Figure]:
+    for key, (row, what) in TRAILER_ROWS.items():
+        limits = catalog.usual_ranges[row].limits()
+        yield Figure(("trailer", key), what, getattr(trailer, key), *limits, "weight", _HEAVIEST_TRAILER)
+
+
+def thickness_of_strap(strap: Strap) -> tuple[str, float | None]:
+    """What is measured across a strap [m], and its row of usual ranges."""
+    if strap.kind == "webbing":
+        return "width of webbing", strap.width
+    return f"size of a {strap.kind}", strap.size
+
+
 def _of_strap(path: Path, strap: Strap, scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
+    row, across = thickness_of_strap(strap)
+    key, what = ("width", "webbing of") if strap.kind == "webbing" else ("size", f"a {strap.kind} of")
+    yield Figure((*path, key), what, across, *catalog.usual_ranges[row].limits(), "length")
     most = highest_usual_rating(strap, catalog)
     yield Figure((*path, "rated"), "a strength of", strap.rated, None, most, "force")
     with suppress(UnknownName):

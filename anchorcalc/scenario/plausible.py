@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from anchorcalc.scenario.impossible import READING_UNIT, highest_usual_rating, hitch_distances, kind_weighed
+from anchorcalc.scenario.impossible import (
+    READING_UNIT,
+    TRAILER_ROWS,
+    highest_usual_rating,
+    hitch_distances,
+    kind_weighed,
+    thickness_of_strap,
+)
 from anchorcalc.scenario.model import Bridge, Plate
 from anchorcalc.units import UnitSystem, format_quantity, unit_system
 
@@ -47,7 +54,8 @@ def _measured(scenario: Scenario) -> Iterator[_Measured]:
         yield from _of_mounting(name, mounting)
     for name, strap in scenario.straps.items():
         yield _Measured("hand tension", f"hand tension of strap {name}", strap.hand_tension)
-        yield _Measured("width of webbing", f"width of strap {name}", strap.width)
+        row, across = thickness_of_strap(strap)
+        yield _Measured(row, f"{row.split()[0]} of strap {name}", across)
     if scenario.trailer is not None:
         yield from _of_trailer(scenario.trailer)
     for row, distance in hitch_distances(scenario).items():
@@ -66,21 +74,31 @@ def _of_deck(deck: Deck) -> Iterator[_Measured]:
     yield _Measured("width of a deck", "width of the deck", deck.width)
     for number, layer in enumerate(deck.layers, start=1):
         yield _Measured("thickness of a deck layer", f"thickness of layer {number}", layer.thickness)
+        yield _Measured("width of a plank", f"width of the planks of layer {number}", layer.plank_width)
+        fixed_at = None if layer.fixed is None else layer.fixed.spacing
+        yield _Measured("spacing of hold-down screws", f"spacing of the screws of layer {number}", fixed_at)
     members = deck.cross_members
     yield _Measured("spacing of cross-members", "spacing of the cross-members", members.spacing)
     yield _Measured("distance between main rails", "distance between the main rails", members.rails)
-    yield _Measured("spacing of hold-down screws", "spacing of the hold-down screws", deck.hold_down.spacing)
+    hold_down = deck.hold_down
+    yield _Measured("spacing of hold-down screws", "spacing of the hold-down screws", hold_down.spacing)
+    first = "distance of the first hold-down screw from the side edge"
+    yield _Measured("first hold-down screw from the edge", first, hold_down.first_at)
 
 
 def _of_mounting(name: str, mounting: Mounting) -> Iterator[_Measured]:
     ring, backing = mounting.ring, mounting.backing
     yield _Measured("rating of a ring", f"rating of the ring of {name!r}", ring.rated, _LIKELY_BREAKING)
+    flat = f"rating of the ring of {name!r} along the deck"
+    yield _Measured("rating of a ring", flat, ring.rated_flat, _LIKELY_BREAKING)
     for side in ring.base:
         yield _Measured("side of a ring's base", f"side of the ring's base of {name!r}", side)
+    for side in ring.foot or ():
+        yield _Measured("side of a ring's foot", f"side of the ring's foot of {name!r}", side)
     yield _Measured("thickness of a ring's base", f"thickness of the ring's base of {name!r}", ring.base_thickness)
     yield _Measured("pull height of a ring", f"pull height of the ring of {name!r}", ring.pull_height)
-    if mounting.fasteners.kind != "bolt":
-        yield _Measured("length of a screw", f"length of the screws of {name!r}", mounting.fasteners.length)
+    kind = "bolt" if mounting.fasteners.kind == "bolt" else "screw"
+    yield _Measured(f"length of a {kind}", f"length of the {kind}s of {name!r}", mounting.fasteners.length)
     washer = mounting.washer
     if washer is not None:
         yield _Measured("outside of a washer", f"outside of the washers of {name!r}", washer.outside)
@@ -93,8 +111,8 @@ def _of_mounting(name: str, mounting: Mounting) -> Iterator[_Measured]:
 
 
 def _of_trailer(trailer: Trailer) -> Iterator[_Measured]:
-    yield _Measured("empty weight of a trailer", "empty weight of the trailer", trailer.empty_weight)
-    yield _Measured("gross rating of a trailer", "gross rating of the trailer", trailer.gross_rating)
+    for key, (row, _) in TRAILER_ROWS.items():
+        yield _Measured(row, row.replace("of a trailer", "of the trailer"), getattr(trailer, key))
 
 
 def _outside(catalog: Catalog, measured: _Measured, units: UnitSystem) -> Iterator[str]:

@@ -401,7 +401,9 @@ def test_no_row_of_ones_own_is_beyond_nature(
     tmp_path: Path, table: str, name: str | None, change: dict[str, object], told: str
 ) -> None:
     rows = yaml.safe_load((data_folder("tables") / f"{table}.yaml").read_bytes())
-    row = {**next(row for row in rows if name in (None, row["name"])), "name": "mine"}
+    # under the size, pitch or grade of another row it would be that row's twin
+    own = {"threads": {"pitch": "0.08 in"}, "screws": {"size": "mine"}, "straps": {"grade": "mine"}}
+    row = {**next(row for row in rows if name in (None, row["name"])), "name": "mine", **own.get(table, {})}
 
     def catalog_of(folder: str, row: dict[str, object]) -> Catalog:
         return Catalog([own_folder(tmp_path / folder, f"{table}.yaml", yaml.safe_dump([row]))])

@@ -33,6 +33,7 @@ LIMITS: dict[str, tuple[str, float, float]] = {
     "gross_rating": ("kg", 1.0, 200_000.0),
     "rated": ("kN", 0.001, 5_000.0),
     "breaking": ("kN", 0.001, 5_000.0),
+    "rated_flat": ("kN", 0.001, 5_000.0),
     "hand_tension": ("kN", 0.0, 200.0),
     "thickness": ("mm", 0.05, 500.0),
     "base_thickness": ("mm", 0.05, 500.0),
@@ -47,6 +48,8 @@ LIMITS: dict[str, tuple[str, float, float]] = {
     "at": ("mm", -60_000.0, 60_000.0),
     "centre_of_gravity": ("mm", -60_000.0, 60_000.0),
     "base": ("mm", 0.5, 10_000.0),
+    "foot": ("mm", 0.5, 10_000.0),
+    "plank_width": ("mm", 0.5, 10_000.0),
     "size": ("mm", 0.5, 10_000.0),
 }
 NEVER = (

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.catalog.rows import Typical
+from anchorcalc.catalog.shop_rows import Typical
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.cli.dialogue import TIE
 from anchorcalc.cli.posing import help_text

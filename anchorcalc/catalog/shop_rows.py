@@ -1,0 +1,82 @@
+"""Rows of what is sold, drilled and usual; see `rows` for those that decide a strength."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from anchorcalc.catalog.rows import Row
+from anchorcalc.catalog.values import Length
+from anchorcalc.names import Name
+from anchorcalc.units import Dimension, parse_quantity
+
+
+class PlateStock(Row):
+    """Thicknesses and side lengths of flat stock, least first."""
+
+    series: Literal["inch", "metric"]
+    thicknesses: Annotated[tuple[Length, ...], Field(min_length=1)]
+    sides: Annotated[tuple[Length, ...], Field(min_length=1)]
+
+
+class UsualRange(Row):
+    """What is usual for a quantity; outside it is warned about."""
+
+    least: str
+    most: str
+    dimension: Dimension
+
+    def limits(self) -> tuple[float, float]:
+        """The two ends in SI."""
+        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        least, most = self.limits()
+        if least > most:
+            raise ValueError("least is greater than most")
+        return self
+
+
+class BoltLengths(Row):
+    """Stock lengths of one thread series, and how much of a bolt is threaded."""
+
+    lengths: tuple[Length, ...] = Field(min_length=1)
+    thread_short: Length
+    thread_long: Length
+    short_up_to: Length
+
+    def thread_length(self, D: float, L: float) -> float:
+        """Threaded part of a bolt of diameter `D` and length `L` under the head [m]."""
+        extra = self.thread_short if self.short_up_to >= L else self.thread_long
+        return min(L, 2 * D + extra)
+
+    @model_validator(mode="after")
+    def _rising(self) -> Self:
+        if any(low >= high for low, high in pairwise(self.lengths)):
+            raise ValueError("lengths do not rise")
+        return self
+
+
+class DrillHole(Row):
+    """What to drill for a bolt (through) or a screw (`drill` for its thread, `shank` for its shank)."""
+
+    kind: Literal["bolt", "wood screw", "lag screw"]
+    drill: Length
+    most: Length
+    shank: Length | None = None
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("drill", "most")
+        return self
+
+
+class Typical(Row):
+    """A trailer or a load as many are, by its answers to the questions of `start`."""
+
+    part: Literal["trailer", "load"]
+    label: Name
+    answers: dict[Name, Name]

@@ -1,0 +1,84 @@
+"""What fastens the layers of a deck, and what a ring stands on: figures that its other parts do not allow."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from typing import TYPE_CHECKING, Final
+
+from anchorcalc.catalog.rows import UnknownName
+from anchorcalc.reading.faults import Path
+from anchorcalc.scenario.impossible import READING_UNIT, Fault
+from anchorcalc.units import format_quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.scenario.model import Deck, Layer, Ring, Scenario
+
+_TOUCHING: Final = 1e-9  # [m]
+_OF_PLANKS: Final = ("plank_width", "screws_per_crossing")
+
+
+def fixing_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
+    """Faults of the deck's screws and planks and of the rings' bases; rows that no table has are told elsewhere."""
+    deck, unit = scenario.deck, READING_UNIT[scenario.units]["length"]
+    yield from _heads_faults(deck)
+    yield from _first_screw_faults(deck, catalog, unit)
+    for number, layer in enumerate(deck.layers):
+        path: Path = ("deck", "layers", number)
+        with suppress(UnknownName):
+            yield from _plank_faults(path, layer, catalog)
+        if layer.fixed is not None and number == len(deck.layers) - 1:
+            yield (
+                (*path, "fixed"),
+                "no layer lies below this one for its screws to hold in; the deck's own screws are its hold_down",
+            )
+    for name, mounting in scenario.mountings.items():
+        yield from _ring_faults(("mountings", name, "ring"), mounting.ring)
+
+
+def _heads_faults(deck: Deck) -> Iterator[Fault]:
+    on, there = deck.hold_down.heads_on, len(deck.layers)
+    if on is not None and on > there:
+        layers = "one layer" if there == 1 else f"{there} layers"
+        yield ("deck", "hold_down", "heads_on"), f"no layer {on} for the heads to lie on: the deck has {layers}"
+
+
+def _first_screw_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:
+    """The first screw of a row stands between the sheet's edge and the middle of the deck."""
+    first = deck.hold_down.first_at
+    if first is None:
+        return
+    path: Path = ("deck", "hold_down", "first_at")
+    least = catalog.factor("screw_from_panel_edge")
+    most = min(deck.half_width_at(0.0), deck.half_width_at(deck.length))
+    if first < least - _TOUCHING:
+        told = format_quantity(least, unit, "length", 3)
+        yield path, f"a screw nearer than {told} to the edge of a sheet breaks out of it and does not count"
+    if first > most + _TOUCHING:
+        told = format_quantity(most, unit, "length", 3)
+        yield path, f"the first screw cannot stand beyond the middle of the deck, {told} from its side edge"
+
+
+def _plank_faults(path: Path, layer: Layer, catalog: Catalog) -> Iterator[Fault]:
+    """Words for planks, on a layer that is none: only planks carry nothing across their grain."""
+    if catalog.panel(layer.panel).section(layer.thickness).I_perp == 0:
+        return
+    for key in _OF_PLANKS:
+        if getattr(layer, key) is not None:
+            yield (*path, key), f"{key} is a word for planks; {layer.panel} comes in sheets"
+
+
+def _ring_faults(path: Path, ring: Ring) -> Iterator[Fault]:
+    if ring.foot is not None and any(foot > base + _TOUCHING for foot, base in zip(ring.foot, ring.base, strict=True)):
+        yield (*path, "foot"), "the ring cannot stand on more than its base: the foot is larger than the base"
+    if ring.rated_flat is None:
+        return
+    if ring.rated is not None and ring.rated_flat > ring.rated:
+        yield (
+            (*path, "rated_flat"),
+            "a ring holds no more along the deck than it is rated; 'rated' is its highest working load limit",
+        )
+    if ring.breaking is not None and ring.rated_flat >= ring.breaking:
+        yield (*path, "rated_flat"), "the working load limit along the deck is not below the breaking strength"
