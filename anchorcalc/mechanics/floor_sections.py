@@ -22,7 +22,8 @@ from anchorcalc.mechanics.plates import Plate, PlateSolution
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.mechanics.floor import BackingPlate, Board, Couple, Member, Patch
+    from anchorcalc.mechanics.floor_parts import BackingPlate, Board, Member
+    from anchorcalc.mechanics.plate_body import Couple, Patch
 
 _PLACES = 5  # across a seat, where moments are looked for
 _SEAT_IN_CELL = 0.1  # of a cell's width: more of a seat in it spoils the shear beside the seat
