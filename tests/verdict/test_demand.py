@@ -18,7 +18,9 @@ def case(name: str, acceleration: tuple[float, float, float], *, gravity: bool =
     )
 
 
-def four_straps(*, friction: float = 0.0, steadying: float = 0.3, hand_tension: float = 0.0) -> StrappedLoad:
+def four_straps(
+    *, friction: float = 0.0, steadying: float = 0.3, hand_tension: float = 0.0, over: bool = False
+) -> StrappedLoad:
     """Four straps 35 degrees down, 30 degrees off the long axis in plan, all through corners at axle height."""
     alpha, beta = np.radians(35), np.radians(30)
     corners = np.array([[x, y, 0.5] for x in (1.0, -1.0) for y in (0.6, -0.6)])
@@ -33,6 +35,7 @@ def four_straps(*, friction: float = 0.0, steadying: float = 0.3, hand_tension: 
         rings=corners + 0.5 / np.sin(alpha) * away,
         stiffness=np.full(4, 2e5),
         hand_tension=np.full(4, hand_tension),
+        over=np.full(4, over),
     )
 
 
@@ -88,3 +91,19 @@ def test_uneven_straps_show_what_turning_costs() -> None:
     held = strap_pulls(steadied, [FORWARD])
     assert held.held[0]
     assert held.pulls.max() < 1.3 * 8297
+
+
+def test_straps_over_the_load_press_it_down_and_hold_nothing_along_their_way() -> None:
+    # Four halves at 35 degrees, T each: 4 T sin 35 presses down, nothing pushes along. Without friction nothing holds.
+    found = strap_pulls(four_straps(over=True, steadying=0.0), [FORWARD, SIDEWAYS])
+    assert not found.held.any()
+    # A bump of 0.2 of the weight: 0.2 W = 4 T sin 35, T = 0.2 * 14 715 / (4 * 0.57358) = 1282.7 N.
+    bump = strap_pulls(four_straps(over=True), [case("upward", (0, 0, 0.2), gravity=False)])
+    assert bump.held[0]
+    assert bump.pulls[0] == pytest.approx(np.full(4, 1282.7), rel=1e-4)
+
+
+def test_a_bump_leaves_no_friction_under_the_wheels() -> None:
+    up = case("upward", (0, 0, 0.2), gravity=False)
+    one = four_straps(friction=0.5)
+    assert strap_pulls(one, [up]).pulls == pytest.approx(strap_pulls(four_straps(steadying=0.0), [up]).pulls)
