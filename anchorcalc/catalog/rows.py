@@ -451,25 +451,6 @@ def _number(text: str, dimension: Dimension | Literal["number"]) -> float:
         raise ValueError(f"value {text!r} is no plain number") from None
 
 
-class UsualRange(Row):
-    """What is usual for a quantity; outside it is warned about."""
-
-    least: str
-    most: str
-    dimension: Dimension
-
-    def limits(self) -> tuple[float, float]:
-        """The two ends in SI."""
-        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
-
-    @model_validator(mode="after")
-    def _ordered(self) -> Self:
-        least, most = self.limits()
-        if least > most:
-            raise ValueError("least is greater than most")
-        return self
-
-
 class BoltLengths(Row):
     """Stock lengths of one thread series, and how much of a bolt is threaded."""
 

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import yaml
 from pydantic import RootModel, ValidationError
 
+from anchorcalc.catalog.ranges import UsualRange
 from anchorcalc.catalog.rows import (
     SAME_SIZE,
     BoltGrade,
@@ -34,7 +35,6 @@ from anchorcalc.catalog.rows import (
     Thread,
     Typical,
     UnknownName,
-    UsualRange,
     Washer,
 )
 from anchorcalc.catalog.rules import LoadCase, RuleSet

@@ -146,9 +146,8 @@ class TestOwnTables:
     def test_a_row_is_added_and_marked(self, tmp_path: Path) -> None:
         folder = own_folder(tmp_path, "steels.yaml", OAK)
         catalog = Catalog([folder])
-        assert catalog.own_rows_used == {}
         assert catalog.steel("oak iron").F_u == pytest.approx(60 * KSI)
-        assert catalog.own_rows_used == {"oak iron": str(folder / "steels.yaml")}
+        assert catalog.steel("oak iron").own_file == str(folder / "steels.yaml")
         assert catalog.steel("mild").own_file is None
 
     def test_a_clash_with_the_shipped_tells_where(self, tmp_path: Path) -> None:
@@ -178,7 +177,8 @@ class TestOwnTables:
         folder = own_folder(tmp_path, "rules/club.yaml", text.replace("name: nz-road", "name: club"))
         catalog = Catalog([folder])
         assert catalog.rule_set("club").cases == catalog.rule_set("nz-road").cases
-        assert list(catalog.own_rows_used) == ["club"]
+        assert catalog.rule_set("club").own_file == str(folder / "rules" / "club.yaml")
+        assert catalog.rule_set("nz-road").own_file is None
 
     def test_a_missing_folder(self, tmp_path: Path) -> None:
         with pytest.raises(CatalogError, match="no such folder of tables"):

@@ -229,6 +229,7 @@ def _in_full(texts: dict[str, Any]) -> dict[str, Any]:
     full = copy.deepcopy(texts)
     layers = full["deck"]["layers"]
     full["deck"]["hold_down"].update(first_at="2 in", heads_on=str(len(layers)))
+    full["deck"]["cross_members"]["joint"] = {"weld": "1/8 in", "length": "4 in"}
     for layer in layers:
         if layer["panel"] == "sawn-planks":
             layer.update(plank_width="5 1/2 in", screws_per_crossing="2")

@@ -89,8 +89,8 @@ def test_every_quantity_has_its_row_of_usual_ranges_and_every_row_is_used(catalo
     # what no shipped scenario has, and one held against the width of a strap
     assert set(catalog.usual_ranges) - used == {
         "weight of a light truck", "weight of a van", "weight of a load", "rating of webbing per width",
-        "hitch ahead of the deck", "hitch ahead of the axle", "size of a chain", "size of a wire rope", "size of a rope",
-        "side of a ring's foot",
+        "hitch ahead of the deck", "hitch ahead of the axle", "size of a chain", "size of a wire rope",
+        "size of a rope", "side of a ring's foot",
     }  # fmt: skip
 
 
