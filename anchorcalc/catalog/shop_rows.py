@@ -10,7 +10,6 @@ from pydantic import Field, model_validator
 from anchorcalc.catalog.rows import Row
 from anchorcalc.catalog.values import Length
 from anchorcalc.names import Name
-from anchorcalc.units import Dimension, parse_quantity
 
 
 class PlateStock(Row):
@@ -19,25 +18,6 @@ class PlateStock(Row):
     series: Literal["inch", "metric"]
     thicknesses: Annotated[tuple[Length, ...], Field(min_length=1)]
     sides: Annotated[tuple[Length, ...], Field(min_length=1)]
-
-
-class UsualRange(Row):
-    """What is usual for a quantity; outside it is warned about."""
-
-    least: str
-    most: str
-    dimension: Dimension
-
-    def limits(self) -> tuple[float, float]:
-        """The two ends in SI."""
-        return parse_quantity(self.least, self.dimension), parse_quantity(self.most, self.dimension)
-
-    @model_validator(mode="after")
-    def _ordered(self) -> Self:
-        least, most = self.limits()
-        if least > most:
-            raise ValueError("least is greater than most")
-        return self
 
 
 class BoltLengths(Row):

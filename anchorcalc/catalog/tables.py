@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import yaml
 from pydantic import RootModel, ValidationError
 
+from anchorcalc.catalog.ranges import UsualRange
 from anchorcalc.catalog.rows import (
     SAME_SIZE,
     BoltGrade,
@@ -33,7 +34,7 @@ from anchorcalc.catalog.rows import (
     Washer,
 )
 from anchorcalc.catalog.rules import LoadCase, RuleSet
-from anchorcalc.catalog.shop_rows import BoltLengths, DrillHole, PlateStock, Typical, UsualRange
+from anchorcalc.catalog.shop_rows import BoltLengths, DrillHole, PlateStock, Typical
 from anchorcalc.resources import data_folder
 
 __all__ = [

@@ -1,4 +1,4 @@
-"""What fastens the layers of a deck, and what a ring stands on: figures that its other parts do not allow."""
+"""What fastens the parts of a deck, and what a ring stands on: figures that its other parts do not allow."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _OF_PLANKS: Final = ("plank_width", "screws_per_crossing")
 
 
 def fixing_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
-    """Faults of the deck's screws and planks and of the rings' bases; rows that no table has are told elsewhere."""
+    """Faults of the deck's screws, planks and welds and of the rings' bases; rows of no table are told elsewhere."""
     deck, unit = scenario.deck, READING_UNIT[scenario.units]["length"]
     yield from _heads_faults(deck)
     yield from _first_screw_faults(deck, catalog, unit)
@@ -34,6 +34,8 @@ def fixing_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
                 (*path, "fixed"),
                 "no layer lies below this one for its screws to hold in; the deck's own screws are its hold_down",
             )
+    with suppress(UnknownName):
+        yield from _weld_faults(deck, catalog, unit)
     for name, mounting in scenario.mountings.items():
         yield from _ring_faults(("mountings", name, "ring"), mounting.ring)
 
@@ -59,6 +61,18 @@ def _first_screw_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fau
     if first > most + _TOUCHING:
         told = format_quantity(most, unit, "length", 3)
         yield path, f"the first screw cannot stand beyond the middle of the deck, {told} from its side edge"
+
+
+def _weld_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:
+    """A weld runs along the outline of the member that it holds, once round at the most."""
+    joint, section = deck.cross_members.joint, catalog.member(deck.cross_members.section)
+    around = 2 * (section.depth + section.width)
+    if joint is not None and joint.length > around + _TOUCHING:
+        told = format_quantity(around, unit, "length", 3)
+        yield (
+            ("deck", "cross_members", "joint", "length"),
+            f"the welds at one rail are longer than once round the cross-member, {told}",
+        )
 
 
 def _plank_faults(path: Path, layer: Layer, catalog: Catalog) -> Iterator[Fault]:

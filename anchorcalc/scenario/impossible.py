@@ -112,6 +112,9 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
         yield Figure(flat, "a strength of", mounting.ring.rated_flat, least, most, "force")
     for name, strap in scenario.straps.items():
         yield from _of_strap(("straps", name), strap, scenario, catalog)
+    if (joint := scenario.deck.cross_members.joint) is not None:
+        limits = catalog.usual_ranges["leg of a weld"].limits()
+        yield Figure(("deck", "cross_members", "joint", "weld"), "a weld of", joint.weld, *limits, "length")
     for name, mounting in scenario.mountings.items():
         for path, row, length in _lengths_of(("mountings", name), mounting):
             part = row.partition(" of a ")[2]

@@ -80,6 +80,8 @@ def _of_deck(deck: Deck) -> Iterator[_Measured]:
     members = deck.cross_members
     yield _Measured("spacing of cross-members", "spacing of the cross-members", members.spacing)
     yield _Measured("distance between main rails", "distance between the main rails", members.rails)
+    weld = None if members.joint is None else members.joint.weld
+    yield _Measured("leg of a weld", "leg of the weld of a cross-member to a rail", weld)
     hold_down = deck.hold_down
     yield _Measured("spacing of hold-down screws", "spacing of the hold-down screws", hold_down.spacing)
     first = "distance of the first hold-down screw from the side edge"

@@ -49,6 +49,7 @@ LIMITS: dict[str, tuple[str, float, float]] = {
     "centre_of_gravity": ("mm", -60_000.0, 60_000.0),
     "base": ("mm", 0.5, 10_000.0),
     "foot": ("mm", 0.5, 10_000.0),
+    "weld": ("mm", 0.05, 500.0),
     "plank_width": ("mm", 0.5, 10_000.0),
     "size": ("mm", 0.5, 10_000.0),
 }

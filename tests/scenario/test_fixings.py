@@ -87,6 +87,21 @@ def test_a_layer_of_no_table_is_told_once(panel: str, catalog: Catalog) -> None:
 
 
 @pytest.mark.parametrize(
+    ("joint", "told"),
+    # a tube of 2 x 2 in is 8 in round; five times the thickest usual weld is 2 1/2 in
+    [
+        ({"weld": "1/8 in", "length": "8 in"}, ""),
+        ({"weld": "1/8 in", "length": "8.1 in"}, "longer than once round the cross-member, 8 in"),
+        ({"weld": "2.4 in", "length": "4 in"}, ""),
+        ({"weld": "2.6 in", "length": "4 in"}, "a weld of 2.6 in cannot be: usual is 0.062 in to 0.5 in"),
+    ],
+)
+def test_a_weld_is_no_longer_than_what_it_holds(joint: dict[str, str], told: str, catalog: Catalog) -> None:
+    found = faults(edited(roadster(), "deck", "cross_members", "joint", value=joint), catalog)
+    assert any(told in each for each in found) if told else found == []
+
+
+@pytest.mark.parametrize(
     ("path", "value", "words"),
     [
         ((*HOLD_DOWN, "first_at"), "20 in", "hold-down screw from the side edge is 20 in; usual is 0.375 in to 16 in"),
