@@ -18,9 +18,12 @@ if TYPE_CHECKING:
 
 @click.command(name="check")
 @click.argument("files", metavar="FILE...", nargs=-1, required=True, shell_complete=complete_scenario)
+@click.option("--all", "everything", is_flag=True, help="Show every figure, assumption and caution.")
 @format_option
 @shared_options
-def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
+def command(
+    files: tuple[str, ...], everything: bool, form: str, units: str | None, own_tables: tuple[Path, ...]
+) -> int:
     """Check every strap and anchor of the scenario FILE.
 
     FILE is a scenario, '-' for standard input, or the name of a shipped scenario. Several get one summary
@@ -30,6 +33,7 @@ def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tu
     \b
     Examples:
       anchorcalc check my-trailer.yaml
+      anchorcalc check my-trailer.yaml --all
       anchorcalc check my-trailer.yaml --format json
       anchorcalc check roadster
       anchorcalc check trailers/*.yaml
@@ -43,10 +47,14 @@ def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tu
         from anchorcalc.render.json.writer import check_json
 
         click.echo(check_json(result))
+    elif everything:
+        from anchorcalc.render.screen.everything import show_all
+
+        show_all(result)
     else:
         from anchorcalc.render.screen.check import show_check
 
-        show_check(result)
+        show_check(result, files[0])
     return _status(result)
 
 

@@ -31,7 +31,7 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
 
         click.echo(compare_json(compared))
     else:
-        from anchorcalc.render.screen.check import show_compare
+        from anchorcalc.render.screen.compare import show_compare
 
         show_compare(compared)
     return Status.PASSES if any(each.result.verdict == "pass" for each in compared) else Status.MARGINAL_OR_FAILS

@@ -24,7 +24,7 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
     strength.AnchorStrength: {"direction": "pull_direction"},
     check.StrapState: {"tension": "tension_N", "limit": "limit_N", "weakest_key": "weakest_link_key"},
     check.CaseResult: {"acceleration": "acceleration_g"},
-    check.AnchorState: {"case": None, "strap": None},
+    check.AnchorState: {"case": None, "strap": None, "asked_up": "asked_up_N", "asked_along": "asked_along_N"},
     check.RuleOfThumb: {"required": "required_N", "provided": "provided_N"},
     check.Result: {
         "rules_note": None,
