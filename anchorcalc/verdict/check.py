@@ -50,10 +50,13 @@ def compare_rig(rig: Rig) -> tuple[MountingComparison, ...]:
     return tuple(compared)
 
 
-def check_rig(rig: Rig) -> Result:
-    """Check every strap and anchor of `rig` against its rule set."""
+def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
+    """Check every strap and anchor of `rig` against its rule set.
+
+    `strengths` are those known of other rigs on the same basis: what an anchor holds is worked out once for all.
+    """
     rules, sheet = rig.rules, fitting(rig)
-    forces = Forces(rig, Strengths(rig.basis))
+    forces = Forces(rig, strengths or Strengths(rig.basis))
     cases, own = forces.cases(), forces.along_own_straps()
     thumb = rule_of_thumb(rig, anchor_limits(rig, own, "working"))
     beside = (
