@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import sys
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+from anchorcalc.cli.progress import progress_bar
 
 if TYPE_CHECKING:
     from anchorcalc.result.size import Wanted
-    from anchorcalc.sizing.search import Progress
     from anchorcalc.sizing.size import Backed
-
-_PATIENCE = 1.0  # before a bar is shown [s]
 
 
 @click.command(name="size")
@@ -64,7 +58,7 @@ def command(
         wanted = _wanted(at, strength, as_ring=as_ring)
     except SizeError as error:
         raise click.UsageError(str(error)) from None
-    with _bar() as progress:
+    with progress_bar("trying what is in stock") as progress:
         answer = size(at, catalog, way, wanted, progress, picture=picture is not None)
     if picture is not None:
         from anchorcalc.output import shown, write_whole
@@ -104,22 +98,3 @@ def _wanted(at: Backed, strength: str | None, *, as_ring: bool) -> Wanted:
         reason = error.errors(include_url=False)[0]["ctx"]["error"]
         raise click.UsageError(f"--strength: {reason}") from None
     return Wanted(newtons, 0.0, "as asked")
-
-
-@contextmanager
-def _bar() -> Iterator[Progress | None]:
-    """A bar on standard error once the search takes long; none where nobody looks."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    start = time.monotonic()
-    with Bar(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("computing thin plates", total=None, visible=False)
-
-        def progress(done: int, most: int) -> None:
-            bar.update(task, completed=done, total=most, visible=time.monotonic() - start > _PATIENCE)
-
-        yield progress

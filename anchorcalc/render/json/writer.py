@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any, Final
 
-from anchorcalc.result import check, fitting, size, strength
+from anchorcalc.result import check, fitting, improve, size, strength
 from anchorcalc.units import STANDARD_GRAVITY
 
 SCHEMA: Final = 1
@@ -93,6 +93,9 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
     size.Wanted: {"working": "working_N", "breaking": "breaking_N", "of_the_cases": None},
     size.WasherChoice: {"outside": "outside_m", "thickness": "thickness_m"},
     size.BackingChoice: {"size": "size_m", "width": "width_m", "thickness": "thickness_m"},
+    improve.TriedChange: {"was": "from", "added_weight": None, "weakest": "weakest_link"},
+    improve.Together: {"added_weight": None},
+    improve.Improvement: {"units": None, "governs": "what_governs"},
     size.SizeAnswer: {"units": None, "direction": "pull_direction", "bearing": None, "curves": None},
 }
 _ALSO: Final[dict[type, dict[str, str]]] = {
@@ -201,6 +204,10 @@ def _sheet(sheet: fitting.FittingSheet) -> dict[str, Any]:
     return {**_record(sheet), "shopping": shopping, "fits": sheet.ready}
 
 
+def _heavier(change: improve.TriedChange | improve.Together) -> dict[str, Any]:
+    return {**_record(change), "added_weight_kg": change.added_weight / STANDARD_GRAVITY}
+
+
 _SPECIAL: Final[dict[type, Callable[[Any], dict[str, Any]]]] = {
     strength.AnchorStrength: _anchor,
     check.RuleOfThumb: _thumb,
@@ -208,6 +215,8 @@ _SPECIAL: Final[dict[type, Callable[[Any], dict[str, Any]]]] = {
     size.SizeChoice: _choice,
     size.SizeAnswer: _answer,
     fitting.FittingSheet: _sheet,
+    improve.TriedChange: _heavier,
+    improve.Together: _heavier,
 }
 
 
@@ -228,6 +237,11 @@ def compare_json(compared: Sequence[check.MountingComparison]) -> str:
 
 def size_json(answer: size.SizeAnswer) -> str:
     """`size` as JSON text."""
+    return json_text(**plain(answer))
+
+
+def improve_json(answer: improve.Improvement) -> str:
+    """`improve` as JSON text."""
     return json_text(**plain(answer))
 
 
