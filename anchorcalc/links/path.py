@@ -35,10 +35,6 @@ class Strengths:
             self._known[key] = (anchor, beside), anchor_strength(anchor, direction, self._basis, beside)
         return self._known[key][1]
 
-    def has(self, anchor: AnchorSetting) -> bool:
-        """Whether `anchor` was asked before, along whatever direction."""
-        return any(key[0] == id(anchor) for key in self._known)
-
 
 def anchor_strength(
     anchor: AnchorSetting, direction: FloatArray, basis: Basis, beside: tuple[Neighbour, ...] = ()

@@ -137,3 +137,5 @@ class MountingComparison:
     result: Result
     worst_anchor: AnchorStrength
     worst_case: CaseResult
+    weight: float = 0.0  # of all its hardware, without the rings [N]
+    tried: bool = False  # common stock that the scenario does not describe

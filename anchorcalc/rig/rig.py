@@ -155,6 +155,11 @@ class Rig:
         }
         return replace(self, anchors=anchors)
 
+    def with_other(self, mounting: MountingSetting) -> Rig:
+        """The rig with a mounting it does not describe on every anchor."""
+        described = replace(self, mountings={**self.mountings, mounting.name: mounting})
+        return described.with_mounting(mounting.name)
+
     def with_hand_tension(self, most: float) -> Rig:
         """The rig with no strap tightened by hand to more than `most` [N]."""
         straps = {

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
@@ -25,7 +26,7 @@ from anchorcalc.result.improve import Improvement, Together, TriedChange
 from anchorcalc.result.strength import AnchorStrength
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
-from anchorcalc.sizing.improve_changes import Change, Texts, changes
+from anchorcalc.sizing.improve_changes import HOOKS, OF_FLOOR_ALONE, Change, Texts, changes
 from anchorcalc.verdict.check import check_rig
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ _OF_FLOOR: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "de
 _ORDER: Final = {"pass": 0, "marginal": 1, "fail": 2}
 _EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
 _NO_GAIN: Final = 1e-4  # of the utilisation
-_LARGEST_SET: Final = 4
+_LARGEST_SET: Final = 3
 _MOST_FLOORS: Final = 16  # sets of changes for which the floor is laid out anew
 
 Measure = tuple[int, float]
@@ -110,10 +111,6 @@ class Workbench:
         self._without_floor = self._without_floor or _WithoutFloor(rig.basis)
         return check_rig(rig, self._without_floor)
 
-    def knows(self, rig: Rig) -> bool:
-        """Whether no floor has to be laid out for it: all its anchors were asked along these pulls before."""
-        return self._strengths is not None and all(self._strengths.has(anchor) for anchor in rig.anchors.values())
-
     def _known(self, anchor: AnchorSetting) -> AnchorSetting:
         for known in self._anchors:
             same = known == anchor
@@ -162,6 +159,9 @@ class Improver:
         self.changes: list[Change] = []
         self._alone: list[Variant] = []
         self._sets_tried = self._sets_left = 0
+        self._least_bad: Variant | None = None  # of all sets, with the floor left out
+        self._at_best: dict[tuple[int, ...], bool] = {}
+        self._hooks_unrated = any(part.startswith("tie point ") for part in self.base.result.unrated)
         if self.base.result.verdict != "pass":
             self._try_all()
 
@@ -199,6 +199,7 @@ class Improver:
 
     # --- together
 
+    @cached_property
     def shortest(self) -> tuple[tuple[int, ...], Variant | None]:
         """The fewest changes that together pass, of these the least work: their numbers, and what they come to.
 
@@ -213,15 +214,13 @@ class Improver:
         for size in range(2, _LARGEST_SET + 1):
             for numbers in sorted(self._sets(size), key=lambda each: (self._outlook(each), self._work(each))):
                 chosen = [self.changes[number] for number in numbers]
-                rig = self._possible(chosen)
-                if rig is None:
+                if not self._possible(numbers):
                     self._sets_tried += 1
                     continue
-                known = self._bench.knows(rig)
-                if not known and floors >= _MOST_FLOORS:
+                if floors >= _MOST_FLOORS:
                     self._sets_left += 1
                     continue
-                floors += not known
+                floors += 1
                 self._sets_tried += 1
                 self._told(self._done + _MOST_FLOORS - floors)
                 variant = self._variant(chosen, None)
@@ -229,16 +228,28 @@ class Improver:
                     return numbers, variant
         return (), None
 
-    def _possible(self, chosen: Sequence[Change]) -> Rig | None:
-        """The rig with the changes where nothing but the floor could keep it from passing."""
-        content = self.base.content
-        for change in chosen:
-            content = change.applied(content)
+    def _possible(self, numbers: tuple[int, ...]) -> bool:
+        """Whether nothing but the floor could keep these changes from passing.
+
+        What changes the floor's own links alone makes no difference to that: it is asked once without.
+        """
+        slots = frozenset().union(*(self.changes[number].slots for number in numbers))
+        if self._hooks_unrated and HOOKS not in slots:
+            return False
+        beyond = tuple(number for number in numbers if not self.changes[number].slots <= OF_FLOOR_ALONE)
+        if beyond not in self._at_best:
+            self._at_best[beyond] = self._passes_at_best(beyond)
+        return self._at_best[beyond]
+
+    def _passes_at_best(self, numbers: tuple[int, ...]) -> bool:
+        content = self.content_with(numbers)
         try:
-            rig = self._bench.rig(content)
+            best = Variant(content, self._bench.at_best(self._bench.rig(content)))
         except InputFaults:
-            return None
-        return rig if self._bench.at_best(rig).verdict == "pass" else None
+            return False
+        if self._least_bad is None or best.measure < self._least_bad.measure:
+            self._least_bad = best
+        return best.result.verdict == "pass"
 
     def _sets(self, size: int) -> list[tuple[int, ...]]:
         """Sets of changes none of which excludes another."""
@@ -284,7 +295,7 @@ class Improver:
 
     def answer(self) -> Improvement:
         """Everything found, as plain data."""
-        numbers, together = self.shortest()
+        numbers, together = self.shortest
         base = self.base.result
         return Improvement(
             title=base.title,
@@ -316,7 +327,10 @@ class Improver:
         )
 
     def _governs(self) -> str:
+        """What stands in the way of the best set there is, or of the best change where the floor decides."""
         best = self._alone[0].result if self._alone else self.base.result
+        if self._least_bad is not None and self._least_bad.result.verdict != "pass":
+            best = self._least_bad.result
         return best.reasons[0] if best.reasons else ""
 
 

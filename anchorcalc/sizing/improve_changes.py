@@ -9,30 +9,29 @@ from dataclasses import dataclass
 from itertools import chain
 from typing import TYPE_CHECKING, Any, Final
 
-import numpy as np
-
-from anchorcalc.fitting.clearance import conflicts, rules_of
-from anchorcalc.rig.parts import Bars, Bearing, Bolts, PlateSeat, Screws, ThroughSteel
 from anchorcalc.render.figures import length
-from anchorcalc.sizing.stock import with_choice
+from anchorcalc.rig.parts import Bars, Bolts, PlateSeat, Screws, ThroughSteel
+from anchorcalc.sizing.usual import GRADE, STEEL, largest_washer, longest_with_room, plate_sides, thread_for
 from anchorcalc.units import format_quantity, unit_system, unit_worth
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import PlateStock, Thread, Washer
+    from anchorcalc.catalog.rows import PlateStock, Thread
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.result.check import Result
     from anchorcalc.result.improve import Effort
     from anchorcalc.rig.parts import AnchorSetting, MountingSetting
     from anchorcalc.rig.rig import Rig
 
+HOOKS: Final = "hooks"
+"""Slot of what a strap is hooked to on the load."""
+OF_FLOOR_ALONE: Final = frozenset({"hold-down", "heads"})
+"""Slots of what only the links of the lifted floor know."""
+
 Texts = dict[str, Any]
 """A scenario as it is written: every value a text."""
 
-_STEEL: Final = {"inch": "A36", "metric": "S235"}
-_GRADE: Final = {"inch": "SAE 5", "metric": "ISO 8.8"}
 _STRONGER_GRADE: Final = {"inch": "SAE 8", "metric": "ISO 10.9"}
-_THINNEST_SPACING: Final = 0.05  # of hold-down screws [m]; judgement
-_FITS_THE_HOLE: Final = 1.2  # a ring's holes take a bolt so much thicker than its screws [judgement]
+_LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; judgement
 _LESS_TENSION: Final = (0.5, 0.25)  # shares of the hand tension
 _LITTLE_TENSION: Final = 450.0  # of a ratchet pulled by a finger or two [N]; judgement
 _MOST_MOUNTINGS: Final = 12  # that a scenario may describe
@@ -180,7 +179,7 @@ class _Drafts:
                 texts["load"]["tie_points"][name]["rated"] = told
 
         yield Change(
-            frozenset({"hooks"}),
+            frozenset({HOOKS}),
             f"rated axle straps at {', '.join(points)}",
             "nobody rated the hooks",
             f"rated {told}, round the axle or the frame, never round a rod or a hose",
@@ -232,7 +231,7 @@ class _Drafts:
         yield from self._new_holes(first)
         yield from self._stronger_ring(first)
         yield from self._stronger_bolts(first)
-        thread = self._thread_for(first)
+        thread = thread_for(first, self._rig, self._catalog)
         if thread is None:
             return
         yield from self._washers(first, thread)
@@ -240,26 +239,10 @@ class _Drafts:
         yield from self._bars(thread)
         yield from self._through_member(first, thread)
 
-    def _thread_for(self, mounting: MountingSetting) -> Thread | None:
-        """The bolts that go through the ring's holes."""
-        if isinstance(mounting.fasteners, Bolts):
-            return mounting.fasteners.thread
-        alike = [
-            other.fasteners.thread
-            for other in self._rig.mountings.values()
-            if isinstance(other.fasteners, Bolts) and other.base == mounting.base
-        ]
-        if alike:
-            return max(alike, key=lambda thread: thread.D)
-        series = "inch" if self._rig.units == "us" else "metric"
-        rows = [row for row in self._catalog.threads.values() if row.series == series]
-        taken = [row for row in rows if row.D <= _FITS_THE_HOLE * mounting.fasteners.D]
-        return max(taken, key=lambda row: row.D, default=None)
-
     def _backed(self, what: str, to: str, words: str, thread: Thread, backing: Texts, buy: str, *more: str) -> Change:
         """A change of the backing, and to bolts where there were screws."""
         names = {each.mounting.name for each in self._anchors}
-        grade = _GRADE[thread.series]
+        grade = GRADE[thread.series]
 
         def edit(texts: Texts) -> None:
             for name in names:
@@ -278,12 +261,10 @@ class _Drafts:
         )
 
     def _washers(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
-        rows = [row for row in self._catalog.washers.values() if row.bolt == thread.name]
-        if not rows:
-            return
-        row: Washer = max(rows, key=lambda row: (row.outside, row.thickness_least))
-        seat = mounting.seat
-        if seat is not None and (mounting.plate is not None or getattr(seat, "outside", 0.0) >= row.outside - _SAME):
+        row, seat = largest_washer(thread, self._catalog), mounting.seat
+        if row is None or (
+            seat is not None and (mounting.plate is not None or getattr(seat, "outside", 0.0) >= row.outside - _SAME)
+        ):
             return
         outside, thickness = self._length(row.outside), self._length(row.thickness_least)
         backing = {"kind": "washers", "outside": outside, "thickness": thickness, "steel": row.steel}
@@ -298,12 +279,13 @@ class _Drafts:
         )
 
     def _plates(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
-        row: PlateStock = next(row for row in self._catalog.plates.values() if row.series == thread.series)
-        spread = 2 * (np.abs(mounting.positions).max(axis=0) + 0.75 * thread.d_nut)
-        sides = [side for side in row.sides if side >= spread.max() - _SAME]
-        steel, had, tried = _STEEL[thread.series], mounting.plate, set()
+        row, sides = plate_sides(mounting, thread, self._catalog)
+        steel, had, tried = STEEL[thread.series], mounting.plate, set()
+        bolts = Bolts(thread, self._catalog.bolt_grade(GRADE[thread.series]), None, None)
         for wide, thick in _plate_choices(sides, row.thicknesses):
-            along = self._longest_with_room(wide, thick, [side for side in sides if side <= wide + _SAME], thread)
+            plate = PlateSeat((wide, wide), thick, self._catalog.steel(steel))
+            shorter = [side for side in sides if side <= wide + _SAME]
+            along = longest_with_room(self._anchors, wide, shorter, bolts, plate, self._rig.basis.shelf)
             no_more = had is not None and along is not None and max(along - had.size[0], wide - had.size[1]) < _SAME
             if along is None or (along, wide) in tried or (no_more and had is not None and thick <= had.thickness):
                 continue
@@ -314,21 +296,11 @@ class _Drafts:
             buy = f"{len(self._anchors)} plates {to}, {steel} or mild steel"
             yield self._backed("a steel plate under all bolts", to, f"plate {to}", thread, backing, buy)
 
-    def _longest_with_room(self, wide: float, thick: float, lengths: list[float], thread: Thread) -> float | None:
-        """The longest plate that nothing is in the way of at any of the rings."""
-        bolts = Bolts(thread, self._catalog.bolt_grade(_GRADE[thread.series]), None, None)
-        steel, shelf = self._catalog.steel(_STEEL[thread.series]), self._rig.basis.shelf
-        for along in sorted(lengths, reverse=True):
-            backing = Bearing(PlateSeat((along, wide), thick, steel))
-            if not any(conflicts(rules_of(with_choice(each, backing, bolts), shelf)) for each in self._anchors):
-                return along
-        return None
-
     def _bars(self, thread: Thread) -> Iterator[Change]:
         if any(each.overhang for each in self._anchors):
             return
         row: PlateStock = next(row for row in self._catalog.plates.values() if row.series == thread.series)
-        steel = _STEEL[thread.series]
+        steel = STEEL[thread.series]
         for wide, thick in ((0.05, 0.009), (0.05, 0.012), (0.1, 0.012)):
             width = min((side for side in row.sides if side >= wide), default=row.sides[-1])
             thickness = min((each for each in row.thicknesses if each >= thick), default=row.thicknesses[-1])
@@ -352,11 +324,10 @@ class _Drafts:
         """Rings moved so that one row of bolts goes through the nearest cross-member."""
         if isinstance(mounting.backing, ThroughSteel):
             return
-        rows = [row for row in self._catalog.washers.values() if row.bolt == thread.name]
+        washer = largest_washer(thread, self._catalog)
         ends = sorted({round(float(x), 9) for x in mounting.positions[:, 0]})
-        if not rows or len(ends) < 2:
+        if washer is None or len(ends) < 2:
             return
-        washer: Washer = max(rows, key=lambda row: (row.outside, row.thickness_least))
         backing: Texts = {
             "kind": "member",
             "through": "rear",
@@ -468,28 +439,21 @@ class _Drafts:
         yield from self._another_layer()
 
     def _closer_screws(self) -> Iterator[Change]:
-        spacing, first = self._rig.floor.hold_down_spacing, True
-        for part in (2, 3):
-            closer = spacing / part
-            if closer < _THINNEST_SPACING - _SAME and not first:
-                return
-            if closer < _THINNEST_SPACING - _SAME:
-                closer = _THINNEST_SPACING
-            if closer > spacing - _SAME:
-                return
-            told, first = self._length(closer), False
+        spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
+        told = dict.fromkeys(self._length(max(spacing / part, least)) for part in (2, 3))
+        for closer in told if spacing > least + _SAME else ():
 
-            def edit(texts: Texts, told: str = told) -> None:
-                texts["deck"]["hold_down"]["spacing"] = told
+            def edit(texts: Texts, closer: str = closer) -> None:
+                texts["deck"]["hold_down"]["spacing"] = closer
 
             yield Change(
-                frozenset({"hold-down"}),
-                "more hold-down screws in the members near the rings",
-                f"every {self._length(spacing)}",
-                f"every {told}",
-                "an afternoon",
-                f"a box of {self._rig.floor.hold_down.name} screws",
-                edit,
+                slots=frozenset({"hold-down"}),
+                what="more hold-down screws in the members near the rings",
+                was=f"every {self._length(spacing)}",
+                to=f"every {closer}",
+                effort="an afternoon",
+                buy=f"a box of {self._rig.floor.hold_down.name} screws",
+                edit=edit,
             )
 
     def _another_layer(self) -> Iterator[Change]:

@@ -103,12 +103,13 @@ def _bars(catalog: Catalog, series: Series) -> Iterator[Bars]:
 def _members(anchor: AnchorSetting, washers: Sequence[WasherSeat]) -> Iterator[ThroughSteel]:
     """Ways through the cross-member that the anchor's bolts meet; none where they meet none."""
     walls = (1, 2) if anchor.floor.member.shape == "tube" else (1,)
-    for through in _rows_on_member(anchor):
+    for through in rows_on_member(anchor):
         for washer in washers:
             yield from (ThroughSteel(through, wall, washer) for wall in walls)
 
 
-def _rows_on_member(anchor: AnchorSetting) -> list[Literal["front", "rear", "all"]]:
+def rows_on_member(anchor: AnchorSetting) -> list[Literal["front", "rear", "all"]]:
+    """Rows of the anchor's bolts that meet a cross-member as it stands."""
     x = anchor.mounting.positions[:, 0] + anchor.at[0]
     on = np.abs(x[:, None] - np.array(anchor.floor.lines)).min(axis=1) < anchor.floor.member.width / 2
     if on.all():

@@ -13,9 +13,12 @@ from anchorcalc.catalog.tables import Catalog
 from anchorcalc.interview.writer import scenario_text
 from anchorcalc.resources import data_folder
 from anchorcalc.scenario.read import parse_scenario
-from anchorcalc.sizing.improve import Improver, ImproveError, worst_utilisation
+from anchorcalc.sizing.improve import ImproveError, Improver, worst_utilisation
+from anchorcalc.units import parse_quantity
 from anchorcalc.verdict.check import check
 from tests.conftest import texts_of
+
+pytestmark = pytest.mark.timeout(600)
 
 FIVE = ("roadster", "roadster-screws", "orchard-tractor", "utility-cart-angle", "cart-held-endways-only")
 
@@ -40,7 +43,9 @@ def improver(name: str, known: dict[str, Improver], catalog: Catalog) -> Improve
 def test_promised_and_found_agree(name: str, improvers: dict[str, Improver], catalog: Catalog) -> None:
     found = improver(name, improvers, catalog)
     answer = found.answer()
-    promises = [((k,), each.verdict, each.worst_utilisation) for k, each in enumerate(answer.changes)]
+    promises: list[tuple[tuple[int, ...], str, float]] = [
+        ((k,), each.verdict, each.worst_utilisation) for k, each in enumerate(answer.changes)
+    ]
     if answer.together is not None:
         promises.append((answer.shortest, answer.together.verdict, answer.together.worst_utilisation))
     for numbers, verdict, used in promises:
@@ -85,8 +90,8 @@ def test_a_steel_plate_weighs_what_its_steel_weighs(improvers: dict[str, Improve
     assert plates
     for each in plates:
         sides, thick = each.to.removesuffix(" thick").split(" in, ")
-        along, wide = (float(side) for side in sides.split(" × "))
-        steel = 4 * along * wide * float(thick.removesuffix(" in")) * 0.0254**3 * 7850 * 9.80665
+        along, wide = (parse_quantity(f"{side} in", "length") for side in sides.split(" × "))
+        steel = 4 * along * wide * parse_quantity(thick, "length") * 7850 * 9.80665
         assert steel < each.added_weight < steel + 40.0
 
 

@@ -232,7 +232,9 @@ def check_json(result: check.Result) -> str:
 
 def compare_json(compared: Sequence[check.MountingComparison]) -> str:
     """`compare` as JSON text."""
-    return json_text(mountings=compared)
+    described = [each for each in compared if not each.tried]
+    tried = [{**_compared(each), "weight_kg": each.weight / STANDARD_GRAVITY} for each in compared if each.tried]
+    return json_text(mountings=described, tried=tried)
 
 
 def size_json(answer: size.SizeAnswer) -> str:

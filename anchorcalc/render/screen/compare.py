@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
-from anchorcalc.render.figures import force, percent, units_of
+from anchorcalc.render.figures import force_number, hardware_weight, percent, units_of
 from anchorcalc.render.screen.console import indented, print_list, printing, short, table, verdict_word
 from anchorcalc.result import MountingComparison
 from anchorcalc.units import UnitSystem
@@ -22,19 +22,26 @@ def show_compare(compared: Sequence[MountingComparison]) -> None:
 def _compare(out: Console, compared: Sequence[MountingComparison], units: UnitSystem) -> None:
     best = max(compared, key=lambda each: each.worst_anchor.working)
     out.print(Text(f"Each mounting on every anchor: {compared[0].result.title}", style="bold"))
-    shown = table("mounting", "verdict", "#holds daily", "#lets go at", "#hardest case", "weakest link")
+    shown = table("mounting", "verdict", "#daily", "#at most", "#used", "#thumb", "#weighs", "weakest link")
     for each in sorted(compared, key=lambda each: -each.worst_anchor.working):
-        shown.add_row(
-            short(each.mounting), verdict_word(each.result.verdict), force(each.worst_anchor.working, units),
-            force(each.worst_anchor.breaking, units), percent(each.worst_case.utilisation),
-            each.worst_anchor.weakest("working").name,
-        )  # fmt: skip
-    out.print(shown)
-    out.print(
-        indented(
-            "Strengths are those of the worst anchor along its own strap; the hardest case is in per cent of its limit."
+        name = f"{short(each.mounting, 24)}{' (tried)' if each.tried else ''}"
+        figures = (
+            force_number(each.worst_anchor.working, units),
+            force_number(each.worst_anchor.breaking, units),
+            percent(each.worst_case.utilisation),
+            percent(each.result.rule_of_thumb.utilisation),
+            hardware_weight(each.weight, units),
         )
+        weakest = each.worst_anchor.weakest("working").name
+        shown.add_row(name, verdict_word(each.result.verdict), *figures, weakest)
+    out.print(shown)
+    said = (
+        f"Strengths in {units.force}, of the worst anchor along its own strap. used: of the limit in the hardest case; "
+        "thumb: of the rule of thumb; weighs: all hardware without the rings."
     )
+    out.print(indented(said))
+    if any(each.tried for each in compared):
+        out.print(indented("tried: common stock that goes with the ring, not described in the file."))
     link = best.worst_anchor.weakest("working")
     out.print(indented(f"'{short(best.mounting)}' holds most here. Its limit: {link.name}."))
     if best.result.verdict != "pass":

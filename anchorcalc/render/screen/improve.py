@@ -8,10 +8,10 @@ from rich.console import Console
 from rich.text import Text
 
 from anchorcalc.reading.faults import printable
-from anchorcalc.render.figures import percent, units_of
+from anchorcalc.render.figures import hardware_weight, percent, units_of
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
 from anchorcalc.result.improve import Improvement, TriedChange
-from anchorcalc.units import UnitSystem, unit_worth
+from anchorcalc.units import UnitSystem
 
 _MOST_SHOWN = 12
 _CAUTION = "An estimate, not a rating: look at the result with check and fit before anything is drilled."
@@ -42,7 +42,7 @@ def _show(out: Console, answer: Improvement, file: str, units: UnitSystem) -> No
                 f"{change.what}: {change.to}",
                 percent(change.worst_utilisation),
                 verdict_word(change.verdict),
-                _weighs(change.added_weight, units),
+                hardware_weight(change.added_weight, units),
                 change.weakest,
             )
         out.print(shown)
@@ -60,11 +60,11 @@ def _show_steps(out: Console, answer: Improvement, units: UnitSystem) -> None:
     steps = [answer.changes[number] for number in answer.shortest]
     together = answer.together
     assert together is not None  # noqa: S101 - there is a shortest set
-    one = len(steps) == 1
+    heavier = hardware_weight(together.added_weight, units)
     out.print(
         indented(
-            f"{'One change' if one else f'{len(steps)} changes together'} would make it pass: "
-            f"{percent(together.worst_utilisation)} used, {_weighs(together.added_weight, units)} more to carry."
+            f"{'One change' if len(steps) == 1 else f'{len(steps)} changes together'} would make it pass: "
+            f"{percent(together.worst_utilisation)} used, {heavier} more to carry."
         )
     )
     print_list(out, "Steps", list(map(_step, steps)), numbered=True)
@@ -85,8 +85,3 @@ def _in_vain(answer: Improvement) -> str:
 
 def _helps(change: TriedChange, answer: Improvement) -> bool:
     return change.verdict != answer.verdict or change.worst_utilisation < 0.99 * answer.worst_utilisation
-
-
-def _weighs(newtons: float, units: UnitSystem) -> str:
-    unit = "lb" if units.name == "us" else "kg"
-    return f"{newtons / unit_worth(unit, 'weight') + 0.0:,.0f} {unit}".replace("-0 ", "0 ")
