@@ -101,6 +101,7 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
 _ALSO: Final[dict[type, dict[str, str]]] = {
     strength.AnchorStrength: {"breaking": "breaking_N", "working": "working_N"},
     check.AnchorState: {"utilisation": "utilisation"},
+    fitting.AnchorPlace: {"tight": "tight"},
     fitting.BoltGroup: {
         "grip": "grip_m",
         "needed": "needed_m",
@@ -247,6 +248,13 @@ def improve_json(answer: improve.Improvement) -> str:
     return json_text(**plain(answer))
 
 
-def fitting_json(sheet: fitting.FittingSheet, verdict: strength.Verdict) -> str:
-    """`fit` as JSON text; `verdict` is that of the check on the same scenario."""
-    return json_text(**plain(sheet), ready=sheet.ready and verdict == "pass", strength_verdict=verdict)
+def fitting_json(result: check.Result) -> str:
+    """`fit` as JSON text: the fitting sheet of `result`, and whether it holds."""
+    sheet, verdict = result.sheet, result.verdict
+    return json_text(
+        **plain(sheet),
+        ready=sheet.ready and verdict == "pass",
+        strength_verdict=verdict,
+        why_not=() if verdict == "pass" else result.reasons,
+        has_to_change=() if verdict == "pass" else result.helps,
+    )
