@@ -161,7 +161,7 @@ class _Blocks:
         end, before = 0, np.zeros((0, 0))
         for i, (group, count) in enumerate(zip(self._groups, begun, strict=True)):
             right = x[group, None, :count] * y[:, :count] * self._scale[group][:, :, None]
-            right = right.reshape(-1, count)
+            right = right.reshape(right.shape[0] * right.shape[1], count)  # -1 would not do where nothing has begun
             if i:
                 right[:, : before.shape[1]] -= self._links[i - 1] @ before
             before = self._inverses[i] @ right

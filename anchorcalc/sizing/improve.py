@@ -41,7 +41,7 @@ Progress = Callable[[int, int], None]
 _OF_FLOOR: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
 _ORDER: Final = {"pass": 0, "marginal": 1, "fail": 2}
 _EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
-_NO_GAIN: Final = 1e-4  # of the utilisation
+_WORTH_KEEPING: Final = 1.1  # a change that makes things so much worse by itself may still help with others
 _LARGEST_SET: Final = 3
 _MOST_FLOORS: Final = 16  # sets of changes for which the floor is laid out anew
 
@@ -159,20 +159,20 @@ class Improver:
         self.changes: list[Change] = []
         self._alone: list[Variant] = []
         self._sets_tried = self._sets_left = 0
-        self._least_bad: Variant | None = None  # of all sets, with the floor left out
+        self._least_bad: tuple[Measure, tuple[int, ...], str] | None = None  # of all sets, the floor left out
         self._at_best: dict[tuple[int, ...], bool] = {}
         self._hooks_unrated = any(part.startswith("tie point ") for part in self.base.result.unrated)
         if self.base.result.verdict != "pass":
             self._try_all()
 
     def _try_all(self) -> None:
-        """Every change by itself; what has no room, or is no better at best, is left out."""
+        """Every change by itself; what has no room, or makes things much worse, is left out."""
         drafts = list(changes(self.base.content, self._rig, self.base.result, self._catalog))
         found: list[tuple[Change, Variant]] = []
         for change in drafts:
             self._told(len(drafts))
             variant = self._variant([change], self.base.measure)
-            if variant is not None and variant.measure <= _a_little_more(self.base.measure):
+            if variant is not None and variant.measure <= _little_worse(self.base.measure):
                 found.append((change, variant))
         self._order = {id(change): number for number, change in enumerate(drafts)}  # least work first, as drafted
         found.sort(key=lambda each: (each[1].measure, self._order[id(each[0])]))
@@ -193,7 +193,7 @@ class Improver:
             return None
         best = Variant(content, self._bench.at_best(rig))
         crowded = any(place.conflicts for place in best.result.sheet.places)
-        if better_than is not None and (crowded or best.measure > _a_little_more(better_than)):
+        if better_than is not None and (crowded or best.measure > _little_worse(better_than)):
             return None
         return Variant(content, self._bench.check(rig))
 
@@ -247,9 +247,11 @@ class Improver:
             best = Variant(content, self._bench.at_best(self._bench.rig(content)))
         except InputFaults:
             return False
-        if self._least_bad is None or best.measure < self._least_bad.measure:
-            self._least_bad = best
-        return best.result.verdict == "pass"
+        if best.result.verdict == "pass":
+            return True
+        if self._least_bad is None or best.measure < self._least_bad[0]:
+            self._least_bad = best.measure, numbers, best.result.reasons[0]
+        return False
 
     def _sets(self, size: int) -> list[tuple[int, ...]]:
         """Sets of changes none of which excludes another."""
@@ -327,10 +329,12 @@ class Improver:
         )
 
     def _governs(self) -> str:
-        """What stands in the way of the best set there is, or of the best change where the floor decides."""
+        """What stands in the way of the best set of changes, or of the best one where the floor decides."""
+        if self._least_bad is not None and not any(self._at_best.values()):
+            _, numbers, reason = self._least_bad
+            chosen = "; ".join(f"{self.changes[number].what}: {self.changes[number].to}" for number in numbers)
+            return f"With {chosen}. {reason}"
         best = self._alone[0].result if self._alone else self.base.result
-        if self._least_bad is not None and self._least_bad.result.verdict != "pass":
-            best = self._least_bad.result
         return best.reasons[0] if best.reasons else ""
 
 
@@ -340,8 +344,8 @@ def improve(content: Texts, catalog: Catalog, progress: Progress | None = None) 
     return improver, improver.answer()
 
 
-def _a_little_more(measure: Measure) -> Measure:
-    return measure[0], measure[1] * (1 + _NO_GAIN)
+def _little_worse(measure: Measure) -> Measure:
+    return measure[0], measure[1] * _WORTH_KEEPING
 
 
 def _added(variant: Variant, base: Variant) -> float:

@@ -32,6 +32,10 @@ Texts = dict[str, Any]
 
 _STRONGER_GRADE: Final = {"inch": "SAE 8", "metric": "ISO 10.9"}
 _LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; judgement
+_A_PLATE_HELPS: Final = frozenset(
+    {"crush", "pull_through", "punch_out", "nut_through_plate", "panel_bending", "rolling_shear"}
+)
+"""Links that a larger or thicker plate changes where there is one."""
 _LESS_TENSION: Final = (0.5, 0.25)  # shares of the hand tension
 _LITTLE_TENSION: Final = 450.0  # of a ratchet pulled by a finger or two [N]; judgement
 _MOST_MOUNTINGS: Final = 12  # that a scenario may describe
@@ -279,6 +283,8 @@ class _Drafts:
         )
 
     def _plates(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
+        if mounting.plate is not None and not self._weakest & _A_PLATE_HELPS:
+            return
         row, sides = plate_sides(mounting, thread, self._catalog)
         steel, had, tried = STEEL[thread.series], mounting.plate, set()
         bolts = Bolts(thread, self._catalog.bolt_grade(GRADE[thread.series]), None, None)

@@ -285,7 +285,8 @@ def _far_end(backing: StockBacking) -> Hashable:
 def _seen(mode: str, backing: StockBacking, entry: int, question: Question) -> Hashable:
     """What a mode knows of a backing."""
     if mode in _OF_DECK:
-        return entry, _identity(backing) if isinstance(backing, ThroughSteel) else ""
+        # Bars and members take the pull past the deck: what washers answer is not theirs.
+        return entry, "" if isinstance(backing, Bearing) else (backing.kind, _identity(backing))
     if not isinstance(backing, Bearing) or isinstance(backing.seat, WasherSeat):
         return _identity(backing)
     plate = backing.seat
