@@ -260,6 +260,8 @@ class BoltGrade(Row):
     yield_strength: SteelStress
     tensile: SteelStress
     up_to: Length
+    in_shops: bool = False
+    """Whether a hardware shop has it."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -291,6 +293,8 @@ class Steel(Row):
     F_u: SteelStress
     E: SteelStiffness
     density: Density
+    in_shops: bool = False
+    """Whether a hardware shop has flat stock of it."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -304,6 +308,8 @@ class PlateStock(Row):
     series: Literal["inch", "metric"]
     thicknesses: Annotated[tuple[Length, ...], Field(min_length=1)]
     sides: Annotated[tuple[Length, ...], Field(min_length=1)]
+    in_shops_up_to: Length
+    """The thickest that a hardware shop has."""
 
 
 class Member(Row):

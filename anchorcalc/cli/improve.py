@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, located, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, format_option, scenario_argument, shared_options, texts_of
 from anchorcalc.cli.progress import progress_bar
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.reading.document import Plain
     from anchorcalc.result.improve import Improvement
     from anchorcalc.sizing.improve import Improver
 
@@ -53,8 +51,9 @@ def command(
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.sizing.improve import improve
 
+    catalog = Catalog(own_tables)
     with progress_bar("trying changes") as progress:
-        improver, answer = improve(*_scenario(file, Catalog(own_tables)), progress)
+        improver, answer = improve(texts_of(file, catalog), catalog, progress)
     if units is not None:
         from dataclasses import replace
 
@@ -70,19 +69,6 @@ def command(
 
         show_improve(answer, file)
     return Status.PASSES if answer.verdict == "pass" or answer.shortest else Status.MARGINAL_OR_FAILS
-
-
-def _scenario(file: str, catalog: Catalog) -> tuple[dict[str, Plain], Catalog]:
-    """The scenario's own texts, sound as a whole."""
-    from anchorcalc.reading.document import read_document
-    from anchorcalc.reading.reader import text_of
-    from anchorcalc.scenario.read import parse_scenario
-
-    text, name = text_of(located(file))
-    parse_scenario(text, name, catalog=catalog)
-    content = read_document(text).content
-    assert isinstance(content, dict)  # noqa: S101 - a scenario was read from it
-    return content, catalog
 
 
 def _write(target: Path, improver: Improver, answer: Improvement, take: str | None, *, overwrite: bool) -> None:

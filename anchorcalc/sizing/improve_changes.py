@@ -254,7 +254,7 @@ class _Drafts:
                 fasteners = {key: value for key, value in old["fasteners"].items() if key not in ("length", "holes")}
                 if fasteners["kind"] != "bolt":
                     fasteners |= {"kind": "bolt", "size": thread.name, "grade": grade}
-                _refasten(texts, name, words, {**old, "fasteners": fasteners, "backing": dict(backing)})
+                refasten(texts, name, words, {**old, "fasteners": fasteners, "backing": dict(backing)})
 
         was = _backing_words(self._anchors[0].mounting)
         bolts = sum(len(each.mounting.positions) for each in self._anchors)
@@ -532,7 +532,7 @@ def _plate_choices(sides: list[float], thicknesses: tuple[float, ...]) -> Iterat
             yield side, min((each for each in thicknesses if each >= thickness), default=thicknesses[-1])
 
 
-def _refasten(texts: Texts, name: str, words: str, mounting: Texts) -> None:
+def refasten(texts: Texts, name: str, words: str, mounting: Texts) -> None:
     """Give all anchors of mounting `name` another one, called by what it is."""
     mountings = texts["mountings"]
     new = _free_name(f"{name[:120]}: {words[:60]}", mountings)
