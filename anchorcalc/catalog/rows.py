@@ -299,6 +299,8 @@ class BoltGrade(Row):
     yield_strength: SteelStress
     tensile: SteelStress
     up_to: Length
+    in_shops: bool = False
+    """Whether a hardware shop has it."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -337,6 +339,8 @@ class Steel(Row):
     F_u: SteelStress
     E: SteelStiffness
     density: Density
+    in_shops: bool = False
+    """Whether a hardware shop has flat stock of it."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:

@@ -18,6 +18,8 @@ class PlateStock(Row):
     series: Literal["inch", "metric"]
     thicknesses: Annotated[tuple[Length, ...], Field(min_length=1)]
     sides: Annotated[tuple[Length, ...], Field(min_length=1)]
+    in_shops_up_to: Length
+    """The thickest that a hardware shop has."""
 
 
 class BoltLengths(Row):

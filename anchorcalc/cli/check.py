@@ -7,20 +7,24 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, complete_scenario, format_option, rig_of, scenario_of, shared_options, tell
+from anchorcalc.cli.common import Status, complete_scenario, format_option, scenario_of, shared_options, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.reading.faults import InputFaults
     from anchorcalc.result import Result
 
 
 @click.command(name="check")
 @click.argument("files", metavar="FILE...", nargs=-1, required=True, shell_complete=complete_scenario)
+@click.option("--all", "everything", is_flag=True, help="Show every figure, assumption and caution.")
 @format_option
 @shared_options
-def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
+def command(
+    files: tuple[str, ...], everything: bool, form: str, units: str | None, own_tables: tuple[Path, ...]
+) -> int:
     """Check every strap and anchor of the scenario FILE.
 
     FILE is a scenario, '-' for standard input, or the name of a shipped scenario. Several get one summary
@@ -30,24 +34,44 @@ def command(files: tuple[str, ...], form: str, units: str | None, own_tables: tu
     \b
     Examples:
       anchorcalc check my-trailer.yaml
+      anchorcalc check my-trailer.yaml --all
       anchorcalc check my-trailer.yaml --format json
       anchorcalc check roadster
       anchorcalc check trailers/*.yaml
     """
     if len(files) > 1:
         return _several(files, form, units, own_tables)
-    from anchorcalc.verdict.check import check_rig
+    from anchorcalc.catalog.tables import Catalog
 
-    result = check_rig(rig_of(files[0], own_tables, units))
+    result = _checked(files[0], Catalog(own_tables), units)
     if form == "json":
         from anchorcalc.render.json.writer import check_json
 
         click.echo(check_json(result))
+    elif everything:
+        from anchorcalc.render.screen.everything import show_all
+
+        show_all(result)
     else:
         from anchorcalc.render.screen.check import show_check
 
-        show_check(result)
+        show_check(result, files[0])
     return _status(result)
+
+
+def _checked(file: str, catalog: Catalog, units: str | None) -> Result:
+    """Result of a scenario, with what it hangs on where it is no pass."""
+    from anchorcalc.rig.resolve import resolve
+    from anchorcalc.verdict.check import check_rig
+
+    scenario = scenario_of(file, catalog, units)
+    rig = resolve(scenario, catalog)
+    result = check_rig(rig)
+    if result.verdict == "pass":
+        return result
+    from anchorcalc.verdict.conditions import with_conditions
+
+    return with_conditions(result, rig, scenario, catalog)
 
 
 def _status(outcome: Result | InputFaults) -> Status:
@@ -88,11 +112,10 @@ def _outcomes(
     """Each file with its result, or with what is wrong with it."""
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.reading.faults import InputFaults
-    from anchorcalc.verdict.check import check
 
     catalog = Catalog(own_tables)
     for file in files:
         try:
-            yield file, check(scenario_of(file, catalog, units), catalog)
+            yield file, _checked(file, catalog, units)
         except InputFaults as faults:
             yield file, faults

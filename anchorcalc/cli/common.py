@@ -15,6 +15,7 @@ import click
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.reading.document import Plain
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
 
@@ -201,6 +202,19 @@ def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenar
         raise click.UsageError("standard input is closed: there is nothing to read")
     scenario = read_scenario(located(file), catalog=catalog)
     return scenario.model_copy(update={"units": units}) if units else scenario
+
+
+def texts_of(file: str, catalog: Catalog) -> dict[str, Plain]:
+    """The texts of the scenario `file` as they are written, sound as a whole."""
+    from anchorcalc.reading.document import read_document
+    from anchorcalc.reading.reader import text_of
+    from anchorcalc.scenario.read import parse_scenario
+
+    text, name = text_of(located(file))
+    parse_scenario(text, name, catalog=catalog)
+    content = read_document(text).content
+    assert isinstance(content, dict)  # noqa: S101 - a scenario was read from it
+    return content
 
 
 def located(file: str) -> str | Path:

@@ -31,7 +31,7 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
       anchorcalc explain my-trailer.yaml "front left"
       anchorcalc explain my-trailer.yaml "front left" crushes
     """
-    from anchorcalc.render.screen.check import show_link
+    from anchorcalc.render.screen.link import show_link
     from anchorcalc.verdict.check import check_rig
 
     result = check_rig(rig_of(file, own_tables, units))

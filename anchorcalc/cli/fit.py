@@ -29,13 +29,12 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
     from anchorcalc.verdict.check import check_rig
 
     result = check_rig(rig_of(file, own_tables, units))
-    sheet, strength = result.sheet, result.verdict
     if form == "json":
         from anchorcalc.render.json.writer import fitting_json
 
-        click.echo(fitting_json(sheet, strength))
+        click.echo(fitting_json(result))
     else:
         from anchorcalc.render.screen.fitting import show_fitting
 
-        show_fitting(sheet, strength)
-    return Status.PASSES if sheet.ready and strength == "pass" else Status.MARGINAL_OR_FAILS
+        show_fitting(result, file)
+    return Status.PASSES if result.sheet.ready and result.verdict == "pass" else Status.MARGINAL_OR_FAILS

@@ -4,6 +4,7 @@
 COMMANDS = {
     "start": "Write a scenario by answering questions, and check it.",
     "check": "Check every strap and anchor of a scenario.",
+    "improve": "Find what would make the scenario FILE pass.",
     "compare": "Try each mounting on every anchor, side by side.",
     "explain": "Explain the strength of one link: formula, figures, source.",
     "size": "Find the backing to buy for one anchor of the scenario FILE.",

@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-import sys
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options, texts_of
+from anchorcalc.cli.progress import progress_bar
 from anchorcalc.cli.writing import keep_inputs
 
 if TYPE_CHECKING:
-    from anchorcalc.result.size import Wanted
-    from anchorcalc.sizing.search import Progress
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.reading.document import Plain
+    from anchorcalc.result.size import SizeAnswer, Wanted
     from anchorcalc.sizing.size import Backed
-
-_PATIENCE = 1.0  # before a bar is shown [s]
 
 
 @click.command(name="size")
@@ -32,18 +28,22 @@ _PATIENCE = 1.0  # before a bar is shown [s]
 @click.option(
     "--direction", default="strap", show_default=True, metavar="WAY", help="up, strap, or an angle as '40 deg'."
 )
+@click.option("--all-stock", is_flag=True, help="Search all stock, not only what a hardware shop has.")
 @format_option
 @click.option("--picture", metavar="FILE.svg", type=click.Path(path_type=Path), help="Draw the smallest choice.")
-@click.option("--overwrite", is_flag=True, help="Replace the picture if it is there already.")
+@click.option("--write", "target", metavar="NEW.yaml", type=click.Path(path_type=Path), help="Write the first choice.")
+@click.option("--overwrite", is_flag=True, help="Replace what is there already.")
 @shared_options
 def command(
     file: str, anchor: str | None, mounting: str | None, strength: str | None, needed: bool, as_ring: bool,
-    direction: str, form: str, picture: Path | None, overwrite: bool, units: str | None, own_tables: tuple[Path, ...],
+    direction: str, all_stock: bool, form: str, picture: Path | None, target: Path | None, overwrite: bool,
+    units: str | None, own_tables: tuple[Path, ...],
 ) -> int:  # fmt: skip
     """Find the backing to buy for one anchor of the scenario FILE.
 
     Without --strength or --as-ring it is made for what the scenario's cases need. Washers, plates, bolts, and
-    ways to steel that are in stock and fit are tried; what is shown holds enough, the smallest first.
+    ways to steel that a hardware shop has and that fit are tried, all stock with --all-stock; what is shown holds
+    enough, the smallest first.
 
     \b
     Examples:
@@ -51,6 +51,8 @@ def command(
       anchorcalc size my-trailer.yaml --anchor "front left" --strength "3 kN" --direction up
       anchorcalc size my-trailer.yaml --as-ring --picture plate.svg
     """
+    if target is not None and file == "-":
+        raise click.UsageError("--write reads the file once more: name it instead of '-'")
     if (strength is not None) + needed + as_ring > 1:
         raise click.UsageError("say how strong in one way: --strength FORCE, --needed or --as-ring")
     if picture is not None and picture.suffix.lower() != ".svg":
@@ -67,8 +69,8 @@ def command(
         wanted = _wanted(at, strength, as_ring=as_ring)
     except SizeError as error:
         raise click.UsageError(str(error)) from None
-    with _bar() as progress:
-        answer = size(at, catalog, way, wanted, progress, picture=picture is not None)
+    with progress_bar("trying what is in stock") as progress:
+        answer = size(at, catalog, way, wanted, progress, picture=picture is not None, shops=not all_stock)
     if picture is not None:
         from anchorcalc.output import shown, write_whole
         from anchorcalc.render.draw.size_picture import size_picture
@@ -79,6 +81,8 @@ def command(
         else:
             write_whole(picture, drawn, overwrite=overwrite)
             click.echo(f"written: {shown(picture)}", err=True)
+    if target is not None:
+        _write(target, answer, texts_of(file, catalog), catalog, overwrite=overwrite)
     if form == "json":
         from anchorcalc.render.json.writer import size_json
 
@@ -88,6 +92,24 @@ def command(
 
         show_size(answer)
     return Status.PASSES if answer.verdict == "pass" else Status.MARGINAL_OR_FAILS
+
+
+def _write(target: Path, answer: SizeAnswer, content: dict[str, Plain], catalog: Catalog, *, overwrite: bool) -> None:
+    """Write the scenario with the first choice under every ring fastened as this one, and say what it comes to."""
+    from anchorcalc.interview.writer import scenario_text
+    from anchorcalc.output import shown, write_whole
+    from anchorcalc.scenario.read import parse_scenario
+    from anchorcalc.sizing.rewrite import with_backing
+    from anchorcalc.units import unit_system
+    from anchorcalc.verdict.check import check
+
+    if not answer.enough or not answer.choices:
+        raise click.UsageError("nothing to write: no choice is enough")
+    changed = with_backing(content, answer.mounting, answer.choices[0], unit_system(answer.units))
+    text = scenario_text(changed, [f"Changed: the backing of mounting {answer.mounting}, as sized."])
+    verdict = check(parse_scenario(text, str(target), catalog=catalog), catalog).verdict
+    write_whole(target, text, overwrite=overwrite)
+    click.echo(f"written: {shown(target)}, for all rings fastened alike; its check: {verdict}", err=True)
 
 
 def _wanted(at: Backed, strength: str | None, *, as_ring: bool) -> Wanted:
@@ -107,22 +129,3 @@ def _wanted(at: Backed, strength: str | None, *, as_ring: bool) -> Wanted:
         reason = error.errors(include_url=False)[0]["ctx"]["error"]
         raise click.UsageError(f"--strength: {reason}") from None
     return Wanted(newtons, 0.0, "as asked")
-
-
-@contextmanager
-def _bar() -> Iterator[Progress | None]:
-    """A bar on standard error once the search takes long; none where nobody looks."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    start = time.monotonic()
-    with Bar(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("computing thin plates", total=None, visible=False)
-
-        def progress(done: int, most: int) -> None:
-            bar.update(task, completed=done, total=most, visible=time.monotonic() - start > _PATIENCE)
-
-        yield progress

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from anchorcalc.reading.document import Plain
+from anchorcalc.reading.faults import printable
 
 _HEAD: Final = (
     "A scenario for anchorcalc. Every quantity carries its unit; change what is wrong and check again.",
@@ -31,9 +32,9 @@ _PLAIN_TEXT: Final = re.compile(
 _WORDS_OF_YAML: Final = frozenset({"null", "Null", "NULL"})
 
 
-def scenario_text(content: dict[str, Plain]) -> str:
-    """YAML text of `content`; reading it gives `content` again, every scalar the same text."""
-    lines = [f"# {line}" for line in _HEAD]
+def scenario_text(content: dict[str, Plain], remarks: Iterable[str] = ()) -> str:
+    """YAML text of `content`, `remarks` at its head; reading it gives `content` again, every scalar the same text."""
+    lines = [f"# {printable(line)}" for line in (*_HEAD, *remarks)]
     for key, value in content.items():
         words = _SECTION_WORDS.get(key)
         if isinstance(value, str):

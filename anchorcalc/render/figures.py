@@ -47,6 +47,12 @@ def weight(newtons: float, units: UnitSystem) -> str:
     return format_quantity(newtons, "lb" if units.name == "us" else "kg", "weight")
 
 
+def hardware_weight(newtons: float, units: UnitSystem) -> str:
+    """Weight [N] to the whole pound or kilogram."""
+    unit = "lb" if units.name == "us" else "kg"
+    return f"{round(newtons / unit_worth(unit, 'weight')):,} {unit}"
+
+
 def length(metres: float, units: UnitSystem) -> str:
     """Length [m]: inches as a mixed number where that is exact, else with decimals; millimetres to a tenth."""
     return f"{length_number(metres, units)} {units.length}"

@@ -24,6 +24,17 @@ if TYPE_CHECKING:
     )
 
 
+NOT_STRONG_ENOUGH = "NOT STRONG ENOUGH"
+"""Across the head of whatever is drilled or bought by, where the check fails."""
+
+
+def room(place: AnchorPlace) -> str:
+    """Whether there is room for an anchor: clear, tight, or how many things are in the way."""
+    if place.conflicts:
+        return f"{len(place.conflicts)} in the way"
+    return "tight" if place.tight else "clear"
+
+
 def conflict(found: Conflict, units: UnitSystem) -> str:
     """One part that is in the way of another, or misses what it should meet."""
     part = found.part if found.of == 1 else f"{found.part} ({found.count} of {found.of})"

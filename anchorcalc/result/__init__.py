@@ -3,6 +3,7 @@
 from anchorcalc.result.check import (
     AnchorState,
     CaseResult,
+    Condition,
     MountingComparison,
     Requirement,
     Result,
@@ -17,6 +18,7 @@ __all__ = [
     "AnchorStrength",
     "Assumed",
     "CaseResult",
+    "Condition",
     "Figure",
     "Level",
     "Link",

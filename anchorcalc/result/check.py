@@ -49,6 +49,8 @@ class AnchorState:
     case: CaseResult | None  # the hardest held case
     strap: StrapState | None  # the strap that decides there
     why: str
+    asked_up: float = 0.0  # of the ring in that case, by all its straps together [N]
+    asked_along: float = 0.0  # the same along the deck [N]
 
     @property
     def utilisation(self) -> float:
@@ -83,6 +85,16 @@ class RuleOfThumb:
 
 
 @dataclass(frozen=True)
+class Condition:
+    """Something assumed or guessed that alone decides the verdict, and the range in which it would be better."""
+
+    what: str
+    taken: str
+    passes_if: str
+    verdict_then: Verdict
+
+
+@dataclass(frozen=True)
 class Result:
     """Everything `check` found."""
 
@@ -110,6 +122,7 @@ class Result:
     own_rows: tuple[str, ...]
     sheet: FittingSheet
     thumb_fraction: float  # of the weight that the counted ratings have to reach
+    conditions: tuple[Condition, ...] = ()  # looked for only where the verdict is not a pass
 
     def state_of(self, anchor: str) -> AnchorState:
         """State of one anchor."""
@@ -124,3 +137,5 @@ class MountingComparison:
     result: Result
     worst_anchor: AnchorStrength
     worst_case: CaseResult
+    weight: float = 0.0  # of all its hardware, without the rings [N]
+    tried: bool = False  # common stock that the scenario does not describe

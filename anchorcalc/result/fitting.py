@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 _ROUNDING = 1e-9  # [m]
+_TIGHT = 0.003175  # what a tape, a drill and a hand are out by together: 1/8 in [m]; judgement
 
 
 @dataclass(frozen=True)
@@ -205,6 +206,11 @@ class AnchorPlace:
     tightest: Tightest
     clear_along: float | None  # x of the nearest clear place on the same line along the deck
     clear_across: float | None  # y of the nearest clear place at the same distance from the rear edge
+
+    @property
+    def tight(self) -> bool:
+        """Whether nothing is in the way, but so little is to spare that it may be once it is drilled."""
+        return not self.conflicts and self.tightest.spare < _TIGHT - _ROUNDING
 
 
 HitchWord = Literal["too light", "within", "too heavy", "may be within"]

@@ -157,6 +157,18 @@ class Rig:
         }
         return replace(self, anchors=anchors)
 
+    def with_other(self, mounting: MountingSetting) -> Rig:
+        """The rig with a mounting it does not describe on every anchor."""
+        described = replace(self, mountings={**self.mountings, mounting.name: mounting})
+        return described.with_mounting(mounting.name)
+
+    def with_hand_tension(self, most: float) -> Rig:
+        """The rig with no strap tightened by hand to more than `most` [N]."""
+        straps = {
+            name: replace(strap, hand_tension=min(strap.hand_tension, most)) for name, strap in self.straps.items()
+        }
+        return replace(self, straps=straps)
+
     def without_friction(self) -> Rig:
         """The rig with no friction counted against the cases."""
         return replace(self, load=replace(self.load, friction=0.0))

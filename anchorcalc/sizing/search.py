@@ -22,6 +22,7 @@ from anchorcalc.sizing.stock import OTHER_BOLT, StockBacking, misfits, stock, st
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from anchorcalc.catalog.rows import Thread
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.rig.parts import AnchorSetting, Bolts
     from anchorcalc.rig.rig import Basis
@@ -79,10 +80,11 @@ class StockSearch:
         basis: Basis,
         units: Literal["us", "si"],
         progress: Progress | None = None,
+        only: Thread | None = None,
     ) -> None:
         self._anchor, self._direction, self._wanted, self._basis = anchor, direction, wanted, basis
         self._progress = progress or (lambda done, most: None)
-        self.stock = stock(catalog, anchor, "inch" if units == "us" else "metric")
+        self.stock = stock(catalog, anchor, "inch" if units == "us" else "metric", only)
         self._misfits = misfits(self.stock, anchor, basis)
         self._closed = strengths(self.stock, anchor, direction, basis, self._misfits == "")
         columns = {thread.name: number for number, thread in enumerate(self.stock.threads)}

@@ -17,6 +17,7 @@ from anchorcalc.rig.parts import Bearing, PlateSeat, WasherSeat
 from anchorcalc.sizing.numerical_backing import backing_bend, bearing_map
 from anchorcalc.sizing.search import Choice, Found, Progress, StockSearch
 from anchorcalc.sizing.stock import with_choice
+from anchorcalc.sizing.usual import thread_for
 from anchorcalc.units import format_quantity, unit_system
 from anchorcalc.verdict.check import check_rig
 
@@ -129,16 +130,21 @@ def size(
     progress: Progress | None = None,
     *,
     picture: bool = False,
+    shops: bool = False,
 ) -> SizeAnswer:
     """Search the stock for what holds `wanted` along `direction` (3,) at the anchor's place.
 
+    `shops` asks only for what a hardware shop has, with bolts that fit the ring.
     `picture` asks for the pressure under the smallest washer or plate, and what the choices hold by thickness.
     """
-    search = StockSearch(at.setting, catalog, direction, wanted, at.rig.basis, at.rig.units, progress)
+    only = thread_for(at.setting.mounting, at.rig, catalog) if shops else None
+    search = StockSearch(at.setting, catalog, direction, wanted, at.rig.basis, at.rig.units, progress, only)
     found = search.run()
     elsewhere = _limits_elsewhere(at, wanted)
     verdict: Verdict = "pass" if found.passing and not (elsewhere and wanted.of_the_cases) else "fail"
     sentences = [*elsewhere, *_sentences(at, search, found)]
+    if only is not None and not found.passing:
+        sentences.append("Only what a hardware shop has was searched: --all-stock searches the rest.")
     if at.ring_rated is None:
         verdict = worst(verdict, "marginal")
         sentences.append("Nobody rated the ring, so the anchor is marginal at best, whatever backs it.")

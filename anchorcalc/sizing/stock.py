@@ -22,7 +22,8 @@ from anchorcalc.links.pull import pull_of
 from anchorcalc.rig.parts import Bars, Bearing, Bolts, PlateSeat, ThroughSteel, WasherSeat
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import Thread
+    from anchorcalc.catalog.rows import Steel, Thread
+    from anchorcalc.catalog.shop_rows import PlateStock
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.result.fitting import Conflict
     from anchorcalc.rig.parts import AnchorSetting
@@ -62,53 +63,58 @@ class Stock:
         return next(bolts for bolts in self.bolts if bolts.size == thread.name)
 
 
-def stock(catalog: Catalog, anchor: AnchorSetting, series: Series) -> Stock:
-    """What merchants of inch or of metric goods have for `anchor`."""
-    threads = [row for row in catalog.threads.values() if row.series == series]
-    grades = [row for row in catalog.bolt_grades.values() if row.series == series]
+def stock(catalog: Catalog, anchor: AnchorSetting, series: Series, only: Thread | None = None) -> Stock:
+    """What merchants of inch or of metric goods have for `anchor`.
+
+    With bolts of `only` one size it is what a hardware shop has of them: common grades, and mild steel of no more
+    than common thickness.
+    """
+    threads = [row for row in catalog.threads.values() if (row.series == series if only is None else row == only)]
+    grades = [row for row in catalog.bolt_grades.values() if row.series == (only.series if only else series)]
+    grades = [row for row in grades if only is None or row.in_shops]
     bolts = tuple(Bolts(thread, grade, None, None) for thread in threads for grade in grades if grade.up_to >= thread.D)
     names = {thread.name for thread in threads}
     rows = [row for row in catalog.washers.values() if row.bolt in names]
     washers = [WasherSeat(row.outside, row.thickness_least, catalog.steel(row.steel)) for row in rows]
     backings: tuple[StockBacking, ...] = (
         *(Bearing(washer) for washer in washers),
-        *(Bearing(plate) for plate in _plates(catalog, series)),
+        *(Bearing(plate) for plate in _plates(catalog, series, shops=only is not None)),
         *_members(anchor, washers),
-        *_bars(catalog, series),
+        *_bars(catalog, series, shops=only is not None),
     )
     return Stock(backings, bolts, frozenset((row.bolt, row.outside, row.thickness_least) for row in rows))
 
 
-def _plates(catalog: Catalog, series: Series) -> Iterator[PlateSeat]:
+def _plates(catalog: Catalog, series: Series, *, shops: bool) -> Iterator[PlateSeat]:
+    for row, thickness, steel in _flat_stock(catalog, series, shops=shops):
+        yield from (PlateSeat((length, width), thickness, steel) for length in row.sides for width in row.sides)
+
+
+def _bars(catalog: Catalog, series: Series, *, shops: bool) -> Iterator[Bars]:
+    for row, thickness, steel in _flat_stock(catalog, series, shops=shops):
+        for width in (side for side in row.sides if side <= _WIDEST_BAR):
+            yield from (Bars(width, thickness, steel, count) for count in (1, 2))
+
+
+def _flat_stock(catalog: Catalog, series: Series, *, shops: bool) -> Iterator[tuple[PlateStock, float, Steel]]:
     steels = [catalog.steel(name) for name in _FLAT_STOCK[series]]
     for row in catalog.plates.values():
         if row.series == series:
-            for length in row.sides:
-                for width in row.sides:
-                    for thickness in row.thicknesses:
-                        for steel in steels:
-                            yield PlateSeat((length, width), thickness, steel)
-
-
-def _bars(catalog: Catalog, series: Series) -> Iterator[Bars]:
-    steels = [catalog.steel(name) for name in _FLAT_STOCK[series]]
-    for row in catalog.plates.values():
-        if row.series == series:
-            for width in (side for side in row.sides if side <= _WIDEST_BAR):
-                for thickness in row.thicknesses:
-                    for steel in steels:
-                        yield from (Bars(width, thickness, steel, count) for count in (1, 2))
+            thicknesses = [each for each in row.thicknesses if not shops or each <= row.in_shops_up_to + _SAME]
+            for thickness in thicknesses:
+                yield from ((row, thickness, steel) for steel in steels if steel.in_shops or not shops)
 
 
 def _members(anchor: AnchorSetting, washers: Sequence[WasherSeat]) -> Iterator[ThroughSteel]:
     """Ways through the cross-member that the anchor's bolts meet; none where they meet none."""
     walls = (1, 2) if anchor.floor.member.shape == "tube" else (1,)
-    for through in _rows_on_member(anchor):
+    for through in rows_on_member(anchor):
         for washer in washers:
             yield from (ThroughSteel(through, wall, washer) for wall in walls)
 
 
-def _rows_on_member(anchor: AnchorSetting) -> list[Literal["front", "rear", "all"]]:
+def rows_on_member(anchor: AnchorSetting) -> list[Literal["front", "rear", "all"]]:
+    """Rows of the anchor's bolts that meet a cross-member as it stands."""
     x = anchor.mounting.positions[:, 0] + anchor.at[0]
     on = np.abs(x[:, None] - np.array(anchor.floor.lines)).min(axis=1) < anchor.floor.member.width / 2
     if on.all():
@@ -284,7 +290,8 @@ def _far_end(backing: StockBacking) -> Hashable:
 def _seen(mode: str, backing: StockBacking, entry: int, question: Question) -> Hashable:
     """What a mode knows of a backing."""
     if mode in _OF_DECK:
-        return entry, _identity(backing) if isinstance(backing, ThroughSteel) else ""
+        # Bars and members take the pull past the deck: what washers answer is not theirs.
+        return entry, "" if isinstance(backing, Bearing) else (backing.kind, _identity(backing))
     if not isinstance(backing, Bearing) or isinstance(backing.seat, WasherSeat):
         return _identity(backing)
     plate = backing.seat

@@ -17,9 +17,10 @@ from anchorcalc.verdict.states import anchor_state
 from anchorcalc.verdict.words import GENERAL_CAUTIONS, help_lines, not_checked, reasons
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.rig.parts import MountingSetting
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
 
@@ -34,26 +35,32 @@ def compare(scenario: Scenario, catalog: Catalog) -> tuple[MountingComparison, .
     return compare_rig(resolve(scenario, catalog))
 
 
-def compare_rig(rig: Rig) -> tuple[MountingComparison, ...]:
-    """Each mounting of `rig` tried on every anchor."""
-    compared = []
-    for name in rig.mountings:
-        result = check_rig(rig.with_mounting(name))
-        compared.append(
-            MountingComparison(
-                mounting=name,
-                result=result,
-                worst_anchor=min(result.anchors, key=lambda anchor: anchor.working),
-                worst_case=max(result.cases, key=lambda case: case.utilisation),
-            )
-        )
-    return tuple(compared)
+def compare_rig(rig: Rig, more: Iterable[MountingSetting] = ()) -> tuple[MountingComparison, ...]:
+    """Each mounting of `rig`, then each of `more` that it does not describe, tried on every anchor."""
+    described = [_compared(rig.with_mounting(name), name) for name in rig.mountings]
+    tried = [_compared(rig.with_other(mounting), mounting.name, tried=True) for mounting in more]
+    return *described, *tried
 
 
-def check_rig(rig: Rig) -> Result:
-    """Check every strap and anchor of `rig` against its rule set."""
+def _compared(rig: Rig, name: str, *, tried: bool = False) -> MountingComparison:
+    result = check_rig(rig)
+    return MountingComparison(
+        mounting=name,
+        result=result,
+        worst_anchor=min(result.anchors, key=lambda anchor: anchor.working),
+        worst_case=max(result.cases, key=lambda case: case.utilisation),
+        weight=result.sheet.weights.hardware,
+        tried=tried,
+    )
+
+
+def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
+    """Check every strap and anchor of `rig` against its rule set.
+
+    `strengths` are those known of other rigs on the same basis: what an anchor holds is worked out once for all.
+    """
     rules, sheet = rig.rules, fitting(rig)
-    forces = Forces(rig, Strengths(rig.basis))
+    forces = Forces(rig, strengths or Strengths(rig.basis))
     cases, own = forces.cases(), forces.along_own_straps()
     thumb = rule_of_thumb(rig, anchor_limits(rig, own, "working"))
     beside = (

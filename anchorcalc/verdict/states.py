@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from anchorcalc.result.check import AnchorState
 from anchorcalc.result.strength import worst
 from anchorcalc.result.words import CASE_WORDS
+from anchorcalc.verdict.demand import strapped_load
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -35,6 +39,7 @@ def _by_forces(anchor: str, rig: Rig, cases: Sequence[CaseResult]) -> AnchorStat
     seen = [(case, state) for case in cases if case.held for state in case.straps if state.anchor == anchor]
     case, state = max(seen, key=lambda pair: pair[1].utilisation, default=(None, None))
     verdict = state.verdict if state is not None else "fail"
+    up, along = _asked(straps, rig, case) if case is not None else (0.0, 0.0)
     why = "" if case is None or state is None else f"{CASE_WORDS[case.case]}: {state.weakest_link}"
     unrated = _unrated(anchor, straps, rig)
     if unrated:
@@ -43,7 +48,15 @@ def _by_forces(anchor: str, rig: Rig, cases: Sequence[CaseResult]) -> AnchorStat
     not_held = list(dict.fromkeys(CASE_WORDS[case.case] for case in cases if not case.held))
     if not_held:
         verdict, why = "fail", f"the load is not held in {', '.join(not_held)}"
-    return AnchorState(anchor, verdict, case, state, why)
+    return AnchorState(anchor, verdict, case, state, why, up, along)
+
+
+def _asked(straps: list[str], rig: Rig, case: CaseResult) -> tuple[float, float]:
+    """What the straps of one ring ask of it together in `case`, up and along the deck [N]."""
+    directions = dict(zip(rig.straps, strapped_load(rig).directions, strict=True))
+    pulls = [state.tension * directions[state.strap] for state in case.straps if state.strap in straps]
+    x, y, z = np.sum(pulls, axis=0).tolist()
+    return z, math.hypot(x, y)
 
 
 def _unrated(anchor: str, straps: list[str], rig: Rig) -> list[str]:

@@ -44,10 +44,10 @@ def _reasons(result: Result) -> Iterator[str]:
     if unheld:
         names = ", ".join(dict.fromkeys(CASE_WORDS[case.case] for case in unheld))
         yield f"Nothing holds the load in {names}: no set of strap pulls balances it."
+    yield from _force_reasons(result)
     for requirement in result.requirements:
         if requirement.verdict != "pass":
             yield (f"The rules ask for {requirement.required} ({requirement.name}); found {requirement.provided}.")
-    yield from _force_reasons(result)
     thumb = result.rule_of_thumb
     if thumb.verdict != "pass":
         share = 100 * thumb.provided / thumb.required

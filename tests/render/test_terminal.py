@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.render.screen.check import show_check
+from anchorcalc.render.screen.everything import show_all
 from tests.cli.test_commands import ROADSTER, run
 from tests.conftest import Texts, checked, roadster
 
 
 def assumed(texts: Texts, catalog: Catalog, capsys: pytest.CaptureFixture[str]) -> str:
     """The list of assumptions as it is printed, on one line."""
-    show_check(checked(texts, catalog))
+    show_all(checked(texts, catalog))
     printed = " ".join(capsys.readouterr().out.split())
     return printed.split("Assumed, since not given ")[1].split(" Look again ")[0]
 
@@ -50,7 +50,7 @@ def test_the_file_of_an_own_row_is_never_shown_raw(tmp_path: Path) -> None:
     steel = "- {name: my steel, F_y: 50 ksi, F_u: 65 ksi, E: 29000 ksi, density: 7850 kg/m3, source: mill sheet}\n"
     (folder / "steels.yaml").write_text(steel, encoding="utf-8")
     text = Path(ROADSTER).read_text(encoding="utf-8")
-    done = run("check", "-", "--tables", str(folder), stdin=text.replace("steel: mild}", "steel: my steel}"))
+    done = run("check", "-", "--all", "--tables", str(folder), stdin=text.replace("steel: mild}", "steel: my steel}"))
     assert "my steel (" in " ".join(done.stdout.split())
     assert "own\\x1b[31m" in "".join(done.stdout.split())
     assert "\x1b" not in done.stdout

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw.svg import harmless
+from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
 from anchorcalc.rig.parts import PlateSeat, WasherSeat
 from anchorcalc.units import SI, US
 
@@ -110,8 +111,11 @@ _TEXT, _SMALL, LINE = 3.2, 2.5, 4.0
 _LETTERS = 110  # of the small text across the narrowest canvas
 
 
-def template_of(rig: Rig, name: str, sheet: MountingSheet) -> Template:
-    """Template of mounting `name`, its holes as the fitting sheet has them drilled."""
+def template_of(rig: Rig, name: str, sheet: MountingSheet, weak: str = "") -> Template:
+    """Template of mounting `name`, its holes as the fitting sheet has them drilled.
+
+    `weak` is why the mounting fails, if it does: it then says so across its head and first among its notes.
+    """
     mounting = rig.mountings[name]
     outlines = [*_outlines(mounting), *_holes(mounting, sheet)]
     right, top = _reach(outlines)
@@ -119,11 +123,11 @@ def template_of(rig: Rig, name: str, sheet: MountingSheet) -> Template:
     half = max(right + _BEYOND + _GAP, _NARROWEST / 2)
     arrow = list(_arrow(top + _BEYOND + 2))
     return Template(
-        title=harmless(rig.title, 80),
+        title=harmless(f"{NOT_STRONG_ENOUGH}: do not drill by this. {rig.title}" if weak else rig.title, 80),
         subtitle=f"mounting {harmless(name, 60)!r}, seen from above the deck",
         shapes=(*lines, *outlines, *arrow),
         canvas=(-half, -top - _BEYOND - _GAP, half, top + _BEYOND + _ROOM_FOR_ARROW),
-        notes=tuple(_notes(rig, mounting, sheet)),
+        notes=(*([f"{NOT_STRONG_ENOUGH}: {harmless(weak)}"] if weak else []), *_notes(rig, mounting, sheet)),
         cautions=CAUTIONS,
     )
 

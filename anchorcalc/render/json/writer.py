@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any, Final
 
-from anchorcalc.result import check, fitting, size, strength
+from anchorcalc.result import check, fitting, improve, size, strength
 from anchorcalc.units import STANDARD_GRAVITY
 
 SCHEMA: Final = 1
@@ -24,7 +24,7 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
     strength.AnchorStrength: {"direction": "pull_direction"},
     check.StrapState: {"tension": "tension_N", "limit": "limit_N", "weakest_key": "weakest_link_key"},
     check.CaseResult: {"acceleration": "acceleration_g"},
-    check.AnchorState: {"case": None, "strap": None},
+    check.AnchorState: {"case": None, "strap": None, "asked_up": "asked_up_N", "asked_along": "asked_along_N"},
     check.RuleOfThumb: {"required": "required_N", "provided": "provided_N"},
     check.Result: {
         "rules_note": None,
@@ -93,11 +93,15 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
     size.Wanted: {"working": "working_N", "breaking": "breaking_N", "of_the_cases": None},
     size.WasherChoice: {"outside": "outside_m", "thickness": "thickness_m"},
     size.BackingChoice: {"size": "size_m", "width": "width_m", "thickness": "thickness_m"},
+    improve.TriedChange: {"was": "from", "added_weight": None, "weakest": "weakest_link"},
+    improve.Together: {"added_weight": None},
+    improve.Improvement: {"units": None, "governs": "what_governs"},
     size.SizeAnswer: {"units": None, "direction": "pull_direction", "bearing": None, "curves": None},
 }
 _ALSO: Final[dict[type, dict[str, str]]] = {
     strength.AnchorStrength: {"breaking": "breaking_N", "working": "working_N"},
     check.AnchorState: {"utilisation": "utilisation"},
+    fitting.AnchorPlace: {"tight": "tight"},
     fitting.BoltGroup: {
         "grip": "grip_m",
         "needed": "needed_m",
@@ -201,6 +205,10 @@ def _sheet(sheet: fitting.FittingSheet) -> dict[str, Any]:
     return {**_record(sheet), "shopping": shopping, "fits": sheet.ready}
 
 
+def _heavier(change: improve.TriedChange | improve.Together) -> dict[str, Any]:
+    return {**_record(change), "added_weight_kg": change.added_weight / STANDARD_GRAVITY}
+
+
 _SPECIAL: Final[dict[type, Callable[[Any], dict[str, Any]]]] = {
     strength.AnchorStrength: _anchor,
     check.RuleOfThumb: _thumb,
@@ -208,6 +216,8 @@ _SPECIAL: Final[dict[type, Callable[[Any], dict[str, Any]]]] = {
     size.SizeChoice: _choice,
     size.SizeAnswer: _answer,
     fitting.FittingSheet: _sheet,
+    improve.TriedChange: _heavier,
+    improve.Together: _heavier,
 }
 
 
@@ -223,7 +233,9 @@ def check_json(result: check.Result) -> str:
 
 def compare_json(compared: Sequence[check.MountingComparison]) -> str:
     """`compare` as JSON text."""
-    return json_text(mountings=compared)
+    described = [each for each in compared if not each.tried]
+    tried = [{**_compared(each), "weight_kg": each.weight / STANDARD_GRAVITY} for each in compared if each.tried]
+    return json_text(mountings=described, tried=tried)
 
 
 def size_json(answer: size.SizeAnswer) -> str:
@@ -231,6 +243,18 @@ def size_json(answer: size.SizeAnswer) -> str:
     return json_text(**plain(answer))
 
 
-def fitting_json(sheet: fitting.FittingSheet, verdict: strength.Verdict) -> str:
-    """`fit` as JSON text; `verdict` is that of the check on the same scenario."""
-    return json_text(**plain(sheet), ready=sheet.ready and verdict == "pass", strength_verdict=verdict)
+def improve_json(answer: improve.Improvement) -> str:
+    """`improve` as JSON text."""
+    return json_text(**plain(answer))
+
+
+def fitting_json(result: check.Result) -> str:
+    """`fit` as JSON text: the fitting sheet of `result`, and whether it holds."""
+    sheet, verdict = result.sheet, result.verdict
+    return json_text(
+        **plain(sheet),
+        ready=sheet.ready and verdict == "pass",
+        strength_verdict=verdict,
+        why_not=() if verdict == "pass" else result.reasons,
+        has_to_change=() if verdict == "pass" else result.helps,
+    )

@@ -37,12 +37,14 @@ def _places(places: Sequence[AnchorPlace], names: Names, units: UnitSystem) -> T
     for place in places:
         left = place.at[1] >= 0
         side = place.to_left_edge if left else place.to_right_edge
-        state = "clear" if not place.conflicts else f"{len(place.conflicts)} in the way"
         rows.append([
             Cell(names.short(place.anchor), strong=True), Cell(names.short(place.mounting)),
             Cell(length(place.at[0], units)), Cell(fitting_words.across(place.at[1], units)),
             Cell(f"{length(side, units)} to the {'left' if left else 'right'}"),
-            Cell(state, "fail" if place.conflicts else None, quiet_word=True),
+            Cell(
+                fitting_words.room(place), "fail" if place.conflicts else "marginal" if place.tight else None,
+                quiet_word=True,
+            ),
             Cell(names.within(fitting_words.tightest(place, units)) if not place.conflicts else ""),
         ])  # fmt: skip
     heads = ("anchor", "mounting", "#from the rear", "#from the middle", "#check at the side", "state", "tightest")

@@ -1,179 +1,161 @@
-"""The result on a screen: verdict first, then why, then the weakest links, then what would help."""
+"""The result on one screen: verdict, why, anchors, cases, what it hangs on, what to do next."""
 
 from __future__ import annotations
 
-import math
-import re
-from collections.abc import Iterable, Sequence
+import shlex
+from collections.abc import Iterator, Sequence
 
 from rich.console import Console
 from rich.text import Text
 
 from anchorcalc.reading.faults import printable
-from anchorcalc.render.figures import figure, force, percent, units_of, weight
-from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
-from anchorcalc.result import AnchorStrength, CaseResult, Link, MountingComparison, Result, Verdict
+from anchorcalc.render.figures import force_number, percent, units_of
+from anchorcalc.render.screen.console import indented, printing, short, table, verdict_word
+from anchorcalc.render.words import condition
+from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import UnitSystem
 
-_MOST_NAMED = 6
+_NUMBERS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
+_MOST_CONDITIONS = 2
+_LONGEST_NAMES = 24
+_ORDER = {"pass": 0, "marginal": 1, "fail": 2}
+_SWERVES = ("left", "right")
+_CAUTIONS = (
+    "An estimate, not a rating: makers' ratings, local rules and a licensed engineer come",
+    "first. Look again within the first 50 miles.",
+)
 
 
-def show_check(result: Result) -> None:
-    """Print the result of `check`."""
-    units = units_of(result)
+def show_check(result: Result, file: str = "FILE") -> None:
+    """Print what decides about the scenario of `file`, on one screen."""
     with printing() as out:
-        _check(out, result, units)
+        _show(out, result, file, units_of(result))
 
 
-def _check(out: Console, result: Result, units: UnitSystem) -> None:
-    out.print(_headline(result.verdict, result.title))
-    out.print(indented(f"{result.load}, {weight(result.weight, units)}; rules {result.rules}: {result.rules_title}"))
-    print_list(out, "Why", result.reasons)
-    _show_anchors(out, result.anchors, units)
-    _show_cases(out, result.cases, units)
-    _show_sums(out, result, units)
-    print_list(out, "What would help", result.helps)
-    print_list(out, "Looks odd", result.warnings)
-    print_list(out, "Taken from tables of your own", list(map(printable, result.own_rows)))
-    print_list(out, "Assumed, since not given", _assumed(result))
-    print_list(out, "Not checked", result.not_checked)
-    print_list(out, "Look again", [_plain(line) for line in result.rechecks])
-    print_list(out, "Cautions", result.cautions)
+def _show(out: Console, result: Result, file: str, units: UnitSystem) -> None:
+    out.print(Text.assemble(verdict_word(result.verdict), "  ", (short(result.title, 66), "bold")))
+    if result.reasons:
+        out.print(indented(result.reasons[0]))
+    out.print()
+    _anchors(out, result, units)
+    _cases(out, result.cases, units)
+    out.print()
+    for line in (*_sums(result, units), *_conditions(result), *_not_checked(result), *_next(result, file)):
+        out.print(indented(line))
+    out.print(indented(" ".join(_CAUTIONS)))
 
 
-def _plain(text: str) -> str:
-    """`text` without the marks that say how its source is known."""
-    return re.sub(r" ?\[[^\]]*\]", "", text)
+# --- anchors --------------------------------------------------------------------------------------------------
 
 
-def _assumed(result: Result) -> list[str]:
-    """Assumptions; those of one kind that are alike in value and reason are on one line."""
-    names = {anchor.anchor for anchor in result.anchors} | {anchor.mounting for anchor in result.anchors}
-    names |= {strap.strap for case in result.cases for strap in case.straps}
-    alike: dict[tuple[str, str, str], list[str]] = {}
-    for assumed in result.assumed:
-        kind, name = _parted(assumed.what, names)
-        alike.setdefault((kind, assumed.value, assumed.why), []).append(name)
-    return [
-        f"{kind}{', '.join(whose[:_MOST_NAMED])}{_and_more(len(whose) - _MOST_NAMED)}: {value} ({why})"
-        for (kind, value, why), whose in alike.items()
-    ]
-
-
-def _parted(what: str, names: Iterable[str]) -> tuple[str, str]:
-    """`what` as its kind and the name it ends in, 'route of strap ' and 'front left'; a kind alone if in none."""
-    name = max((each for each in names if what.endswith(f" {each}")), key=len, default="")
-    return (what.removesuffix(name), short(name)) if name else (short(what, 80), "")
-
-
-def _and_more(count: int) -> str:
-    return f" and {count} more" if count > 0 else ""
-
-
-def show_compare(compared: Sequence[MountingComparison]) -> None:
-    """Print the mountings side by side, the one that holds most first."""
-    with printing() as out:
-        _compare(out, compared, units_of(compared[0].result))
-
-
-def _compare(out: Console, compared: Sequence[MountingComparison], units: UnitSystem) -> None:
-    best = max(compared, key=lambda each: each.worst_anchor.working)
-    out.print(Text(f"Each mounting on every anchor: {compared[0].result.title}", style="bold"))
-    shown = table("mounting", "verdict", "#holds daily", "#lets go at", "#hardest case", "weakest link")
-    for each in sorted(compared, key=lambda each: -each.worst_anchor.working):
-        shown.add_row(
-            short(each.mounting), verdict_word(each.result.verdict), force(each.worst_anchor.working, units),
-            force(each.worst_anchor.breaking, units), percent(each.worst_case.utilisation),
-            each.worst_anchor.weakest("working").name,
-        )  # fmt: skip
+def _anchors(out: Console, result: Result, units: UnitSystem) -> None:
+    """Anchors; those whose row and links read alike stand in one."""
+    strengths = {each.anchor: each for each in result.anchors}
+    rows: dict[tuple[tuple[str, ...], str], list[str]] = {}
+    for state in result.states:
+        if state.anchor in strengths:
+            key = _figures(state, strengths[state.anchor], units), _links(strengths[state.anchor])
+            rows.setdefault(key, []).append(state.anchor)
+    unit = units.force
+    shown = table(f"anchor ({unit})", "#asked up/along", "#holds daily/most", "#used", "verdict")
+    ordered = sorted(rows.items(), key=lambda item: -_ORDER[item[0][0][-1]])
+    for (figures, _), names in ordered:
+        shown.add_row(_together(names, len(strengths)), *figures[:-1], verdict_word(figures[-1]))
     out.print(shown)
-    out.print(
-        indented(
-            "Strengths are those of the worst anchor along its own strap; the hardest case is in per cent of its limit."
-        )
-    )
-    link = best.worst_anchor.weakest("working")
-    out.print(indented(f"'{short(best.mounting)}' holds most here. Its limit: {link.name}."))
-    if best.result.verdict != "pass":
-        print_list(out, "What would help beyond that", best.result.helps)
-    print_list(out, "Cautions", best.result.cautions[:2])
+    for (_, links), names in ordered:
+        whose = f"{_together(names, len(strengths))}: " if len(rows) > 1 else ""
+        out.print(indented(f"{whose}{links}"))
+    out.print()
 
 
-def show_link(result: Result, anchor: AnchorStrength, link: Link) -> None:
-    """Print one link's formula, figures and source, and the anchor's other links."""
-    with printing() as out:
-        _link(out, anchor, link, units_of(result))
+def _figures(state: AnchorState, strength: AnchorStrength, units: UnitSystem) -> tuple[str, ...]:
+    asked = f"{force_number(state.asked_up, units)} / {force_number(state.asked_along, units)}"
+    holds = f"{force_number(strength.working, units)} / {force_number(strength.breaking, units)}"
+    return asked, holds, percent(state.utilisation), state.verdict or "pass"
 
 
-def _link(out: Console, anchor: AnchorStrength, link: Link, units: UnitSystem) -> None:
-    out.print(Text(f"{short(anchor.anchor)}, {short(anchor.mounting)}: {link.name}", style="bold"))
-    angle = math.degrees(math.asin(max(min(anchor.direction[2], 1.0), -1.0)))
-    out.print(indented(f"along its strap, {angle:.0f} degrees up from the deck"))
-    facts = [
-        f"lets go at {force(link.breaking, units)} (low estimate)",
-        f"holds daily {force(link.working, units)} ({link.governed_by})",
-        f"formula: {link.formula}",
-        f"source: {link.source}",
-    ]
-    print_list(out, "This link", [*facts, link.remark] if link.remark else facts)
-    if link.figures:
-        shown = table("figure", "#value", "what it is")
-        for each in link.figures:
-            shown.add_row(each.symbol, figure(each, units), each.what)
-        out.print(shown)
-    shown = table("all links of this anchor", "#holds daily", "#lets go at")
-    for other in anchor.links:
-        shown.add_row(other.name, force(other.working, units), force(other.breaking, units))
+def _links(strength: AnchorStrength) -> str:
+    second = strength.second
+    weakest = f"weakest: {strength.weakest('working').name}"
+    return weakest if second is None else f"{weakest}; then: {second.name}"
+
+
+def _together(names: Sequence[str], of: int) -> str:
+    if len(names) == of > 1:
+        return f"{_NUMBERS.get(of, f'all {of}')} rings"
+    whole = ", ".join(short(name, _LONGEST_NAMES) for name in names)
+    if len(whole) <= _LONGEST_NAMES:
+        return whole
+    return f"{short(names[0], _LONGEST_NAMES - 5)} +{len(names) - 1}" if len(names) > 1 else whole
+
+
+# --- cases ----------------------------------------------------------------------------------------------------
+
+
+def _cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) -> None:
+    """Each direction at its harder level; swerves that read alike stand once."""
+    rows: dict[tuple[str, ...], list[CaseResult]] = {}
+    for case in _harder(cases):
+        kind = "swerve" if case.case in _SWERVES else case.case
+        rows.setdefault((kind, *_row(case, units)), []).append(case)
+    shown = table("case", "strength", f"#pull ({units.force})", "#limit", "#used", "verdict")
+    for (_, acceleration, *figures, verdict), alike in rows.items():
+        name = "swerve either way" if len(alike) > 1 else CASE_SHORT[alike[0].case]
+        shown.add_row(f"{name} {acceleration}", *figures, verdict_word(verdict))
     out.print(shown)
 
 
-def _show_anchors(out: Console, anchors: Sequence[AnchorStrength], units: UnitSystem) -> None:
-    shown = table("anchor", "mounting", "#holds daily", "#lets go at", "weakest link")
-    for anchor in anchors:
-        shown.add_row(
-            short(anchor.anchor), short(anchor.mounting), force(anchor.working, units),
-            force(anchor.breaking, units), anchor.weakest("working").name,
-        )  # fmt: skip
-    print_head(out, "Anchors, each along its own strap")
-    out.print(shown)
-
-
-def _show_cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) -> None:
-    shown = table("case", "strength", "hardest strap", "#pull", "#limit", "#used", "verdict")
+def _harder(cases: Sequence[CaseResult]) -> list[CaseResult]:
+    found: dict[str, CaseResult] = {}
     for case in cases:
-        name = f"{CASE_SHORT[case.case]} {max(abs(part) for part in case.acceleration):g} g"
-        if not case.held:
-            shown.add_row(name, case.level, "not held", "", "", "", verdict_word(case.verdict))
-            continue
-        state = max(case.straps, key=lambda state: state.utilisation)
-        shown.add_row(
-            name, case.level, short(state.strap), force(state.tension, units), force(state.limit, units),
-            percent(state.utilisation), verdict_word(case.verdict),
-        )  # fmt: skip
-    print_head(out, "Cases, each with the strap nearest to its limit")
-    out.print(shown)
-    if len({case.level for case in cases}) > 1:
-        out.print(indented("breaking: nothing may let go in it; working: what may be asked of every part each day."))
+        known = found.get(case.case)
+        if known is None or case.utilisation > known.utilisation:
+            found[case.case] = case
+    return list(found.values())
 
 
-def _show_sums(out: Console, result: Result, units: UnitSystem) -> None:
-    shown = table("rule", "wanted", "found", "verdict")
+def _row(case: CaseResult, units: UnitSystem) -> tuple[str, ...]:
+    acceleration = f"{max(abs(part) for part in case.acceleration):g} g"
+    if not case.held:
+        return acceleration, case.level, "", "", "not held", case.verdict
+    state = max(case.straps, key=lambda state: state.utilisation)
+    pull, limit = force_number(state.tension, units), force_number(state.limit, units)
+    return acceleration, case.level, pull, limit, percent(state.utilisation), case.verdict
+
+
+# --- sentences ------------------------------------------------------------------------------------------------
+
+
+def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
     thumb = result.rule_of_thumb
-    name = f"sum of counted ratings, {_share(result.thumb_fraction)} the weight"
-    shown.add_row(
-        name, force(thumb.required, units), force(thumb.provided, units),
-        verdict_word(thumb.verdict),
-    )  # fmt: skip
-    for requirement in result.requirements:
-        shown.add_row(requirement.name, requirement.required, requirement.provided, verdict_word(requirement.verdict))
-    print_head(out, "Rules beside the forces")
-    out.print(shown)
+    half = "half" if result.thumb_fraction == 0.5 else f"{result.thumb_fraction:g} times"
+    found, wanted = force_number(thumb.provided, units), force_number(thumb.required, units)
+    yield f"Rule of thumb, {half} the weight: {found} of {wanted} {units.force} wanted: {thumb.verdict.upper()}"
+    unmet = [each for each in result.requirements if each.verdict != "pass"]
+    if unmet:
+        more = f", and {len(unmet) - 1} more (--all)" if len(unmet) > 1 else ""
+        first = unmet[0]
+        yield f"Rule not met: {first.name}: {first.provided}; wanted: {first.required}{more}"
 
 
-def _share(fraction: float) -> str:
-    return "half" if fraction == 0.5 else f"{fraction:g} times"
+def _conditions(result: Result) -> Iterator[str]:
+    yield from map(condition, result.conditions[:_MOST_CONDITIONS])
+    if len(result.conditions) > _MOST_CONDITIONS:
+        yield f"{len(result.conditions) - _MOST_CONDITIONS} more conditions: --all"
 
 
-def _headline(verdict: Verdict, title: str) -> Text:
-    return Text.assemble(verdict_word(verdict), "  ", (short(title, 200), "bold"))
+def _not_checked(result: Result) -> Iterator[str]:
+    if result.not_checked:
+        more = f", and {len(result.not_checked) - 1} more (--all)" if len(result.not_checked) > 1 else ""
+        yield f"Not checked: {short(result.not_checked[0], 60)}{more}"
+
+
+def _next(result: Result, file: str) -> Iterator[str]:
+    name = "FILE" if file == "-" else shlex.quote(printable(file))
+    if result.verdict == "pass":
+        yield f"Next, what to buy, drill and tighten: anchorcalc fit {name}"
+    else:
+        yield f"Next, what would make it pass: anchorcalc improve {name}"
+    assumed = "1 value was" if len(result.assumed) == 1 else f"{len(result.assumed)} values were"
+    yield f"All figures ({assumed} assumed): anchorcalc check {name} --all"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -9,21 +10,24 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from anchorcalc.reading.faults import printable
 from anchorcalc.render import fitting_words
 from anchorcalc.render.figures import length, units_of
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
-from anchorcalc.result import Verdict
+from anchorcalc.result import Result, Verdict
 from anchorcalc.result.fitting import AnchorPlace, BoltGroup, FittingSheet, Item, MountingSheet, Weights
 from anchorcalc.units import UnitSystem
 
 _LONGEST_OBSTACLE = 60
 
 
-def show_fitting(sheet: FittingSheet, strength: Verdict) -> None:
-    """Print the fitting sheet; `strength` is the verdict of the check on the same scenario."""
-    units = units_of(sheet)
+def show_fitting(result: Result, file: str = "FILE") -> None:
+    """Print the fitting sheet of `result`; what has to change first stands before all that is bought."""
+    sheet, strength, units = result.sheet, result.verdict, units_of(result)
     with printing() as out:
         _headline(out, sheet, strength)
+        if strength != "pass":
+            _first_changes(out, result, "FILE" if file == "-" else shlex.quote(printable(file)))
         _show_places(out, sheet.places, units)
         for mounting in sheet.mountings:
             _show_mounting(out, mounting, units)
@@ -41,6 +45,8 @@ def _headline(out: Console, sheet: FittingSheet, strength: Verdict) -> None:
     """Ready to be fitted only if it holds as well: what fits is not yet safe."""
     ready = sheet.ready and strength == "pass"
     word, style = ("READY", "bold green") if ready else ("NOT YET", "bold red")
+    if strength == "fail":
+        word = fitting_words.NOT_STRONG_ENOUGH
     see = "" if strength == "pass" else ", see check"
     room = "in order" if sheet.ready else "NOT in order"
     out.print(
@@ -49,12 +55,18 @@ def _headline(out: Console, sheet: FittingSheet, strength: Verdict) -> None:
     out.print(Text(f"  Fitting sheet: {short(sheet.title, 200)}", style="bold"))
 
 
+def _first_changes(out: Console, result: Result, file: str) -> None:
+    """Why it may not be built like this, and what would change that."""
+    print_list(out, "Before anything is bought or drilled", [*result.reasons[:3], *result.helps])
+    out.print(indented(f"What would make it pass, with sizes: anchorcalc improve {file}"))
+
+
 def _show_places(out: Console, places: Sequence[AnchorPlace], units: UnitSystem) -> None:
-    shown = table("anchor", "#from the rear", "from the middle", "check at the side", "in the way")
+    shown = table("anchor", "#from the rear", "from the middle", "check at the side", "room")
     for place in places:
         left = place.at[1] >= 0
         side = place.to_left_edge if left else place.to_right_edge
-        state = "clear" if not place.conflicts else f"{len(place.conflicts)}, see below"
+        state = fitting_words.room(place)
         shown.add_row(
             short(place.anchor), length(place.at[0], units), fitting_words.across(place.at[1], units),
             f"{length(side, units)}, {'left' if left else 'right'} side", state,

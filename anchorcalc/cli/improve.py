@@ -1,0 +1,98 @@
+"""``improve``: a scenario to what would make it pass."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from anchorcalc.cli.common import Status, format_option, scenario_argument, shared_options, texts_of
+from anchorcalc.cli.progress import progress_bar
+
+if TYPE_CHECKING:
+    from anchorcalc.result.improve import Improvement
+    from anchorcalc.sizing.improve import Improver
+
+
+@click.command(name="improve")
+@scenario_argument
+@format_option
+@click.option("--write", "target", metavar="NEW.yaml", type=click.Path(path_type=Path), help="Write the changed file.")
+@click.option("--take", metavar="NUMBERS", help="Changes to write, such as 1,3; the fewest that pass when left out.")
+@click.option("--overwrite", is_flag=True, help="Replace NEW.yaml if it is there already.")
+@shared_options
+def command(
+    file: str,
+    form: str,
+    target: Path | None,
+    take: str | None,
+    overwrite: bool,
+    units: str | None,
+    own_tables: tuple[Path, ...],
+) -> int:
+    """Find what would make the scenario FILE pass.
+
+    Every change a person could make is tried by itself: other backings, bolts, more screws, another layer, rings
+    moved, straps run or tightened otherwise. Then the fewest that pass together.
+
+    \b
+    Exit status: 0 something within reach passes, or all passes as it is;
+    1 nothing does; 2 input refused.
+
+    \b
+    Examples:
+      anchorcalc improve my-trailer.yaml
+      anchorcalc improve my-trailer.yaml --write better.yaml
+      anchorcalc improve my-trailer.yaml --take 2,5 --write better.yaml
+    """
+    if take is not None and target is None:
+        raise click.UsageError("--take says what to write: name a file with --write")
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.sizing.improve import improve
+
+    catalog = Catalog(own_tables)
+    with progress_bar("trying changes") as progress:
+        improver, answer = improve(texts_of(file, catalog), catalog, progress)
+    if units is not None:
+        from dataclasses import replace
+
+        answer = replace(answer, units="us" if units == "us" else "si")
+    if target is not None:
+        _write(target, improver, answer, take, overwrite=overwrite)
+    if form == "json":
+        from anchorcalc.render.json.writer import improve_json
+
+        click.echo(improve_json(answer))
+    else:
+        from anchorcalc.render.screen.improve import show_improve
+
+        show_improve(answer, file)
+    return Status.PASSES if answer.verdict == "pass" or answer.shortest else Status.MARGINAL_OR_FAILS
+
+
+def _write(target: Path, improver: Improver, answer: Improvement, take: str | None, *, overwrite: bool) -> None:
+    from anchorcalc.interview.writer import scenario_text
+    from anchorcalc.output import shown, write_whole
+    from anchorcalc.sizing.improve import ImproveError
+
+    numbers = answer.shortest if take is None else _numbers(take)
+    if not numbers:
+        words = "it passes as it is" if answer.verdict == "pass" else "nothing passes; --take says what to write"
+        raise click.UsageError(f"nothing to write: {words}")
+    try:
+        content = improver.content_with(numbers)
+    except ImproveError as error:
+        raise click.UsageError(f"--take: {error}") from None
+    notes = [
+        f"Changed: {answer.changes[k].what}: {answer.changes[k].to} (was: {answer.changes[k].was})." for k in numbers
+    ]
+    write_whole(target, scenario_text(content, notes), overwrite=overwrite)
+    click.echo(f"written: {shown(target)}", err=True)
+
+
+def _numbers(take: str) -> tuple[int, ...]:
+    parts = [part.strip() for part in take.split(",")]
+    if not all(part.isascii() and part.isdigit() for part in parts):
+        raise click.UsageError("--take: write the numbers of changes, such as 1,3")
+    return tuple(dict.fromkeys(int(part) - 1 for part in parts))

@@ -1,0 +1,50 @@
+"""What `improve` found: changes a person could make, best first, and the fewest that together pass. SI [N]."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from anchorcalc.result.strength import Verdict
+
+Effort = Literal["minutes with a wrench", "an afternoon", "new steel"]
+
+
+@dataclass(frozen=True)
+class TriedChange:
+    """One change by itself, and what the scenario comes to with it."""
+
+    what: str
+    was: str
+    to: str
+    verdict: Verdict
+    worst_utilisation: float  # of the hardest case; infinite where one is not held
+    added_weight: float  # [N]
+    effort: Effort
+    weakest: str  # what gives first then
+    buy: str  # what it takes, for all anchors it is made at
+
+
+@dataclass(frozen=True)
+class Together:
+    """Several changes at once."""
+
+    verdict: Verdict
+    worst_utilisation: float
+    added_weight: float
+
+
+@dataclass(frozen=True)
+class Improvement:
+    """Everything `improve` shows."""
+
+    title: str
+    units: Literal["us", "si"]
+    verdict: Verdict  # as it is
+    worst_utilisation: float
+    changes: tuple[TriedChange, ...]
+    shortest: tuple[int, ...]  # numbers of the changes that pass together, from nil; empty where none was found
+    together: Together | None  # what these come to
+    sets_tried: int
+    sets_left: int  # that the search had no time for, among those no longer than what it found
+    governs: str  # what still stands in the way with the best change, where nothing passes

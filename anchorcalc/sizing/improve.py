@@ -1,0 +1,358 @@
+"""What would make a scenario pass: every single change tried, then the fewest that do it together.
+
+A change is an edit of the scenario's own texts. Each variant is written out, read again and checked like any file, so
+that what is promised is what will be found.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import combinations
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from anchorcalc.interview.writer import scenario_text
+from anchorcalc.links.common import FloatArray, Neighbour, Question
+from anchorcalc.links.modes import MODES
+from anchorcalc.links.path import Strengths, anchor_strength
+from anchorcalc.links.pull import pull_of
+from anchorcalc.mechanics.hermite import PlateError
+from anchorcalc.reading.faults import InputFaults
+from anchorcalc.result.improve import Improvement, Together, TriedChange
+from anchorcalc.result.strength import AnchorStrength
+from anchorcalc.rig.resolve import resolve
+from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.sizing.improve_changes import HOOKS, OF_FLOOR_ALONE, Change, Texts, changes
+from anchorcalc.verdict.check import check_rig
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.result.check import Result
+    from anchorcalc.rig.parts import AnchorSetting
+    from anchorcalc.rig.rig import Rig
+
+Progress = Callable[[int, int], None]
+"""Called with how many variants are tried and how many there are at most."""
+
+_OF_FLOOR: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
+_ORDER: Final = {"pass": 0, "marginal": 1, "fail": 2}
+_EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
+_WORTH_KEEPING: Final = 1.1  # a change that makes things so much worse by itself may still help with others
+_LARGEST_SET: Final = 3
+_MOST_FLOORS: Final = 16  # sets of changes for which the floor is laid out anew
+
+Measure = tuple[int, float]
+"""How bad a result is: its verdict, then the greatest share of any limit that is used."""
+
+
+class ImproveError(ValueError):
+    """A change that cannot be taken; the message says why."""
+
+
+@dataclass(frozen=True)
+class Variant:
+    """A scenario with some changes, and what came out of it."""
+
+    content: Texts
+    result: Result
+
+    @property
+    def measure(self) -> Measure:
+        """The less the better."""
+        sums = [self.result.rule_of_thumb.utilisation]
+        sums += [
+            each.limit[0] / each.value[0] if each.value[0] > 0 else math.inf
+            for each in self.result.requirements
+            if each.dimension == "force" and each.verdict != "pass"
+        ]
+        return _ORDER[self.result.verdict], max(worst_utilisation(self.result), *sums)
+
+
+def worst_utilisation(result: Result) -> float:
+    """Of the hardest case; infinite where one is not held."""
+    return max(case.utilisation for case in result.cases)
+
+
+# --- checking variants ----------------------------------------------------------------------------------------
+
+
+class Workbench:
+    """Checks scenarios that differ in little: an anchor that stays is the same anchor, its strength known."""
+
+    def __init__(self, catalog: Catalog) -> None:
+        self._catalog = catalog
+        self._anchors: list[AnchorSetting] = []
+        self._strengths: Strengths | None = None
+        self._without_floor: _WithoutFloor | None = None
+
+    def rig(self, content: Texts) -> Rig:
+        """The scenario in numbers, as it would be read from its file.
+
+        Raises
+        ------
+        InputFaults
+            The changes lead to something that no scenario may be.
+        """
+        scenario = parse_scenario(scenario_text(content), "the changed scenario", catalog=self._catalog)
+        rig = resolve(scenario, self._catalog)
+        return replace(rig, anchors={name: self._known(anchor) for name, anchor in rig.anchors.items()})
+
+    def check(self, rig: Rig) -> Result:
+        """The whole check."""
+        self._strengths = self._strengths or Strengths(rig.basis)
+        return check_rig(rig, self._strengths)
+
+    def at_best(self, rig: Rig) -> Result:
+        """What the check would say if the deck let go of nothing: never worse than the whole check."""
+        self._without_floor = self._without_floor or _WithoutFloor(rig.basis)
+        return check_rig(rig, self._without_floor)
+
+    def _known(self, anchor: AnchorSetting) -> AnchorSetting:
+        for known in self._anchors:
+            same = known == anchor
+            if same and np.array_equal(known.mounting.positions, anchor.mounting.positions):
+                return known
+        self._anchors.append(anchor)
+        return anchor
+
+
+class _WithoutFloor(Strengths):
+    """Strengths by all links but those of the floor, which take most of the time."""
+
+    def along(self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...] = ()) -> AnchorStrength:
+        key = id(anchor), np.round(direction, 9).tobytes()
+        if key not in self._known:
+            self._known[key] = (anchor, beside), self._without_floor(anchor, direction, beside)
+        return self._known[key][1]
+
+    def _without_floor(
+        self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...]
+    ) -> AnchorStrength:
+        try:
+            question = Question(anchor, pull_of(anchor, direction, self._basis), self._basis, beside)
+        except PlateError:
+            return anchor_strength(anchor, direction, self._basis, beside)
+        links = [link for mode in MODES if mode.key not in _OF_FLOOR and (link := mode.link(question)) is not None]
+        if not links:
+            return anchor_strength(anchor, direction, self._basis, beside)
+        x, y, z = (float(part) for part in direction)
+        return AnchorStrength(anchor.name, anchor.mounting.name, (x, y, z), tuple(links))
+
+
+# --- the search -----------------------------------------------------------------------------------------------
+
+
+class Improver:
+    """All changes of one scenario and what they come to."""
+
+    def __init__(self, content: Texts, catalog: Catalog, progress: Progress | None = None) -> None:
+        self._catalog, self._bench = catalog, Workbench(catalog)
+        self._progress = progress or (lambda done, most: None)
+        self._done = 0
+        rig = self._bench.rig(content)
+        self.base = Variant(content, self._bench.check(rig))
+        self._rig = rig
+        self.changes: list[Change] = []
+        self._alone: list[Variant] = []
+        self._sets_tried = self._sets_left = 0
+        self._least_bad: tuple[Measure, tuple[int, ...], str] | None = None  # of all sets, the floor left out
+        self._at_best: dict[tuple[int, ...], bool] = {}
+        self._hooks_unrated = any(part.startswith("tie point ") for part in self.base.result.unrated)
+        if self.base.result.verdict != "pass":
+            self._try_all()
+
+    def _try_all(self) -> None:
+        """Every change by itself; what has no room, or makes things much worse, is left out."""
+        drafts = list(changes(self.base.content, self._rig, self.base.result, self._catalog))
+        found: list[tuple[Change, Variant]] = []
+        for change in drafts:
+            self._told(len(drafts))
+            variant = self._variant([change], self.base.measure)
+            if variant is not None and variant.measure <= _little_worse(self.base.measure):
+                found.append((change, variant))
+        self._order = {id(change): number for number, change in enumerate(drafts)}  # least work first, as drafted
+        found.sort(key=lambda each: (each[1].measure, self._order[id(each[0])]))
+        self.changes, self._alone = [change for change, _ in found], [variant for _, variant in found]
+
+    def _told(self, most: int) -> None:
+        self._done += 1
+        self._progress(self._done, max(most, self._done))
+
+    def _variant(self, chosen: Sequence[Change], better_than: Measure | None) -> Variant | None:
+        """The scenario with the chosen changes; None where it cannot be, or cannot be better than asked."""
+        content = self.base.content
+        for change in chosen:
+            content = change.applied(content)
+        try:
+            rig = self._bench.rig(content)
+        except InputFaults:
+            return None
+        best = Variant(content, self._bench.at_best(rig))
+        crowded = any(place.conflicts for place in best.result.sheet.places)
+        if better_than is not None and (crowded or best.measure > _little_worse(better_than)):
+            return None
+        return Variant(content, self._bench.check(rig))
+
+    # --- together
+
+    @cached_property
+    def shortest(self) -> tuple[tuple[int, ...], Variant | None]:
+        """The fewest changes that together pass, of these the least work: their numbers, and what they come to.
+
+        Sets are tried by size: all smaller ones are shown not to pass before a larger one is taken, as long as
+        `sets_left` is nil.
+        """
+        passing = [number for number, each in enumerate(self._alone) if each.result.verdict == "pass"]
+        if passing:
+            best = min(passing, key=lambda number: self._work((number,)))
+            return (best,), self._alone[best]
+        floors = 0
+        for size in range(2, _LARGEST_SET + 1):
+            for numbers in sorted(self._sets(size), key=lambda each: (self._outlook(each), self._work(each))):
+                chosen = [self.changes[number] for number in numbers]
+                if not self._possible(numbers):
+                    self._sets_tried += 1
+                    continue
+                if floors >= _MOST_FLOORS:
+                    self._sets_left += 1
+                    continue
+                floors += 1
+                self._sets_tried += 1
+                self._told(self._done + _MOST_FLOORS - floors)
+                variant = self._variant(chosen, None)
+                if variant is not None and variant.result.verdict == "pass":
+                    return numbers, variant
+        return (), None
+
+    def _possible(self, numbers: tuple[int, ...]) -> bool:
+        """Whether nothing but the floor could keep these changes from passing.
+
+        What changes the floor's own links alone makes no difference to that: it is asked once without.
+        """
+        slots = frozenset().union(*(self.changes[number].slots for number in numbers))
+        if self._hooks_unrated and HOOKS not in slots:
+            return False
+        beyond = tuple(number for number in numbers if not self.changes[number].slots <= OF_FLOOR_ALONE)
+        if beyond not in self._at_best:
+            self._at_best[beyond] = self._passes_at_best(beyond)
+        return self._at_best[beyond]
+
+    def _passes_at_best(self, numbers: tuple[int, ...]) -> bool:
+        content = self.content_with(numbers)
+        try:
+            best = Variant(content, self._bench.at_best(self._bench.rig(content)))
+        except InputFaults:
+            return False
+        if best.result.verdict == "pass":
+            return True
+        if self._least_bad is None or best.measure < self._least_bad[0]:
+            self._least_bad = best.measure, numbers, best.result.reasons[0]
+        return False
+
+    def _sets(self, size: int) -> list[tuple[int, ...]]:
+        """Sets of changes none of which excludes another."""
+        return [
+            numbers
+            for numbers in combinations(range(len(self.changes)), size)
+            if sum(len(self.changes[number].slots) for number in numbers)
+            == len(frozenset().union(*(self.changes[number].slots for number in numbers)))
+        ]
+
+    def _outlook(self, numbers: tuple[int, ...]) -> float:
+        """A guess at what is used of the limits with all of them: what each takes off, taken together."""
+        base = self.base.measure[1]
+        shares = [min(self._alone[number].measure[1] / base, 1.0) if base < math.inf else 1.0 for number in numbers]
+        return math.prod(shares)
+
+    def _work(self, numbers: tuple[int, ...]) -> tuple[int, int]:
+        return (
+            sum(_EFFORT[self.changes[number].effort] for number in numbers),
+            sum(self._order[id(self.changes[number])] for number in numbers),
+        )
+
+    # --- told
+
+    def content_with(self, numbers: Sequence[int]) -> Texts:
+        """The scenario's texts with the changes of these numbers.
+
+        Raises
+        ------
+        ImproveError
+            No such change, or two that exclude each other.
+        """
+        if any(not 0 <= number < len(self.changes) for number in numbers):
+            raise ImproveError(f"changes are numbered 1 to {len(self.changes)}")
+        chosen = [self.changes[number] for number in numbers]
+        slots = [slot for change in chosen for slot in change.slots]
+        if len(set(slots)) < len(slots):
+            raise ImproveError("two of these changes exclude each other: they change the same thing")
+        content = self.base.content
+        for change in chosen:
+            content = change.applied(content)
+        return content
+
+    def answer(self) -> Improvement:
+        """Everything found, as plain data."""
+        numbers, together = self.shortest
+        base = self.base.result
+        return Improvement(
+            title=base.title,
+            units=base.units,
+            verdict=base.verdict,
+            worst_utilisation=worst_utilisation(base),
+            changes=tuple(self._told_of(k) for k in range(len(self.changes))),
+            shortest=numbers,
+            together=None
+            if together is None
+            else Together(together.result.verdict, worst_utilisation(together.result), _added(together, self.base)),
+            sets_tried=self._sets_tried,
+            sets_left=self._sets_left,
+            governs=self._governs() if not numbers and base.verdict != "pass" else "",
+        )
+
+    def _told_of(self, number: int) -> TriedChange:
+        change, variant = self.changes[number], self._alone[number]
+        return TriedChange(
+            what=change.what,
+            was=change.was,
+            to=change.to,
+            verdict=variant.result.verdict,
+            worst_utilisation=worst_utilisation(variant.result),
+            added_weight=_added(variant, self.base),
+            effort=change.effort,
+            weakest=_weakest(variant.result),
+            buy=change.buy,
+        )
+
+    def _governs(self) -> str:
+        """What stands in the way of the best set of changes, or of the best one where the floor decides."""
+        if self._least_bad is not None and not any(self._at_best.values()):
+            _, numbers, reason = self._least_bad
+            chosen = "; ".join(f"{self.changes[number].what}: {self.changes[number].to}" for number in numbers)
+            return f"With {chosen}. {reason}"
+        best = self._alone[0].result if self._alone else self.base.result
+        return best.reasons[0] if best.reasons else ""
+
+
+def improve(content: Texts, catalog: Catalog, progress: Progress | None = None) -> tuple[Improver, Improvement]:
+    """All changes of the scenario in `content`, and the fewest that make it pass."""
+    improver = Improver(content, catalog, progress)
+    return improver, improver.answer()
+
+
+def _little_worse(measure: Measure) -> Measure:
+    return measure[0], measure[1] * _WORTH_KEEPING
+
+
+def _added(variant: Variant, base: Variant) -> float:
+    """What a variant weighs more [N]."""
+    return variant.result.sheet.weights.added - base.result.sheet.weights.added
+
+
+def _weakest(result: Result) -> str:
+    held = [state for case in result.cases if case.held for state in case.straps]
+    return max(held, key=lambda state: state.utilisation).weakest_link if held else "nothing holds the load"

@@ -1,0 +1,567 @@
+"""Every single change a person could make to a scenario, each as an edit of the scenario's own texts."""
+
+from __future__ import annotations
+
+import copy
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import chain
+from typing import TYPE_CHECKING, Any, Final
+
+from anchorcalc.render.figures import length
+from anchorcalc.rig.parts import Bars, Bolts, PlateSeat, Screws, ThroughSteel
+from anchorcalc.sizing.usual import GRADE, STEEL, largest_washer, longest_with_room, plate_sides, thread_for
+from anchorcalc.units import format_quantity, unit_system, unit_worth
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import Thread
+    from anchorcalc.catalog.shop_rows import PlateStock
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.result.check import Result
+    from anchorcalc.result.improve import Effort
+    from anchorcalc.rig.parts import AnchorSetting, MountingSetting
+    from anchorcalc.rig.rig import Rig
+
+HOOKS: Final = "hooks"
+"""Slot of what a strap is hooked to on the load."""
+OF_FLOOR_ALONE: Final = frozenset({"hold-down", "heads"})
+"""Slots of what only the links of the lifted floor know."""
+
+Texts = dict[str, Any]
+"""A scenario as it is written: every value a text."""
+
+_STRONGER_GRADE: Final = {"inch": "SAE 8", "metric": "ISO 10.9"}
+_LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; judgement
+_A_PLATE_HELPS: Final = frozenset(
+    {"crush", "pull_through", "punch_out", "nut_through_plate", "panel_bending", "rolling_shear"}
+)
+"""Links that a larger or thicker plate changes where there is one."""
+_LESS_TENSION: Final = (0.5, 0.25)  # shares of the hand tension
+_LITTLE_TENSION: Final = 450.0  # of a ratchet pulled by a finger or two [N]; judgement
+_MOST_MOUNTINGS: Final = 12  # that a scenario may describe
+_ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside it [m]
+_SHORTEST_MOVE: Final = 0.0127  # [m]
+_STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places [m]
+_SAME: Final = 1e-6  # [m]
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change: in words, what it needs, and the edit; those that share a slot exclude each other."""
+
+    slots: frozenset[str]
+    what: str
+    was: str
+    to: str
+    effort: Effort
+    buy: str
+    edit: Callable[[Texts], None]
+
+    def applied(self, content: Texts) -> Texts:
+        """Copy of `content` with the change."""
+        changed = copy.deepcopy(content)
+        self.edit(changed)
+        return changed
+
+
+def changes(content: Texts, rig: Rig, result: Result, catalog: Catalog) -> Iterator[Change]:
+    """All changes worth trying for what does not pass in `result`."""
+    drafts = _Drafts(content, rig, result, catalog)
+    found = (drafts.straps(), drafts.mountings(), drafts.deck(), drafts.places(), drafts.more_straps())
+    yield from {(change.what, change.to): change for change in chain.from_iterable(found)}.values()
+
+
+class _Drafts:
+    def __init__(self, content: Texts, rig: Rig, result: Result, catalog: Catalog) -> None:
+        self._content, self._rig, self._result, self._catalog = content, rig, result, catalog
+        self._units = unit_system(rig.units)
+        loaded = [state for state in result.states if state.verdict is not None]
+        weak = {state.anchor for state in loaded if state.verdict != "pass"} or {state.anchor for state in loaded}
+        names = {rig.anchors[name].mounting.name for name in weak}
+        self._anchors = [each for each in rig.anchors.values() if each.mounting.name in names]
+        """Anchors that get a change: those that do not pass, and those fastened alike."""
+        keys = {state.weakest_key for case in result.cases for state in case.straps if state.verdict != "pass"}
+        keys |= {key for _, _, key, _ in result.rule_of_thumb.counted if result.rule_of_thumb.verdict != "pass"}
+        self._weakest = keys
+
+    # --- straps and hooks
+
+    def straps(self) -> Iterator[Change]:
+        """What is done with straps and hooks: minutes each."""
+        yield from self._tension()
+        yield from self._crossed()
+        yield from self._stronger_straps()
+        yield from self._hooks()
+
+    def _tension(self) -> Iterator[Change]:
+        most = max(strap.hand_tension for strap in self._rig.straps.values())
+        if not any(case.straps and case.verdict != "pass" for case in self._result.cases):
+            return
+        step = (10.0 if self._rig.units == "us" else 0.05) * unit_worth(self._units.force, "force")
+        wanted = {_LITTLE_TENSION, *(share * most for share in _LESS_TENSION)}
+        for tension in sorted((each for each in wanted if _LITTLE_TENSION <= each < 0.9 * most), reverse=True):
+            told = format_quantity(math.floor(tension / step) * step, self._units.force, "force", 4)
+            loose = [name for name, strap in self._rig.straps.items() if strap.hand_tension > tension]
+
+            def edit(texts: Texts, told: str = told, loose: list[str] = loose) -> None:
+                for name in loose:
+                    texts["straps"][name]["hand_tension"] = told.replace(",", "")
+
+            was = format_quantity(most, self._units.force, "force", 3)
+            yield Change(
+                frozenset({"tension"}),
+                "tighten the ratchets less",
+                was,
+                f"no more than {told}",
+                "minutes with a wrench",
+                "",
+                edit,
+            )
+
+    def _crossed(self) -> Iterator[Change]:
+        pairs = list(self._pairs())
+        if not pairs:
+            return
+
+        def edit(texts: Texts) -> None:
+            for one, other in pairs:
+                straps = texts["straps"]
+                straps[one]["to"], straps[other]["to"] = straps[other]["to"], straps[one]["to"]
+
+        yield Change(
+            frozenset({"run of the straps"}),
+            "cross the straps of each end",
+            "each on its own side",
+            "to the hook on the other side",
+            "minutes with a wrench",
+            "",
+            edit,
+        )
+
+    def _pairs(self) -> Iterator[tuple[str, str]]:
+        """Straps whose rings and hooks mirror each other."""
+        names = list(self._rig.straps)
+        for i, one in enumerate(names):
+            for other in names[i + 1 :]:
+                if self._mirrored(one, other):
+                    yield one, other
+
+    def _mirrored(self, one: str, other: str) -> bool:
+        first, second = self._rig.straps[one], self._rig.straps[other]
+        at, there = self._rig.anchors[first.anchor].at, self._rig.anchors[second.anchor].at
+        hook, hook_there = (self._rig.load.tie_points[strap.tie_point].at for strap in (first, second))
+        rings = abs(at[0] - there[0]) < _SAME and abs(at[1] + there[1]) < _SAME and abs(at[1]) > _SAME
+        hooks = abs(hook[0] - hook_there[0]) < _SAME and abs(hook[1] + hook_there[1]) < _SAME
+        return rings and hooks and abs(hook[1]) > _SAME and hook[1] * at[1] > 0
+
+    def _stronger_straps(self) -> Iterator[Change]:
+        if "strap" not in self._weakest:
+            return
+        rated = max(strap.rated for strap in self._rig.straps.values())
+        told = format_quantity(2 * (rated or 1.0e4), self._units.force, "force", 3).replace(",", "")
+
+        def edit(texts: Texts) -> None:
+            for strap in texts["straps"].values():
+                strap["rated"] = told
+                strap.pop("breaking", None)
+
+        was = format_quantity(rated, self._units.force, "force", 3)
+        buy = f"{len(self._rig.straps)} straps marked with a working load limit of {told}"
+        yield Change(frozenset({"strap"}), "stronger straps", was, told, "minutes with a wrench", buy, edit)
+
+    def _hooks(self) -> Iterator[Change]:
+        points = [part.removeprefix("tie point ") for part in self._rig.unrated if part.startswith("tie point ")]
+        if not points:
+            return
+        least = min(strap.rated for strap in self._rig.straps.values() if strap.tie_point in points)
+        if least <= 0:
+            return
+        told = format_quantity(least, self._units.force, "force", 4).replace(",", "")
+
+        def edit(texts: Texts) -> None:
+            for name in points:
+                texts["load"]["tie_points"][name]["rated"] = told
+
+        yield Change(
+            frozenset({HOOKS}),
+            f"rated axle straps at {', '.join(points)}",
+            "nobody rated the hooks",
+            f"rated {told}, round the axle or the frame, never round a rod or a hose",
+            "minutes with a wrench",
+            f"{len(points)} axle straps rated {told}",
+            edit,
+        )
+
+    def more_straps(self) -> Iterator[Change]:
+        """A second ring and strap beside each, one bay outward or inward, to the same hook."""
+        content, spacing, floor = self._content, self._rig.floor.spacing, self._rig.floor
+        pairs = {name for pair in self._pairs() for name in pair} or set(self._rig.straps)
+        if 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
+            return
+        moved: dict[str, tuple[str, str]] = {}
+        for name in pairs:
+            strap = self._rig.straps[name]
+            at, hook = self._rig.anchors[strap.anchor].at, self._rig.load.tie_points[strap.tie_point].at
+            outward = math.copysign(spacing, at[0] - hook[0])
+            inside = floor.lines[0] < at[0] + outward < floor.lines[-1]
+            moved[name] = strap.anchor, self._length(at[0] + (outward if inside else -outward))
+
+        def edit(texts: Texts) -> None:
+            for name, (anchor, x) in moved.items():
+                second = _free_name(f"{anchor}, second", texts["anchors"])
+                was = texts["anchors"][anchor]
+                texts["anchors"][second] = {**was, "at": [x, was["at"][1]]}
+                texts["straps"][_free_name(f"{name}, second", texts["straps"])] = {
+                    **texts["straps"][name],
+                    "anchor": second,
+                }
+
+        count = len(content["straps"])
+        yield Change(
+            frozenset({"more straps"}),
+            "another strap beside each, on a ring of its own",
+            f"{count} straps",
+            f"{count + len(moved)} straps",
+            "new steel",
+            f"{len(moved)} rings with all that fastens them, {len(moved)} straps",
+            edit,
+        )
+
+    # --- rings and what backs them
+
+    def mountings(self) -> Iterator[Change]:
+        """Other fasteners and backings for the rings that do not pass."""
+        first = self._anchors[0].mounting
+        yield from self._new_holes(first)
+        yield from self._stronger_ring(first)
+        yield from self._stronger_bolts(first)
+        thread = thread_for(first, self._rig, self._catalog)
+        if thread is None:
+            return
+        yield from self._washers(first, thread)
+        yield from self._plates(first, thread)
+        yield from self._bars(thread)
+        yield from self._through_member(first, thread)
+
+    def _backed(self, what: str, to: str, words: str, thread: Thread, backing: Texts, buy: str, *more: str) -> Change:
+        """A change of the backing, and to bolts where there were screws."""
+        names = {each.mounting.name for each in self._anchors}
+        grade = GRADE[thread.series]
+
+        def edit(texts: Texts) -> None:
+            for name in names:
+                old = texts["mountings"][name]
+                fasteners = {key: value for key, value in old["fasteners"].items() if key not in ("length", "holes")}
+                if fasteners["kind"] != "bolt":
+                    fasteners |= {"kind": "bolt", "size": thread.name, "grade": grade}
+                refasten(texts, name, words, {**old, "fasteners": fasteners, "backing": dict(backing)})
+
+        was = _backing_words(self._anchors[0].mounting)
+        bolts = sum(len(each.mounting.positions) for each in self._anchors)
+        screwed = isinstance(self._anchors[0].mounting.fasteners, Screws)
+        needed = f"{bolts} bolts {thread.name} {grade} with lock nuts" if screwed else ""
+        return Change(
+            frozenset({"mounting", *more}), what, was, to, "new steel", "; ".join(filter(None, (buy, needed))), edit
+        )
+
+    def _washers(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
+        row, seat = largest_washer(thread, self._catalog), mounting.seat
+        if row is None or (
+            seat is not None and (mounting.plate is not None or getattr(seat, "outside", 0.0) >= row.outside - _SAME)
+        ):
+            return
+        outside, thickness = self._length(row.outside), self._length(row.thickness_least)
+        backing = {"kind": "washers", "outside": outside, "thickness": thickness, "steel": row.steel}
+        count = sum(len(each.mounting.positions) for each in self._anchors)
+        yield self._backed(
+            "bolts on large washers",
+            f"washers {outside} across",
+            "on large washers",
+            thread,
+            backing,
+            f"{count} washers {outside} across, {thickness} thick",
+        )
+
+    def _plates(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
+        if mounting.plate is not None and not self._weakest & _A_PLATE_HELPS:
+            return
+        row, sides = plate_sides(mounting, thread, self._catalog)
+        steel, had, tried = STEEL[thread.series], mounting.plate, set()
+        bolts = Bolts(thread, self._catalog.bolt_grade(GRADE[thread.series]), None, None)
+        for wide, thick in _plate_choices(sides, row.thicknesses):
+            plate = PlateSeat((wide, wide), thick, self._catalog.steel(steel))
+            shorter = [side for side in sides if side <= wide + _SAME]
+            along = longest_with_room(self._anchors, wide, shorter, bolts, plate, self._rig.basis.shelf)
+            no_more = had is not None and along is not None and max(along - had.size[0], wide - had.size[1]) < _SAME
+            if along is None or (along, wide) in tried or (no_more and had is not None and thick <= had.thickness):
+                continue
+            tried.add((along, wide))
+            size = [self._length(along), self._length(wide)]
+            backing = {"kind": "plate", "size": size, "thickness": self._length(thick), "steel": steel}
+            to = f"{_number(size[0])} × {size[1]}, {self._length(thick)} thick"
+            buy = f"{len(self._anchors)} plates {to}, {steel} or mild steel"
+            yield self._backed("a steel plate under all bolts", to, f"plate {to}", thread, backing, buy)
+
+    def _bars(self, thread: Thread) -> Iterator[Change]:
+        if any(each.overhang for each in self._anchors):
+            return
+        row: PlateStock = next(row for row in self._catalog.plates.values() if row.series == thread.series)
+        steel = STEEL[thread.series]
+        for wide, thick in ((0.05, 0.009), (0.05, 0.012), (0.1, 0.012)):
+            width = min((side for side in row.sides if side >= wide), default=row.sides[-1])
+            thickness = min((each for each in row.thicknesses if each >= thick), default=row.thicknesses[-1])
+            backing = {
+                "kind": "bridge",
+                "width": self._length(width),
+                "thickness": self._length(thickness),
+                "steel": steel,
+                "bars": "2",
+            }
+            to = f"2 bars {backing['width']} wide, {backing['thickness']} thick"
+            if self._anchors[0].mounting.backing == Bars(width, thickness, self._catalog.steel(steel), 2):
+                continue
+            reach = max(each.behind + each.ahead for each in self._anchors) + self._rig.floor.member.width
+            buy = (
+                f"{2 * len(self._anchors)} bars {backing['width']} × {backing['thickness']}, each {self._length(reach)}"
+            )
+            yield self._backed("bridge bars under two cross-members", to, "bridge bars", thread, backing, buy)
+
+    def _through_member(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
+        """Rings moved so that one row of bolts goes through the nearest cross-member."""
+        if isinstance(mounting.backing, ThroughSteel):
+            return
+        washer = largest_washer(thread, self._catalog)
+        ends = sorted({round(float(x), 9) for x in mounting.positions[:, 0]})
+        if washer is None or len(ends) < 2:
+            return
+        backing: Texts = {
+            "kind": "member",
+            "through": "rear",
+            "washer": {
+                "outside": self._length(washer.outside),
+                "thickness": self._length(washer.thickness_least),
+                "steel": washer.steel,
+            },
+        }
+        if self._rig.floor.member.shape == "tube":
+            backing["walls"] = "both"
+        moved = {each.name: self._nearest_line(each) - ends[0] for each in self._anchors}
+        base = self._backed(
+            "rings moved so that their rear bolts go through a cross-member",
+            "through the cross-member",
+            "through the cross-member",
+            thread,
+            backing,
+            f"{sum(len(each.mounting.positions) for each in self._anchors)} washers "
+            f"{backing['washer']['outside']} across",
+            "place",
+        )
+
+        def edit(texts: Texts) -> None:
+            base.edit(texts)
+            for name, x in moved.items():
+                texts["anchors"][name]["at"][0] = self._length(x)
+
+        yield Change(base.slots, base.what, base.was, base.to, base.effort, base.buy, edit)
+
+    def _new_holes(self, mounting: MountingSetting) -> Iterator[Change]:
+        if isinstance(mounting.fasteners, Screws) and mounting.fasteners.reused:
+            yield self._of_mountings(
+                "drive the ring's screws into new holes",
+                "old holes",
+                "new holes beside them",
+                "an afternoon",
+                "",
+                lambda old: old["fasteners"].update(holes="new"),
+            )
+
+    def _stronger_ring(self, mounting: MountingSetting) -> Iterator[Change]:
+        if mounting.ring_rated is None or "ring" not in self._weakest:
+            return
+        told = format_quantity(2 * mounting.ring_rated, self._units.force, "force", 3).replace(",", "")
+
+        def stronger(old: Texts) -> None:
+            old["ring"].update(rated=told)
+            old["ring"].pop("breaking", None)
+
+        was = format_quantity(mounting.ring_rated, self._units.force, "force", 3)
+        buy = f"{len(self._anchors)} rings rated {told}, base and holes alike"
+        yield self._of_mountings("stronger rings", was, told, "an afternoon", buy, stronger, "ring")
+
+    def _stronger_bolts(self, mounting: MountingSetting) -> Iterator[Change]:
+        if not isinstance(mounting.fasteners, Bolts) or "bolt_steel" not in self._weakest:
+            return
+        grade, count = _STRONGER_GRADE[mounting.fasteners.thread.series], len(mounting.positions) * len(self._anchors)
+        yield self._of_mountings(
+            "bolts of a better grade",
+            mounting.fasteners.grade.name,
+            grade,
+            "minutes with a wrench",
+            f"{count} bolts {mounting.fasteners.size} {grade}",
+            lambda old: old["fasteners"].update(grade=grade),
+            "grade",
+        )
+
+    def _of_mountings(
+        self,
+        what: str,
+        was: str,
+        to: str,
+        effort: Effort,
+        buy: str,
+        change: Callable[[Texts], None],
+        slot: str = "mounting",
+    ) -> Change:
+        """A change within the mountings, whatever they are called by then."""
+        anchors = [each.name for each in self._anchors]
+
+        def edit(texts: Texts) -> None:
+            for name in {texts["anchors"][anchor]["mounting"] for anchor in anchors}:
+                change(texts["mountings"][name])
+
+        return Change(frozenset({slot}), what, was, to, effort, buy, edit)
+
+    # --- the deck
+
+    def deck(self) -> Iterator[Change]:
+        """What is done to the deck itself."""
+        floor = self._rig.floor
+        if floor.heads_on > 1:
+
+            def through(texts: Texts) -> None:
+                texts["deck"]["hold_down"]["heads_on"] = "1"
+
+            buy = f"screws {floor.hold_down.name}, {len(floor.layers)} layers longer"
+            yield Change(
+                frozenset({"heads"}),
+                "screw the deck down through all its layers",
+                f"heads on layer {floor.heads_on}",
+                "heads on the top layer",
+                "an afternoon",
+                buy,
+                through,
+            )
+        yield from self._closer_screws()
+        yield from self._another_layer()
+
+    def _closer_screws(self) -> Iterator[Change]:
+        spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
+        told = dict.fromkeys(self._length(max(spacing / part, least)) for part in (2, 3))
+        for closer in told if spacing > least + _SAME else ():
+
+            def edit(texts: Texts, closer: str = closer) -> None:
+                texts["deck"]["hold_down"]["spacing"] = closer
+
+            yield Change(
+                slots=frozenset({"hold-down"}),
+                what="more hold-down screws in the members near the rings",
+                was=f"every {self._length(spacing)}",
+                to=f"every {closer}",
+                effort="an afternoon",
+                buy=f"a box of {self._rig.floor.hold_down.name} screws",
+                edit=edit,
+            )
+
+    def _another_layer(self) -> Iterator[Change]:
+        if len(self._content["deck"]["layers"]) >= 6:
+            return
+        top = self._rig.floor.layers[0]
+        told = self._length(top.thickness)
+
+        def edit(texts: Texts) -> None:
+            layers = texts["deck"]["layers"]
+            kept = {key: value for key, value in layers[0].items() if key in ("panel", "thickness", "plank_width")}
+            layers.insert(0, {**kept, "face_grain": "along", "condition": "sound"})
+            texts["deck"]["hold_down"]["heads_on"] = "1"
+
+        yield Change(
+            frozenset({"layer", "heads"}),
+            "another layer on the deck, screwed through into every cross-member",
+            f"{len(self._rig.floor.layers)} of them",
+            f"one more of {told}, grain along",
+            "an afternoon",
+            f"{top.panel.name} {told} for the whole deck, longer hold-down screws",
+            edit,
+        )
+
+    # --- where the rings stand
+
+    def places(self) -> Iterator[Change]:
+        """Rings moved next to a cross-member, or outward for flatter straps."""
+        beside = {each.name: self._beside_member(each) for each in self._anchors}
+        if any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in beside.items()):
+            yield self._moved("rings moved next to a cross-member", "beside the nearest member", beside)
+        outward = {}
+        for strap in self._rig.straps.values():
+            at, hook = self._rig.anchors[strap.anchor].at, self._rig.load.tie_points[strap.tie_point].at
+            outward[strap.anchor] = at[0] + math.copysign(self._rig.floor.spacing, at[0] - hook[0])
+        if all(self._rig.floor.lines[0] < x < self._rig.floor.lines[-1] for x in outward.values()):
+            yield self._moved("rings moved one bay outward: longer, flatter straps", "a bay outward", outward)
+
+    def _moved(self, what: str, to: str, places: dict[str, float]) -> Change:
+        step = _STEP[self._rig.units]
+        told = {name: self._length(round(x / step) * step) for name, x in places.items()}
+
+        def edit(texts: Texts) -> None:
+            for name, x in told.items():
+                texts["anchors"][name]["at"][0] = x
+
+        first = next(iter(told))
+        was = f"{first} {self._length(self._rig.anchors[first].at[0])} from the rear edge"
+        return Change(frozenset({"place"}), what, was, f"{to}: {first} at {told[first]}", "an afternoon", "", edit)
+
+    def _beside_member(self, anchor: AnchorSetting) -> float:
+        line, plate = self._nearest_line(anchor), anchor.mounting.plate
+        half = max(anchor.mounting.base[0], plate.size[0] if plate is not None else 0.0) / 2
+        way = 1.0 if anchor.at[0] >= line else -1.0
+        return line + way * (self._rig.floor.member.width / 2 + half + _ASIDE)
+
+    def _nearest_line(self, anchor: AnchorSetting) -> float:
+        return min(self._rig.floor.lines, key=lambda line: abs(line - anchor.at[0]))
+
+    def _length(self, metres: float) -> str:
+        """As a tape shows it, and as the scenario's file takes it."""
+        return length(metres, self._units)
+
+
+def _plate_choices(sides: list[float], thicknesses: tuple[float, ...]) -> Iterator[tuple[float, float]]:
+    """A plate just larger than the bolts, a middling and a large one, each in a thickness that goes with it."""
+    for share, thickness in ((0.0, 0.0045), (0.5, 0.006), (1.0, 0.0062)):
+        if sides:
+            side = sides[round(share * (len(sides) - 1))]
+            yield side, min((each for each in thicknesses if each >= thickness), default=thicknesses[-1])
+
+
+def refasten(texts: Texts, name: str, words: str, mounting: Texts) -> None:
+    """Give all anchors of mounting `name` another one, called by what it is."""
+    mountings = texts["mountings"]
+    new = _free_name(f"{name[:120]}: {words[:60]}", mountings)
+    if len(mountings) >= _MOST_MOUNTINGS:
+        del mountings[name]
+    mountings[new] = mounting
+    for anchor in texts["anchors"].values():
+        if anchor["mounting"] == name:
+            anchor["mounting"] = new
+
+
+def _free_name(name: str, taken: Texts) -> str:
+    number, found = 2, name
+    while found in taken:
+        found, number = f"{name} {number}", number + 1
+    return found
+
+
+def _number(quantity: str) -> str:
+    return quantity.rsplit(" ", 1)[0]
+
+
+def _backing_words(mounting: MountingSetting) -> str:
+    kinds = {
+        "none": "screws",
+        "washers": "bolts on washers",
+        "plate": "a smaller or thinner plate",
+        "bridge": "other bars",
+        "member": "through the cross-member",
+    }
+    return kinds[mounting.backing.kind]

@@ -1,0 +1,297 @@
+"""What was assumed or guessed and alone decides the verdict: the range in which it would be better.
+
+The verdict stays by the worse end. Each value is tried at its other end on a variant of the rig; hand tension, which
+nobody measures, by bisection. Only asked where the verdict is no pass.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Final
+
+from anchorcalc.links.path import Strengths
+from anchorcalc.result.check import Condition
+from anchorcalc.result.strength import worst
+from anchorcalc.rig.resolve import resolve
+from anchorcalc.units import format_quantity, unit_system, unit_worth
+from anchorcalc.verdict.check import check_rig
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.result.check import Result
+    from anchorcalc.result.strength import Verdict
+    from anchorcalc.rig.rig import Rig
+    from anchorcalc.scenario.model import Fasteners, Mounting, Ring, Scenario
+
+_ORDER: Final = {"pass": 0, "marginal": 1, "fail": 2}
+_HALVINGS: Final = 8  # of the hand tension: to 1/256 of what was taken
+_STEPS: Final = {"us": (10.0, 50.0), "si": (0.05, 0.25)}  # of hand tensions and ratings that are told [lbf, kN]
+_LEAST_TENSION: Final = 50.0  # a strap with less is loose [N]; judgement
+_STURDY_BASE: Final = 0.00635  # thickness of a forged or cut base [m]; judgement
+_STURDY_STEEL: Final = "mild"
+_FIRST_SCREWS: Final = (0.25, 0.5, 0.75)  # places of the first hold-down screw that are tried, in spacings
+
+_DECK: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
+_ALL: Final = None
+
+
+@dataclass(frozen=True)
+class _Guess:
+    """One value nobody gave, at its other end."""
+
+    what: str
+    taken: str
+    words: str  # with a place for the value
+    value: str
+    scenario: Scenario
+    links: frozenset[str] | None
+    """Links that know the value; None for any."""
+
+
+def with_conditions(result: Result, rig: Rig, scenario: Scenario, catalog: Catalog) -> Result:
+    """`result` of `rig` with its conditions, where it is no pass."""
+    if result.verdict == "pass":
+        return result
+    return replace(result, conditions=tuple(_Search(result, rig, scenario, catalog).run()))
+
+
+def apart_from_ratings(result: Result) -> Verdict:
+    """The verdict if parts that nobody rated did not count."""
+    parts = (case.verdict for case in result.cases)
+    return worst(result.rule_of_thumb.verdict, *parts, *(each.verdict for each in result.requirements))
+
+
+class _Search:
+    def __init__(self, result: Result, rig: Rig, scenario: Scenario, catalog: Catalog) -> None:
+        self._result, self._rig, self._scenario, self._catalog = result, rig, scenario, catalog
+        self._units = unit_system(rig.units)
+        self._strengths = Strengths(rig.basis)
+        self._now = apart_from_ratings(result)
+
+    def run(self) -> Iterator[Condition]:
+        if self._now == "pass":
+            yield from self._ratings()
+        elif not self._hopeless():
+            yield from self._hand_tension()
+            yield from self._guesses()
+
+    def _hopeless(self) -> bool:
+        """Whether something fails that no assumed value has a part in."""
+        sums = (self._rig.rules.older_rule is not None) and "older rule of thumb, breaking strengths"
+        frictionless = "the same without counted friction"
+        unmet = {each.name for each in self._result.requirements if each.verdict != "pass"}
+        return any(not case.held for case in self._result.cases) or bool(unmet - {sums, frictionless})
+
+    def _verdict(self, rig: Rig) -> Verdict:
+        return apart_from_ratings(check_rig(replace(rig, unrated_parts=()), self._strengths))
+
+    def _better(self, verdict: Verdict) -> bool:
+        return _ORDER[verdict] < _ORDER[self._now]
+
+    # --- parts that nobody rated
+
+    def _ratings(self) -> Iterator[Condition]:
+        """On the trailer everything passes; how much the unrated parts of the load would have to be rated."""
+        points = [part.removeprefix("tie point ") for part in self._result.unrated if part.startswith("tie point ")]
+        others = [part for part in self._result.unrated if not part.startswith("tie point ")]
+        if others:
+            words = f"the {', '.join(others)} had a maker's rating that is enough"
+            yield Condition("ratings", "nobody rated them", words, "marginal" if points else "pass")
+        if points and not others:
+            least = self._round_up(max(self._asked_of(point) for point in points))
+            if self._verdict(self._rated(points, least)) == "pass":
+                words = (
+                    f"{', '.join(points)} on the vehicle hold {self._force(least)} by the maker's word or by a rated "
+                    "axle strap; on the trailer everything passes"
+                )
+                yield Condition("ratings on the vehicle", "nobody rated them", words, "pass")
+
+    def _asked_of(self, point: str) -> float:
+        """Least working limit that a tie point needs to pass [N]."""
+        multiple, reserve = self._rig.rules.breaking_over_rated["hardware"], self._rig.rules.pass_below
+        straps = {name for name, strap in self._rig.straps.items() if strap.tie_point == point}
+        needed = [0.0]
+        for case in self._result.cases:
+            pull = sum(state.tension for state in case.straps if state.strap in straps)
+            needed.append(pull / reserve / (multiple if case.level == "breaking" else 1.0))
+        return max(needed)
+
+    def _rated(self, points: list[str], limit: float) -> Rig:
+        multiple = self._rig.rules.breaking_over_rated["hardware"]
+        rated = {
+            name: replace(self._rig.load.tie_points[name], rated=limit, breaking=limit * multiple) for name in points
+        }
+        load = replace(self._rig.load, tie_points={**self._rig.load.tie_points, **rated})
+        return replace(self._rig, load=load)
+
+    # --- hand tension
+
+    def _hand_tension(self) -> Iterator[Condition]:
+        hardest = max(strap.hand_tension for strap in self._rig.straps.values())
+        loosest = self._verdict(self._rig.with_hand_tension(_LEAST_TENSION))
+        if hardest <= _LEAST_TENSION or not self._better(loosest):
+            return
+        low, high = _LEAST_TENSION, hardest
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            reached = _ORDER[self._verdict(self._rig.with_hand_tension(middle))] <= _ORDER[loosest]
+            low, high = (middle, high) if reached else (low, middle)
+        told = self._round_down(low)
+        if told < _LEAST_TENSION:
+            told = low
+        verdict = self._verdict(self._rig.with_hand_tension(told))
+        if self._better(verdict):
+            words = f"each strap is ratcheted to no more than {self._force(told)}"
+            yield Condition("hand tension", self._force(hardest), words, verdict)
+
+    # --- what else was assumed
+
+    def _guesses(self) -> Iterator[Condition]:
+        failing = self._failing()
+        found = []
+        for guess in _all_guesses(self._scenario, self._catalog, self._units.length):
+            if guess.links is None or failing <= guess.links:
+                verdict = self._verdict(resolve(guess.scenario, self._catalog))
+                if self._better(verdict):
+                    found.append((guess, verdict))
+        yield from _joined(found)
+
+    def _failing(self) -> frozenset[str]:
+        """Every link that keeps a strap, or the sums, from passing."""
+        reserve, keys = self._rig.rules.pass_below, set()
+        strengths = {each.anchor: each for each in self._result.anchors}
+        for case in self._result.cases:
+            for state in case.straps:
+                if state.verdict != "pass":
+                    keys.add(state.weakest_key)
+                    links = strengths[state.anchor].links
+                    keys |= {link.key for link in links if link.at(case.level) * reserve < state.tension}
+        if self._result.rule_of_thumb.verdict != "pass":
+            keys |= {key for _, _, key, _ in self._result.rule_of_thumb.counted}
+        return frozenset(keys)
+
+    # --- in words
+
+    def _force(self, newtons: float) -> str:
+        return format_quantity(newtons, self._units.force, "force", 3)
+
+    def _round_down(self, newtons: float) -> float:
+        step = _STEPS[self._units.name][0] * unit_worth(self._units.force, "force")
+        return math.floor(newtons / step) * step
+
+    def _round_up(self, newtons: float) -> float:
+        step = _STEPS[self._units.name][1] * unit_worth(self._units.force, "force")
+        return math.ceil(newtons / step - 1e-9) * step
+
+
+def _joined(found: list[tuple[_Guess, Verdict]]) -> Iterator[Condition]:
+    """Values of one thing that end alike told as one condition: this or that."""
+    alike: dict[tuple[str, str, str, Verdict], list[str]] = {}
+    for guess, verdict in found:
+        alike.setdefault((guess.what, guess.taken, guess.words, verdict), []).append(guess.value)
+    for (what, taken, words, verdict), values in alike.items():
+        yield Condition(what, taken, words.format(" or ".join(values)), verdict)
+
+
+# --- values nobody gave ---------------------------------------------------------------------------------------
+
+
+def _all_guesses(scenario: Scenario, catalog: Catalog, unit: str) -> Iterator[_Guess]:
+    yield from _of_hold_down(scenario, unit)
+    yield from _of_layers(scenario)
+    yield from _of_rails(scenario, unit)
+    used = {anchor.mounting for anchor in scenario.anchors.values()}
+    for name in (name for name in scenario.mountings if name in used):
+        yield from _of_fasteners(name, scenario, catalog)
+        yield from _of_base(name, scenario, unit)
+        yield from _of_walls(name, scenario, catalog)
+
+
+def _with_deck(scenario: Scenario, **changes: Any) -> Scenario:
+    return scenario.model_copy(update={"deck": scenario.deck.model_copy(update=changes)})
+
+
+def _with_mounting(name: str, scenario: Scenario, **changes: Any) -> Scenario:
+    mounting: Mounting = scenario.mountings[name].model_copy(update=changes)
+    return scenario.model_copy(update={"mountings": {**scenario.mountings, name: mounting}})
+
+
+def _of_hold_down(scenario: Scenario, unit: str) -> Iterator[_Guess]:
+    hold_down, count = scenario.deck.hold_down, len(scenario.deck.layers)
+    if hold_down.heads_on is None and count > 1:
+        through = _with_deck(scenario, hold_down=hold_down.model_copy(update={"heads_on": 1}))
+        value = "both" if count == 2 else f"all {count}"
+        words, links = "the deck's screws go through {} layers", frozenset({"hold_down"})
+        yield _Guess("hold-down screws", "through the lowest alone", words, value, through, links)
+    if hold_down.first_at is None:
+        for share in _FIRST_SCREWS:
+            first = share * hold_down.spacing
+            shown = format_quantity(first, unit, "length", 3)
+            variant = _with_deck(scenario, hold_down=hold_down.model_copy(update={"first_at": first}))
+            words = "the first hold-down screw stands {} from the side edge"
+            yield _Guess("first hold-down screw", "the worst place", words, shown, variant, _DECK)
+
+
+def _of_layers(scenario: Scenario) -> Iterator[_Guess]:
+    layers = scenario.deck.layers
+    if all(layer.face_grain is not None for layer in layers):
+        return
+    for way in ("along", "across"):
+        laid = tuple(
+            layer if layer.face_grain is not None else layer.model_copy(update={"face_grain": way}) for layer in layers
+        )
+        words, variant = "the face grain runs {} the trailer", _with_deck(scenario, layers=laid)
+        yield _Guess("face grain", "the worse way", words, way, variant, _DECK | {"pull_through"})
+
+
+def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
+    members = scenario.deck.cross_members
+    if members.rails is not None:
+        return
+    for share in (0.5, 0.75, 1.0):
+        apart = share * scenario.deck.width
+        variant = _with_deck(scenario, cross_members=members.model_copy(update={"rails": apart}))
+        words, shown = "the main rails are {} apart", format_quantity(apart, unit, "length", 3)
+        links = frozenset({"member_beside", "own_member"})
+        yield _Guess("main rails", "the worst distance", words, shown, variant, links)
+
+
+def _of_fasteners(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_Guess]:
+    fasteners: Fasteners = scenario.mountings[name].fasteners
+    if fasteners.kind != "bolt" and fasteners.holes is None:
+        fresh = _with_mounting(name, scenario, fasteners=fasteners.model_copy(update={"holes": "new"}))
+        words, links = "the ring's screws are driven into {} holes", frozenset({"old_holes"})
+        yield _Guess("screw holes", "driven again into old ones", words, "new", fresh, links)
+    if fasteners.kind == "bolt" and fasteners.grade is None:
+        metric = catalog.thread(fasteners.size).series == "metric"
+        taken, usual = ("ISO 4.6", "ISO 8.8") if metric else ("A307 A", "SAE 5")
+        better = _with_mounting(name, scenario, fasteners=fasteners.model_copy(update={"grade": usual}))
+        links = frozenset({"bolt_steel", "bolt_sideways"})
+        yield _Guess("bolt grade", taken, "the bolts are marked {}", usual, better, links)
+
+
+def _of_base(name: str, scenario: Scenario, unit: str) -> Iterator[_Guess]:
+    ring: Ring = scenario.mountings[name].ring
+    sturdy: dict[str, Any] = {}
+    if ring.base_thickness is None:
+        sturdy["base_thickness"] = _STURDY_BASE
+    if ring.base_steel is None:
+        sturdy["base_steel"] = _STURDY_STEEL
+    if sturdy:
+        shown = format_quantity(ring.base_thickness or _STURDY_BASE, unit, "length", 3)
+        words = "the ring's base is {} of mild steel or stronger"
+        variant = _with_mounting(name, scenario, ring=ring.model_copy(update=sturdy))
+        yield _Guess("ring's base", "a thin pressed one", words, shown, variant, _ALL)
+
+
+def _of_walls(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_Guess]:
+    backing = scenario.mountings[name].backing
+    tube = catalog.member(scenario.deck.cross_members.section).shape == "tube"
+    if backing.kind == "member" and backing.walls is None and tube:
+        both = _with_mounting(name, scenario, backing=backing.model_copy(update={"walls": "both"}))
+        links = frozenset({"tube_wall", "pull_over", "tube_bearing"})
+        words = "the bolts go through {} walls of the tube"
+        yield _Guess("walls of the tube", "one", words, "both", both, links)

@@ -1,0 +1,72 @@
+"""`improve` and `size --write` as people use them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.test_commands import run
+
+pytestmark = pytest.mark.timeout(600)
+
+
+def test_two_commands_lead_from_fail_to_pass(tmp_path: Path) -> None:
+    better = tmp_path / "better.yaml"
+    done = run("improve", "roadster-screws", "--write", str(better))
+    assert done.returncode == 0
+    assert "Steps" in done.stdout
+    assert "To buy" in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 80
+    assert run("check", str(better)).stdout.startswith("PASS")
+    again = run("improve", "roadster-screws", "--write", str(better))
+    assert again.returncode == 2
+    assert "--overwrite" in again.stderr
+
+
+def test_json_of_improve_has_the_agreed_keys() -> None:
+    data = json.loads(run("improve", "roadster", "--format", "json").stdout)
+    assert {"schema", "verdict", "changes", "shortest"} <= set(data)
+    wanted = {"what", "from", "to", "verdict", "worst_utilisation", "added_weight_kg", "effort"}
+    assert all(wanted <= set(change) for change in data["changes"])
+    assert data["shortest"]
+    assert data["changes"][data["shortest"][0]]["verdict"] == "pass"
+
+
+def test_check_json_has_its_conditions() -> None:
+    data = json.loads(run("check", "roadster", "--format", "json").stdout)
+    assert data["conditions"]
+    assert all(set(each) == {"what", "taken", "passes_if", "verdict_then"} for each in data["conditions"])
+    assert json.loads(run("check", "mower-planks", "--format", "json").stdout)["conditions"] == []
+
+
+def test_what_passes_has_nothing_to_write(tmp_path: Path) -> None:
+    done = run("improve", "mower-planks", "--write", str(tmp_path / "same.yaml"))
+    assert done.returncode == 2
+    assert "passes as it is" in done.stderr
+    assert not (tmp_path / "same.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    ("take", "words"), [("1,1x", "numbers of changes"), ("99", "numbered 1 to"), ("0", "numbered")]
+)
+def test_what_cannot_be_taken_is_refused(take: str, words: str, tmp_path: Path) -> None:
+    done = run("improve", "roadster", "--take", take, "--write", str(tmp_path / "new.yaml"))
+    assert done.returncode == 2
+    assert words in done.stderr
+
+
+def test_compare_tries_what_everybody_asks_about() -> None:
+    data = json.loads(run("compare", "mower-planks", "--format", "json").stdout)
+    assert [each["mounting"] for each in data["tried"]] == ["screws alone"]
+    assert data["tried"][0]["weight_kg"] >= 0
+    assert " (tried)" in run("compare", "mower-planks").stdout
+
+
+def test_size_writes_its_first_choice(tmp_path: Path) -> None:
+    better = tmp_path / "sized.yaml"
+    done = run("size", "roadster", "--write", str(better))
+    assert done.returncode == 0, done.stdout
+    assert "its check: pass" in done.stderr
+    assert run("check", str(better)).stdout.startswith("PASS")

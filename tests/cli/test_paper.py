@@ -1,0 +1,63 @@
+"""Whatever is drilled or bought by says so in words where the mounting fails; little to spare is never clear."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from anchorcalc.render.fitting_words import room
+from anchorcalc.result.fitting import AnchorPlace, Tightest
+from tests.cli.test_commands import run
+
+WORDS = "NOT STRONG ENOUGH"
+
+
+@pytest.mark.parametrize("ending", ["svg", "dxf", "pdf"])
+def test_the_template_of_a_mounting_that_fails_says_so(ending: str, tmp_path: Path) -> None:
+    place = tmp_path / f"template.{ending}"
+    done = run("template", "roadster-screws", "four screws", "-o", str(place))
+    assert done.returncode == 1
+    assert "not strong enough" in done.stderr
+    if ending == "pdf":
+        from pypdf import PdfReader
+
+        text = "\n".join(page.extract_text() for page in PdfReader(place).pages)
+    else:
+        text = place.read_text(encoding="utf-8")
+    assert WORDS in text
+
+
+def test_the_template_of_a_mounting_that_passes_does_not(tmp_path: Path) -> None:
+    place = tmp_path / "template.svg"
+    assert run("template", "roadster-screws", "bridge bars", "-o", str(place)).returncode == 0
+    assert WORDS not in place.read_text(encoding="utf-8")
+
+
+def test_fit_puts_what_has_to_change_before_what_to_buy() -> None:
+    done = run("fit", "roadster-screws")
+    assert done.returncode == 1
+    assert done.stdout.startswith(WORDS)
+    assert done.stdout.index("Before anything is bought or drilled") < done.stdout.index("To buy, for all anchors")
+    assert "anchorcalc improve roadster-screws" in done.stdout
+    data = json.loads(run("fit", "roadster-screws", "--format", "json").stdout)
+    assert data["ready"] is False
+    assert data["has_to_change"]
+
+
+@pytest.mark.parametrize(("scenario", "said"), [("roadster-screws", True), ("mower-planks", False)])
+def test_the_report_says_so_across_its_head(scenario: str, said: bool, tmp_path: Path) -> None:
+    place = tmp_path / "report.html"
+    run("report", scenario, "-o", str(place))
+    text = place.read_text(encoding="utf-8")
+    assert (WORDS in text) == said
+    if said:
+        assert text.index(WORDS) < text.index("<h1>")
+
+
+def test_less_than_an_eighth_of_an_inch_to_spare_is_tight() -> None:
+    near = AnchorPlace("a", "m", (0.0, 0.0), 1.0, 1.0, (), Tightest("base", "cross-member 1", 0.0031), None, None)
+    assert room(near) == "tight"
+    assert room(replace(near, tightest=Tightest("base", "cross-member 1", 0.125 * 0.0254))) == "clear"

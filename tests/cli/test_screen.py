@@ -1,0 +1,55 @@
+"""`check` on one screen: short, whole, and every number with its unit."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from anchorcalc.render.screen.console import glued
+from tests.cli.test_commands import run
+from tests.conftest import SCENARIOS
+
+_UNIT_FIRST = re.compile(r"\s*(lbf|lb|kN|in|mm|kg|%|g)\b")
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_every_shipped_scenario_fits_on_one_screen(path: Path) -> None:
+    done = run("check", path.stem)
+    lines = done.stdout.splitlines()
+    verdict = lines[0].split()[0]
+    assert len(lines) <= 28
+    assert max(map(len, lines)) <= 80
+    assert verdict in ("PASS", "MARGINAL", "FAIL")
+    assert (done.returncode == 0) == (verdict == "PASS")
+    assert not any(_UNIT_FIRST.match(line) for line in lines)
+    command = "fit" if verdict == "PASS" else "improve"
+    assert any(line.endswith(f"anchorcalc {command} {path.stem}") for line in lines)
+    assert "first 50 miles" in done.stdout
+
+
+def test_the_screen_names_cause_and_number() -> None:
+    shown = " ".join(run("check", "roadster-screws").stdout.split())
+    assert "'screw gives way pulled at a slant'" in shown
+    assert "all four rings" in shown
+    assert "Rule of thumb, half the weight: 769 of 825 lbf wanted: FAIL" in shown
+
+
+def test_unlike_anchors_are_told_apart() -> None:
+    rows = [line for line in run("check", "mower-planks").stdout.splitlines() if line.endswith("PASS")]
+    assert any(row.startswith(" front left, front right") for row in rows)
+    assert any(row.startswith(" rear left, rear right") for row in rows)
+
+
+def test_all_tells_every_case_and_assumption() -> None:
+    shown = " ".join(run("check", "roadster", "--all").stdout.split())
+    for words in ("Assumed, since not given", "Look again", "Cautions", "breaking", "thickness of the ring's base"):
+        assert words in shown
+
+
+def test_a_number_is_tied_to_its_unit_and_to_its_fraction() -> None:
+    assert glued("1 1/2 in of 16 lbf, 0.5 g and 4 rings") == (
+        "1\ue0001/2\ue000in of 16\ue000lbf, 0.5\ue000g and 4 rings"
+    )
+    assert glued("30 lbf ft") == "30\ue000lbf\ue000ft"

@@ -1,0 +1,111 @@
+"""`improve`: what is promised is what is found, and nothing shorter in the list does it."""
+
+from __future__ import annotations
+
+import copy
+import math
+from itertools import combinations
+from typing import Any
+
+import pytest
+
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.interview.writer import scenario_text
+from anchorcalc.resources import data_folder
+from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.sizing.improve import ImproveError, Improver, worst_utilisation
+from anchorcalc.units import parse_quantity
+from anchorcalc.verdict.check import check
+from tests.conftest import texts_of
+
+pytestmark = pytest.mark.timeout(600)
+
+FIVE = ("roadster", "roadster-screws", "orchard-tractor", "utility-cart-angle", "cart-held-endways-only")
+
+
+def named(name: str) -> dict[str, Any]:
+    return copy.deepcopy(texts_of(data_folder("scenarios") / f"{name}.yaml"))
+
+
+@pytest.fixture(scope="module")
+def improvers(catalog: Catalog) -> dict[str, Improver]:
+    """Each scenario's search, run once."""
+    return {}
+
+
+def improver(name: str, known: dict[str, Improver], catalog: Catalog) -> Improver:
+    if name not in known:
+        known[name] = Improver(named(name), catalog)
+    return known[name]
+
+
+@pytest.mark.parametrize("name", FIVE)
+def test_promised_and_found_agree(name: str, improvers: dict[str, Improver], catalog: Catalog) -> None:
+    found = improver(name, improvers, catalog)
+    answer = found.answer()
+    promises: list[tuple[tuple[int, ...], str, float]] = [
+        ((k,), each.verdict, each.worst_utilisation) for k, each in enumerate(answer.changes)
+    ]
+    if answer.together is not None:
+        promises.append((answer.shortest, answer.together.verdict, answer.together.worst_utilisation))
+    for numbers, verdict, used in promises:
+        text = scenario_text(found.content_with(numbers), [((), "as promised")])
+        result = check(parse_scenario(text, "written", catalog=catalog), catalog)
+        assert result.verdict == verdict, answer.changes[numbers[0]].what
+        same = math.isclose(worst_utilisation(result), used, rel_tol=1e-9)
+        assert same or worst_utilisation(result) == used == math.inf
+
+
+@pytest.mark.parametrize("name", ["roadster-screws", "orchard-tractor", "utility-cart-angle"])
+def test_nothing_shorter_in_the_list_passes(name: str, improvers: dict[str, Improver], catalog: Catalog) -> None:
+    found = improver(name, improvers, catalog)
+    answer = found.answer()
+    if not answer.shortest:
+        assert answer.governs
+        return
+    assert answer.together is not None
+    assert answer.together.verdict == "pass"
+    assert answer.sets_left == 0
+    for size in range(1, len(answer.shortest)):
+        for numbers in combinations(range(len(answer.changes)), size):
+            try:
+                content = found.content_with(numbers)
+            except ImproveError:  # two of them exclude each other
+                continue
+            text = scenario_text(content)
+            assert check(parse_scenario(text, "shorter", catalog=catalog), catalog).verdict != "pass"
+
+
+def test_changes_are_told_best_first(improvers: dict[str, Improver], catalog: Catalog) -> None:
+    changes = improver("roadster-screws", improvers, catalog).answer().changes
+    order = {"pass": 0, "marginal": 1, "fail": 2}
+    assert [order[each.verdict] for each in changes] == sorted(order[each.verdict] for each in changes)
+    assert changes[0].worst_utilisation == min(each.worst_utilisation for each in changes)
+
+
+def test_a_steel_plate_weighs_what_its_steel_weighs(improvers: dict[str, Improver], catalog: Catalog) -> None:
+    # Plates in place of screws: 7850 kg/m³ (EN 10025 steels) times the sides; the bolts come on top [computed].
+    found = improver("roadster-screws", improvers, catalog)
+    plates = [each for each in found.answer().changes if each.what == "a steel plate under all bolts"]
+    assert plates
+    for each in plates:
+        sides, thick = each.to.removesuffix(" thick").split(" in, ")
+        along, wide = (parse_quantity(f"{side} in", "length") for side in sides.split(" × "))
+        steel = 4 * along * wide * parse_quantity(thick, "length") * 7850 * 9.80665
+        assert steel < each.added_weight < steel + 40.0
+
+
+def test_what_passes_has_no_changes(catalog: Catalog) -> None:
+    answer = Improver(named("mower-planks"), catalog).answer()
+    assert answer.verdict == "pass"
+    assert answer.changes == ()
+    assert answer.shortest == ()
+
+
+def test_changes_that_exclude_each_other_are_refused(improvers: dict[str, Improver], catalog: Catalog) -> None:
+    found = improver("roadster-screws", improvers, catalog)
+    backings = [number for number, change in enumerate(found.changes) if "mounting" in change.slots]
+    with pytest.raises(ImproveError, match="exclude"):
+        found.content_with(backings[:2])
+    with pytest.raises(ImproveError, match="numbered 1 to"):
+        found.content_with([99])

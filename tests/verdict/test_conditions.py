@@ -1,0 +1,89 @@
+"""Conditions: the range in which the verdict would be better, found on variants and true of them."""
+
+from __future__ import annotations
+
+import copy
+
+import pytest
+
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.resources import data_folder
+from anchorcalc.result import Condition, Result
+from anchorcalc.rig.resolve import resolve
+from anchorcalc.scenario.model import Scenario
+from anchorcalc.units import parse_quantity
+from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.conditions import with_conditions
+from tests.conftest import Texts, checked, edited, roadster, texts_of
+
+
+def mower() -> Texts:
+    """A scenario that passes as it is."""
+    return copy.deepcopy(texts_of(data_folder("scenarios") / "mower-planks.yaml"))
+
+
+def conditioned(texts: Texts, catalog: Catalog) -> Result:
+    """Result with its conditions."""
+    scenario = Scenario.model_validate(texts)
+    rig = resolve(scenario, catalog)
+    return with_conditions(check_rig(rig), rig, scenario, catalog)
+
+
+def about(what: str, result: Result) -> Condition:
+    """The condition on one thing."""
+    return next(each for each in result.conditions if each.what == what)
+
+
+def test_a_ring_that_only_hand_tension_fails_gets_its_range(catalog: Catalog) -> None:
+    texts = mower()
+    for strap in texts["straps"].values():
+        strap["hand_tension"] = "700 lbf"
+    found = about("hand tension", conditioned(texts, catalog))
+    assert found.taken == "700 lbf"
+    assert found.verdict_then == "pass"
+    told = found.passes_if.removeprefix("each strap is ratcheted to no more than ")
+    limit = parse_quantity(told, "force")
+    for strap in texts["straps"].values():
+        strap["hand_tension"] = f"{limit:.6f} N"
+    assert checked(texts, catalog).verdict == "pass"
+    for strap in texts["straps"].values():
+        strap["hand_tension"] = f"{1.1 * limit:.6f} N"
+    assert checked(texts, catalog).verdict != "pass"
+
+
+def test_unrated_hooks_are_a_matter_of_the_vehicle(catalog: Catalog) -> None:
+    texts = mower()
+    for name in ("front left", "front right"):
+        del texts["load"]["tie_points"][name]["rated"]
+    result = conditioned(texts, catalog)
+    assert result.verdict == "marginal"
+    (found,) = result.conditions
+    assert found.what == "ratings on the vehicle"
+    assert "on the trailer everything passes" in found.passes_if
+    limit = found.passes_if.split(" hold ")[1].split(" by ")[0]
+    for name in ("front left", "front right"):
+        texts["load"]["tie_points"][name]["rated"] = limit
+    assert checked(texts, catalog).verdict == "pass"
+
+
+def test_screws_through_both_layers_are_told(catalog: Catalog) -> None:
+    # The demo's overlay: nobody said whether the deck's screws go through it.
+    found = about("hold-down screws", conditioned(roadster(), catalog))
+    assert found.passes_if == "the deck's screws go through both layers"
+    assert (
+        checked(edited(roadster(), "deck", "hold_down", "heads_on", value="1"), catalog).verdict == found.verdict_then
+    )
+
+
+def test_a_pass_has_no_conditions_and_nothing_is_promised_where_none_helps(catalog: Catalog) -> None:
+    assert conditioned(mower(), catalog).conditions == ()
+    unheld = texts_of(data_folder("scenarios") / "cart-held-endways-only.yaml")
+    assert conditioned(unheld, catalog).conditions == ()
+
+
+@pytest.mark.parametrize("value", ["1 1/2 in", "3 in"])
+def test_the_place_of_the_first_screw_that_is_told_passes(value: str, catalog: Catalog) -> None:
+    found = about("first hold-down screw", conditioned(roadster(), catalog))
+    verdict = checked(edited(roadster(), "deck", "hold_down", "first_at", value=value), catalog).verdict
+    shown = {"1 1/2 in": "1.5 in", "3 in": "3 in"}[value]
+    assert (shown in found.passes_if) == (verdict == "pass")
