@@ -140,8 +140,7 @@ def _flows(basis: Basis, layers: Sequence[LayerSetting], *, across: bool) -> tup
 @of_lifted_deck
 def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The screws that hold the lifted deck to the cross-members let go, lifted and pushed sideways at once."""
-    side = question.pull.in_plane / asked.screws if asked.screws else float("inf")
-    lift = max(asked.screw, 1e-9)
+    side, lift = asked.sideways, max(asked.screw, 1e-9)
     low, allowable, how = hold_down_screw(question)
     low_side, allowable_side = hold_down_sideways(question)
     return both_levels(
@@ -164,16 +163,18 @@ def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strengt
 @of_lifted_deck
 def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The boards slide off along the trailer or across, on the screws that hold them down."""
-    side = question.pull.in_plane / asked.screws if asked.screws else float("inf")
     low, allowable = hold_down_sideways(question)
     return both_levels(
         question,
-        per_newton(low, side),
-        per_newton(allowable, side),
+        per_newton(low, asked.sideways),
+        per_newton(allowable, asked.sideways),
         code="AISI S100, Ω = 3, or NDS lateral value",
-        formula="n V, all screws of the boards that are taken in",
+        formula="V over the push on one screw; a sheet pushes on all its screws that are taken in, a plank on its own",
         source="EN 1995-1-1 8.2.3 and 8.20; AISI S100 J4.3; NDS 12.3",
-        figures=(force("V", low, "low estimate of one screw"), number("n", asked.screws, "screws")),
+        figures=(
+            force("V", low, "low estimate of one screw"),
+            number("v", asked.sideways, "of the pull pushes each screw"),
+        ),
     )
 
 

@@ -56,7 +56,7 @@ def _lifted(question: Question) -> LiftedDeck:
     shears = [lift.shears(layout, response) for layout, response in responses]
     asked = DeckAsked(
         screw=max(response.greatest_pull for _, response in responses),
-        screws=min(len(layout.screws) for layout, _ in responses),
+        sideways=max(lift.sideways(layout) for layout, _ in responses),
         along=max(along for along, _ in moments),
         across=max(across for _, across in moments),
         shear_along=max(along for along, _ in shears),
@@ -124,6 +124,24 @@ class _Lift:
         numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
         self.piece = Piece(floor, question.basis, anchor.at, mirror, layers, self._covered(), spacing)
+
+    def sideways(self, layout: Layout) -> float:
+        """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].
+
+        A sheet passes the sum of all pulls on to its screws alike; of several planks each takes what the fasteners
+        push that stand in it, and passes it on to its own screws alone.
+        """
+        pushes = [np.zeros((len(layout.boards), 2))]
+        for anchor, direction in self._pulled:
+            places = self._on(anchor, anchor.mounting.positions)
+            touched = np.array([(board.y[0] <= places[:, 1]) & (places[:, 1] <= board.y[1]) for board in layout.boards])
+            pushes.append(touched.sum(axis=1)[:, None] * direction[:2] / len(places))
+        at = np.array(layout.screws).reshape(-1, 2)[:, 1]
+        screws = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in layout.boards])
+        # Pulls against each other leave nothing to be held over a whole sheet; near each ring they do not cancel.
+        most = np.max([np.linalg.norm(push, axis=1) for push in (*pushes, sum(pushes))], axis=0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return float(np.where(most > 0, most / screws, 0.0).max())
 
     def shears(self, layout: Layout, response: FloorResponse) -> tuple[float, float]:
         """Greatest shear per width along and across that the pulled mountings make, per newton of pull [1/m].
