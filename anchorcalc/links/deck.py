@@ -224,12 +224,22 @@ def _out_of_layers_below(question: Question, screw: Screw) -> tuple[float, float
 
 
 def hold_down_sideways(question: Question) -> tuple[float, float]:
-    """Low breaking estimate and allowable of one hold-down screw, pushed sideways [N]."""
-    floor, basis = question.anchor.floor, question.basis
-    held, layers = held_by(question), layers_under_heads(question)
-    screw, t = held.screw, sum(layer.thickness for layer in layers)
-    if held.into == "nothing":
+    """Low breaking estimate and allowable of one hold-down screw, pushed sideways [N].
+
+    A layer above can only add to what those below it hold: a wet overlay does not weaken the sound floor under it.
+    """
+    if held_by(question).into == "nothing":
         return _NOTHING, _NOTHING
+    layers = layers_under_heads(question)
+    ways = [_sideways_through(question, layers[number:]) for number in range(len(layers))]
+    low, allowable = (max(way) for way in zip(*ways, strict=True))
+    return low, allowable
+
+
+def _sideways_through(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
+    floor, basis = question.anchor.floor, question.basis
+    held = held_by(question)
+    screw, t = held.screw, sum(layer.thickness for layer in layers)
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
     f_h = min(
         float(dowels.embedment_plywood_screw_ec5(_density(layer, basis), d)) * layer.condition.lateral
