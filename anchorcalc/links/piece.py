@@ -258,22 +258,24 @@ class Piece:
     def _rows_of_screws(self) -> Iterator[list[float]]:
         """Where screws stand along a member, the ways that have to be looked at.
 
-        Counted from the side edge by `first_at` where it is given. Else a whole spacing from the edge, and as a
-        screw or the middle between two stands right beside the anchor.
+        Counted from the side edge by `first_at` where it is given, near the middle from either edge. Else a whole
+        spacing from the edge, and as a screw or the middle between two stands right beside the anchor.
         """
         spacing, (left, right) = self._spacing, self._sides()
         given = self._floor.hold_down_first_at
         if given is not None:
             wide = left + right
-            count = floor((wide - 2 * given) / spacing + 1e-9) + 1
-            yield [left - given - k * spacing for k in range(max(count, 1))]
+            count = max(floor((wide - 2 * given) / spacing + 1e-9) + 1, 1)
+            yield [left - given - k * spacing for k in range(count)]
+            uneven = wide - 2 * given - (count - 1) * spacing > _ROOM
+            if uneven and right - left < spacing:
+                yield [given - right + k * spacing for k in range(count)]
             return
         firsts = {round(spacing, 9)}
         for beside in (0.0, spacing / 2):
             firsts.add(round((left - beside) % spacing or spacing, 9))
         for first in sorted(firsts):
-            if first >= spacing / 2 - 1e-9:
-                yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
+            yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
 
     def _screws(self, rows: Sequence[float]) -> tuple[tuple[float, float], ...]:
         """Screws of all members in all rows that the boards hold and find their edge distances in."""
