@@ -26,10 +26,7 @@ def deck_under_wheel(floor: FloorSetting, at: tuple[float, float], basis: Basis)
 
     The allowable moment is the panel's own, F_b S with its duration factor; no design factor besides.
     """
-    ways = [
-        _bears(floor.laid(strong_way=strong_way), at, basis)
-        for strong_way in ((True, False) if floor.grain_unknown else (True,))
-    ]
+    ways = [_bears(laid, at, basis) for laid in floor.ways_laid()]
     return min(ways)
 
 
