@@ -22,20 +22,22 @@ from anchorcalc.mechanics.screws import bite
 from anchorcalc.rig.parts import Bare, Bars, Bearing, ThroughSteel, near
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from anchorcalc.catalog.rows import Screw
     from anchorcalc.links.common import FloatArray, Question
     from anchorcalc.rig.parts import AnchorSetting, PlateSeat
 
 _NU_STEEL = 0.3
+_SLACK = 1e-6  # of all pulls together
 
 
 def lifted_decks(question: Question) -> tuple[LiftedDeck, ...]:
-    """The deck of `question` as it is laid, both ways where nobody knows how the grain runs."""
+    """The deck of `question` as it is laid, every way it may be where nobody knows how the grain runs."""
     if question.decks:
         return tuple(question.decks)
-    anchor, floor = question.anchor, question.anchor.floor
-    for strong_way in (True, False) if floor.grain_unknown else (True,):
-        laid = floor.laid(strong_way=strong_way)
+    anchor = question.anchor
+    for laid in anchor.floor.ways_laid():
         question.decks.append(_lifted(replace(question, anchor=replace(anchor, floor=laid))))
     return tuple(question.decks)
 
@@ -151,11 +153,11 @@ class _Lift:
         and one thickness of the deck each side. Nearer a force enters the boards and does not shear their plies yet.
         """
         t, half_face = self.piece.thickness, layout.members[0].face / 2 if layout.members else 0.0
+        lines = [member.x for member in layout.members]
         along = across = 0.0
-        for anchor, _ in self._pulled:
-            (x0, x1), (y0, y1) = self._lifts(anchor)
-            behind = max((m.x + half_face for m in layout.members if m.x <= x0), default=x0)
-            ahead = min((m.x - half_face for m in layout.members if m.x >= x1), default=x1)
+        for (x0, x1), (y0, y1) in self._lifts(lines):
+            behind = max((x + half_face for x in lines if x <= x0), default=x0)
+            ahead = min((x - half_face for x in lines if x >= x1), default=x1)
             for board, shape in zip(layout.boards, response.boards, strict=True):
                 if shape is None:
                     continue
@@ -169,27 +171,35 @@ class _Lift:
                         across = max(across, abs(shape.mean_shears(wide_x, gap)[1]))
         return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
 
-    def _lifts(self, anchor: AnchorSetting) -> tuple[Span, Span]:
-        """What of a mounting lifts the deck: its plate, or all its fasteners with their seats."""
-        places = self._on(anchor, anchor.mounting.positions[~anchor.mounting.in_member])
-        half = _half_plate(anchor)
-        if half is not None:
-            places = self._on(anchor, np.array([half, -half]))
-        reach = (
-            0.0 if half is not None or isinstance(anchor.mounting.backing, Bars) else seat_disc(anchor, self._basis) / 2
-        )
-        if not len(places):
-            places = self._on(anchor, np.zeros((1, 2)))
-        (x0, y0), (x1, y1) = (places.min(axis=0) - reach).tolist(), (places.max(axis=0) + reach).tolist()
-        return (x0, x1), (y0, y1)
+    def _lifts(self, lines: Sequence[float]) -> list[tuple[Span, Span]]:
+        """What lifts the deck: plates, and in each bay the fasteners of a mounting with their seats."""
+        found = []
+        for anchor, direction in self._pulled:
+            half = _half_plate(anchor)
+            if half is not None:
+                found.append(_box(self._on(anchor, np.array([half, -half]))))
+                continue
+            on_wood = ~anchor.mounting.in_member
+            tensions = pull_of(anchor, direction, self._basis).tensions[on_wood]
+            if isinstance(anchor.mounting.backing, Bars) or tensions.sum() <= _SLACK:
+                found.append(_box(self._on(anchor, np.zeros((1, 2)))))
+                continue
+            places = self._on(anchor, anchor.mounting.positions[on_wood])
+            bays = np.searchsorted(lines, places[:, 0])
+            reach = seat_disc(anchor, self._basis) / 2
+            found += [
+                _lifting(places[bays == bay], tensions[bays == bay], reach)
+                for bay in np.unique(bays)
+                if tensions[bays == bay].sum() > _SLACK * tensions.sum()
+            ]
+        return found
 
     def _covered(self) -> tuple[Span, Span]:
         """What all mountings that pull cover: from and to, along and across."""
         corners = np.concatenate(
             [self._on(anchor, np.array([half, -half])) for anchor, _ in self._pulled for half in [_half_cover(anchor)]]
         )
-        (x0, y0), (x1, y1) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
-        return (x0, x1), (y0, y1)
+        return _box(corners)
 
     def _on(self, anchor: AnchorSetting, places: FloatArray) -> FloatArray:
         """Places about the middle of an anchor's base, in the piece's frame, (n, 2)."""
@@ -260,6 +270,25 @@ def _half_plate(anchor: AnchorSetting) -> FloatArray | None:
     """Half of the sides of the plate under the deck, (2,) [m]; None where there is none."""
     plate = anchor.mounting.plate
     return None if plate is None else np.array(plate.size) / 2
+
+
+def _box(places: FloatArray) -> tuple[Span, Span]:
+    """From and to along and across of places (n, 2)."""
+    (x0, y0), (x1, y1) = places.min(axis=0).tolist(), places.max(axis=0).tolist()
+    return (x0, x1), (y0, y1)
+
+
+def _lifting(places: FloatArray, tensions: FloatArray, reach: float) -> tuple[Span, Span]:
+    """The stretch that fasteners (n, 2) lift, with so much of seat beyond the outermost.
+
+    Of fasteners that share unevenly, as on a strip that bends, those that hardly pull lift nothing: it is as long
+    and wide as an even lift with the same spread, and no more than the fasteners stand apart.
+    """
+    middle = np.average(places, axis=0, weights=tensions)
+    half = np.sqrt(3 * np.average(np.square(places - middle), axis=0, weights=tensions))
+    low, high = np.maximum(places.min(axis=0), middle - half), np.minimum(places.max(axis=0), middle + half)
+    (x0, y0), (x1, y1) = (low - reach).tolist(), (high + reach).tolist()
+    return (x0, x1), (y0, y1)
 
 
 def _half_cover(anchor: AnchorSetting) -> FloatArray:
