@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 FloatArray = NDArray[np.float64]
 
+UNSOUND_TOP = "the layer right under the ring's base counts for nothing: sideways nothing holds the fasteners there"
+
 
 @dataclass(frozen=True)
 class Pull:
