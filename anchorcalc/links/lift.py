@@ -121,7 +121,8 @@ class _Lift:
         self._basis = question.basis
         self._pulled = [(question.anchor, np.array(question.pull.direction)), *_near(question)]
         anchor, floor = question.anchor, question.anchor.floor
-        mirror = -1.0 if question.pull.direction[0] < 0 else 1.0, 1.0 if anchor.at[1] >= 0 else -1.0
+        ahead, aside, _ = question.pull.direction
+        mirror = -1.0 if ahead < 0 else 1.0, -1.0 if (anchor.at[1] or aside) < 0 else 1.0
         self._at, self._mirror = anchor.at, mirror
         numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
