@@ -321,3 +321,21 @@ def test_wheels_on_the_deck() -> None:
     assert double[0] == pytest.approx(630, rel=0.15)
     assert wheel(deck(), 64.0)[0] > 262  # a single 3/4 in the strong way is not refused
     assert wheel(deck(), 72.0)[0] > wheel(deck(), 64.0)[0]
+
+
+def test_a_wheel_over_a_joint_is_borne_by_both_sheets() -> None:
+    """Less than on one sheet, more than half, and on a member more than between members; not where nothing holds it."""
+    plain = wheel(deck(), 64.0)[0]
+    along = wheel(deck(plywood(joints_along=["0 in"])), 64.0)[0]
+    assert 0.5 * plain < along < plain
+    on_member = wheel(deck(plywood(joints_across=["72 in"])), 72.0)[0]
+    assert on_member > along
+    assert wheel(deck(plywood(joints_across=["64 in"])), 64.0)[0] == 0
+
+
+def test_a_deck_that_narrows_holds_by_where_it_is_narrowest() -> None:
+    ring, narrow = bolted(washers()), {**deck(first_screw=2.0), "width_front": "60 in"}
+    assert (
+        links(narrow, ring, (64.0, 26.0))["hold_down"].breaking
+        < links(deck(), ring, (64.0, 26.0))["hold_down"].breaking
+    )
