@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.common import (
+    UNSOUND_TOP,
     FloatArray,
     Question,
     Strength,
     both_levels,
     force,
     length,
+    nothing,
     number,
     per_newton,
     pressure,
@@ -62,6 +64,8 @@ def bolt_sideways(question: Question) -> Strength:
     Bolts in wood and bolts in steel that stays where it is add up: both give way before they let go.
     """
     anchor, basis = question.anchor, question.basis
+    if not anchor.floor.layers[0].bears_load:
+        return nothing(UNSOUND_TOP, "Johansen's theory asks for wood that bears right under the base")
     in_member, count = anchor.mounting.in_member, len(anchor.mounting.positions)
     dowel = _Dowel(question)
     on_wood, in_steel = int((~in_member).sum()), int(in_member.sum())

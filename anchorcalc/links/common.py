@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 FloatArray = NDArray[np.float64]
 
+UNSOUND_TOP = "the layer right under the ring's base counts for nothing: sideways nothing holds the fasteners there"
+
 
 @dataclass(frozen=True)
 class Pull:
@@ -68,7 +70,7 @@ class DeckAsked(NamedTuple):
     """What one newton of pull asks of the deck, the worst over where its screws may stand."""
 
     screw: float  # pull of the most loaded hold-down screw [-]
-    screws: int  # hold-down screws that keep the boards from sliding
+    sideways: float  # push on the most loaded screw of those that keep the boards from sliding [-]
     along: float  # moment per width along the span [N·m/m per N]
     across: float
     shear_along: float  # [1/m]

@@ -140,8 +140,7 @@ def _flows(basis: Basis, layers: Sequence[LayerSetting], *, across: bool) -> tup
 @of_lifted_deck
 def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The screws that hold the lifted deck to the cross-members let go, lifted and pushed sideways at once."""
-    side = question.pull.in_plane / asked.screws if asked.screws else float("inf")
-    lift = max(asked.screw, 1e-9)
+    side, lift = asked.sideways, max(asked.screw, 1e-9)
     low, allowable, how = hold_down_screw(question)
     low_side, allowable_side = hold_down_sideways(question)
     return both_levels(
@@ -164,16 +163,18 @@ def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strengt
 @of_lifted_deck
 def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The boards slide off along the trailer or across, on the screws that hold them down."""
-    side = question.pull.in_plane / asked.screws if asked.screws else float("inf")
     low, allowable = hold_down_sideways(question)
     return both_levels(
         question,
-        per_newton(low, side),
-        per_newton(allowable, side),
+        per_newton(low, asked.sideways),
+        per_newton(allowable, asked.sideways),
         code="AISI S100, Ω = 3, or NDS lateral value",
-        formula="n V, all screws of the boards that are taken in",
+        formula="V over the push on one screw; a sheet pushes on all its screws that are taken in, a plank on its own",
         source="EN 1995-1-1 8.2.3 and 8.20; AISI S100 J4.3; NDS 12.3",
-        figures=(force("V", low, "low estimate of one screw"), number("n", asked.screws, "screws")),
+        figures=(
+            force("V", low, "low estimate of one screw"),
+            number("v", asked.sideways, "of the pull pushes each screw"),
+        ),
     )
 
 
@@ -223,12 +224,22 @@ def _out_of_layers_below(question: Question, screw: Screw) -> tuple[float, float
 
 
 def hold_down_sideways(question: Question) -> tuple[float, float]:
-    """Low breaking estimate and allowable of one hold-down screw, pushed sideways [N]."""
-    floor, basis = question.anchor.floor, question.basis
-    held, layers = held_by(question), layers_under_heads(question)
-    screw, t = held.screw, sum(layer.thickness for layer in layers)
-    if held.into == "nothing":
+    """Low breaking estimate and allowable of one hold-down screw, pushed sideways [N].
+
+    A layer above can only add to what those below it hold: a wet overlay does not weaken the sound floor under it.
+    """
+    if held_by(question).into == "nothing":
         return _NOTHING, _NOTHING
+    layers = layers_under_heads(question)
+    ways = [_sideways_through(question, layers[number:]) for number in range(len(layers))]
+    low, allowable = (max(way) for way in zip(*ways, strict=True))
+    return low, allowable
+
+
+def _sideways_through(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
+    floor, basis = question.anchor.floor, question.basis
+    held = held_by(question)
+    screw, t = held.screw, sum(layer.thickness for layer in layers)
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
     f_h = min(
         float(dowels.embedment_plywood_screw_ec5(_density(layer, basis), d)) * layer.condition.lateral

@@ -22,20 +22,22 @@ from anchorcalc.mechanics.screws import bite
 from anchorcalc.rig.parts import Bare, Bars, Bearing, ThroughSteel, near
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from anchorcalc.catalog.rows import Screw
     from anchorcalc.links.common import FloatArray, Question
     from anchorcalc.rig.parts import AnchorSetting, PlateSeat
 
 _NU_STEEL = 0.3
+_SLACK = 1e-6  # of all pulls together
 
 
 def lifted_decks(question: Question) -> tuple[LiftedDeck, ...]:
-    """The deck of `question` as it is laid, both ways where nobody knows how the grain runs."""
+    """The deck of `question` as it is laid, every way it may be where nobody knows how the grain runs."""
     if question.decks:
         return tuple(question.decks)
-    anchor, floor = question.anchor, question.anchor.floor
-    for strong_way in (True, False) if floor.grain_unknown else (True,):
-        laid = floor.laid(strong_way=strong_way)
+    anchor = question.anchor
+    for laid in anchor.floor.ways_laid():
         question.decks.append(_lifted(replace(question, anchor=replace(anchor, floor=laid))))
     return tuple(question.decks)
 
@@ -56,7 +58,7 @@ def _lifted(question: Question) -> LiftedDeck:
     shears = [lift.shears(layout, response) for layout, response in responses]
     asked = DeckAsked(
         screw=max(response.greatest_pull for _, response in responses),
-        screws=min(len(layout.screws) for layout, _ in responses),
+        sideways=max(lift.sideways(layout) for layout, _ in responses),
         along=max(along for along, _ in moments),
         across=max(across for _, across in moments),
         shear_along=max(along for along, _ in shears),
@@ -119,11 +121,30 @@ class _Lift:
         self._basis = question.basis
         self._pulled = [(question.anchor, np.array(question.pull.direction)), *_near(question)]
         anchor, floor = question.anchor, question.anchor.floor
-        mirror = -1.0 if question.pull.direction[0] < 0 else 1.0, 1.0 if anchor.at[1] >= 0 else -1.0
+        ahead, aside, _ = question.pull.direction
+        mirror = -1.0 if ahead < 0 else 1.0, -1.0 if (anchor.at[1] or aside) < 0 else 1.0
         self._at, self._mirror = anchor.at, mirror
         numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
         self.piece = Piece(floor, question.basis, anchor.at, mirror, layers, self._covered(), spacing)
+
+    def sideways(self, layout: Layout) -> float:
+        """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].
+
+        A sheet passes the sum of all pulls on to its screws alike; of several planks each takes what the fasteners
+        push that stand in it, and passes it on to its own screws alone.
+        """
+        pushes = [np.zeros((len(layout.boards), 2))]
+        for anchor, direction in self._pulled:
+            places = self._on(anchor, anchor.mounting.positions)
+            touched = np.array([(board.y[0] <= places[:, 1]) & (places[:, 1] <= board.y[1]) for board in layout.boards])
+            pushes.append(touched.sum(axis=1)[:, None] * direction[:2] / len(places))
+        at = np.array(layout.screws).reshape(-1, 2)[:, 1]
+        screws = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in layout.boards])
+        # Pulls against each other leave nothing to be held over a whole sheet; near each ring they do not cancel.
+        most = np.max([np.linalg.norm(push, axis=1) for push in (*pushes, sum(pushes))], axis=0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return float(np.where(most > 0, most / screws, 0.0).max())
 
     def shears(self, layout: Layout, response: FloorResponse) -> tuple[float, float]:
         """Greatest shear per width along and across that the pulled mountings make, per newton of pull [1/m].
@@ -133,11 +154,11 @@ class _Lift:
         and one thickness of the deck each side. Nearer a force enters the boards and does not shear their plies yet.
         """
         t, half_face = self.piece.thickness, layout.members[0].face / 2 if layout.members else 0.0
+        lines = [member.x for member in layout.members]
         along = across = 0.0
-        for anchor, _ in self._pulled:
-            (x0, x1), (y0, y1) = self._lifts(anchor)
-            behind = max((m.x + half_face for m in layout.members if m.x <= x0), default=x0)
-            ahead = min((m.x - half_face for m in layout.members if m.x >= x1), default=x1)
+        for (x0, x1), (y0, y1) in self._lifts(lines):
+            behind = max((x + half_face for x in lines if x <= x0), default=x0)
+            ahead = min((x - half_face for x in lines if x >= x1), default=x1)
             for board, shape in zip(layout.boards, response.boards, strict=True):
                 if shape is None:
                     continue
@@ -151,27 +172,35 @@ class _Lift:
                         across = max(across, abs(shape.mean_shears(wide_x, gap)[1]))
         return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
 
-    def _lifts(self, anchor: AnchorSetting) -> tuple[Span, Span]:
-        """What of a mounting lifts the deck: its plate, or all its fasteners with their seats."""
-        places = self._on(anchor, anchor.mounting.positions[~anchor.mounting.in_member])
-        half = _half_plate(anchor)
-        if half is not None:
-            places = self._on(anchor, np.array([half, -half]))
-        reach = (
-            0.0 if half is not None or isinstance(anchor.mounting.backing, Bars) else seat_disc(anchor, self._basis) / 2
-        )
-        if not len(places):
-            places = self._on(anchor, np.zeros((1, 2)))
-        (x0, y0), (x1, y1) = (places.min(axis=0) - reach).tolist(), (places.max(axis=0) + reach).tolist()
-        return (x0, x1), (y0, y1)
+    def _lifts(self, lines: Sequence[float]) -> list[tuple[Span, Span]]:
+        """What lifts the deck: plates, and in each bay the fasteners of a mounting with their seats."""
+        found = []
+        for anchor, direction in self._pulled:
+            half = _half_plate(anchor)
+            if half is not None:
+                found.append(_box(self._on(anchor, np.array([half, -half]))))
+                continue
+            on_wood = ~anchor.mounting.in_member
+            tensions = pull_of(anchor, direction, self._basis).tensions[on_wood]
+            if isinstance(anchor.mounting.backing, Bars) or tensions.sum() <= _SLACK:
+                found.append(_box(self._on(anchor, np.zeros((1, 2)))))
+                continue
+            places = self._on(anchor, anchor.mounting.positions[on_wood])
+            bays = np.searchsorted(lines, places[:, 0])
+            reach = seat_disc(anchor, self._basis) / 2
+            found += [
+                _lifting(places[bays == bay], tensions[bays == bay], reach)
+                for bay in np.unique(bays)
+                if tensions[bays == bay].sum() > _SLACK * tensions.sum()
+            ]
+        return found
 
     def _covered(self) -> tuple[Span, Span]:
         """What all mountings that pull cover: from and to, along and across."""
         corners = np.concatenate(
             [self._on(anchor, np.array([half, -half])) for anchor, _ in self._pulled for half in [_half_cover(anchor)]]
         )
-        (x0, y0), (x1, y1) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
-        return (x0, x1), (y0, y1)
+        return _box(corners)
 
     def _on(self, anchor: AnchorSetting, places: FloatArray) -> FloatArray:
         """Places about the middle of an anchor's base, in the piece's frame, (n, 2)."""
@@ -242,6 +271,25 @@ def _half_plate(anchor: AnchorSetting) -> FloatArray | None:
     """Half of the sides of the plate under the deck, (2,) [m]; None where there is none."""
     plate = anchor.mounting.plate
     return None if plate is None else np.array(plate.size) / 2
+
+
+def _box(places: FloatArray) -> tuple[Span, Span]:
+    """From and to along and across of places (n, 2)."""
+    (x0, y0), (x1, y1) = places.min(axis=0).tolist(), places.max(axis=0).tolist()
+    return (x0, x1), (y0, y1)
+
+
+def _lifting(places: FloatArray, tensions: FloatArray, reach: float) -> tuple[Span, Span]:
+    """The stretch that fasteners (n, 2) lift, with so much of seat beyond the outermost.
+
+    Of fasteners that share unevenly, as on a strip that bends, those that hardly pull lift nothing: it is as long
+    and wide as an even lift with the same spread, and no more than the fasteners stand apart.
+    """
+    middle = np.average(places, axis=0, weights=tensions)
+    half = np.sqrt(3 * np.average(np.square(places - middle), axis=0, weights=tensions))
+    low, high = np.maximum(places.min(axis=0), middle - half), np.minimum(places.max(axis=0), middle + half)
+    (x0, y0), (x1, y1) = (low - reach).tolist(), (high + reach).tolist()
+    return (x0, x1), (y0, y1)
 
 
 def _half_cover(anchor: AnchorSetting) -> FloatArray:

@@ -152,6 +152,11 @@ MODES: Final[tuple[Mode, ...]] = (
         "ring", "ring", "ring", "The ring's own rating is the limit: a ring with a higher rating.",
         lambda question: question.anchor.mounting.ring_is_rated, ring.ring,
     ),
+    Mode(
+        "base_bends", "base of the ring bends", "ring",
+        "The ring's base bends between its fasteners: a thicker base, or fasteners on both sides close to the ring.",
+        ring.is_strip, ring.base_bends,
+    ),
     Mode("old_holes", "screws in old holes", "fastener", _NEW_HOLES, _reused, screwed.in_old_holes),
     Mode("withdrawal", "screw pulls out of the wood", "fastener", _BOLT_IT, _screwed, screwed.withdrawal),
     Mode(

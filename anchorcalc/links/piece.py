@@ -114,9 +114,9 @@ class Piece:
         end = ahead[:_BAYS_AHEAD][-1] if ahead else max(lines[-1], x1)
         ends = sorted(self.local(x, 0.0)[0] for x in (0.0, self._floor.length))
         aside = _SPANS_ASIDE * self._floor.spacing * max(self._ratio(), 1.0) ** 0.25
-        left, right = self._sides()
         beyond = self._overhung(x0, x1)
         along = (max(start - beyond[0], ends[0]), min(end + beyond[1], ends[1]))
+        left, right = self._sides(along)
         return along, (round(max(y0 - aside, -right), 9), round(min(y1 + aside, left), 9))
 
     def _overhung(self, x0: float, x1: float) -> Span:
@@ -130,11 +130,11 @@ class Piece:
         across = sum(layer.panel.E * layer.spanning[0] * layer.stiffness_across_to_along for layer in layers)
         return across / along if along > 0 else 0.0
 
-    def _sides(self) -> Span:
-        """Room from the anchor to the deck's edge on its own side, and across to the other."""
-        half = self._floor.half_width_at(self._at[0])
-        aside = abs(self._at[1])
-        return round(max(half - aside, 0.0), 9), round(half + aside, 9)
+    def _sides(self, along: Span) -> Span:
+        """Room from the anchor to the deck's edge on its own side, and across to the other, where it is narrowest."""
+        half = min(self._floor.half_width_at(self._at[0] + self.way * x) for x in along)
+        aside, (low, high) = abs(self._at[1]), self._covered[1]
+        return round(max(half - aside, high, 0.0), 9), round(max(half + aside, -low), 9)
 
     def _held_from(self) -> Span:
         """Where a sheet has to begin and end for the members beside the anchor to hold it.
@@ -258,22 +258,24 @@ class Piece:
     def _rows_of_screws(self) -> Iterator[list[float]]:
         """Where screws stand along a member, the ways that have to be looked at.
 
-        Counted from the side edge by `first_at` where it is given. Else a whole spacing from the edge, and as a
-        screw or the middle between two stands right beside the anchor.
+        Counted from the side edge by `first_at` where it is given, near the middle from either edge. Else a whole
+        spacing from the edge, and as a screw or the middle between two stands right beside the anchor.
         """
-        spacing, (left, right) = self._spacing, self._sides()
+        spacing, (left, right) = self._spacing, self._sides(self.x)
         given = self._floor.hold_down_first_at
         if given is not None:
             wide = left + right
-            count = floor((wide - 2 * given) / spacing + 1e-9) + 1
-            yield [left - given - k * spacing for k in range(max(count, 1))]
+            count = max(floor((wide - 2 * given) / spacing + 1e-9) + 1, 1)
+            yield [left - given - k * spacing for k in range(count)]
+            uneven = wide - 2 * given - (count - 1) * spacing > _ROOM
+            if uneven and right - left < spacing:
+                yield [given - right + k * spacing for k in range(count)]
             return
         firsts = {round(spacing, 9)}
         for beside in (0.0, spacing / 2):
             firsts.add(round((left - beside) % spacing or spacing, 9))
         for first in sorted(firsts):
-            if first >= spacing / 2 - 1e-9:
-                yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
+            yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
 
     def _screws(self, rows: Sequence[float]) -> tuple[tuple[float, float], ...]:
         """Screws of all members in all rows that the boards hold and find their edge distances in."""

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.links.common import Strength
+from anchorcalc.links.common import Strength, both_levels, length, number, per_newton, pressure
 
 if TYPE_CHECKING:
     from anchorcalc.links.common import Question
+
+_STRIP_OVER_FOOT = 3.0
 
 
 def ring(question: Question) -> Strength:
@@ -24,3 +26,33 @@ def ring(question: Question) -> Strength:
     slanted = rated * mounting.ring_flat / (rated * flat + mounting.ring_flat * up)
     formula = "R R_flat / (R cos² α + R_flat sin² α)"
     return Strength(breaking * slanted / rated, slanted, "the maker's two ratings", formula, source)
+
+
+def base_bends(question: Question) -> Strength:
+    """The base bends for good between the ring's foot and its fasteners: beyond that it no longer shares the pull."""
+    mounting, basis = question.anchor.mounting, question.basis
+    t, F_y, moment = mounting.base_thickness, mounting.base_steel.F_y, question.pull.base_moment
+    plastic = F_y * t**2 / 4
+    return both_levels(
+        question,
+        per_newton(plastic, moment),
+        per_newton(plastic / basis.factor("aisc_flexure"), moment),
+        code="AISC 360 F11, Ω = 1.67",
+        formula="f_y t² / 4 over the greatest moment at foot and fasteners, mean over them and one thickness each side",
+        source="thin plate on springs and wood that only pushes; in balance with the pull: the safe side",
+        figures=(
+            length("t", t, "base"),
+            pressure("f_y", F_y, f"yield strength of {mounting.base_steel.name}"),
+            number("m", moment, "moment per width of the base per newton of pull"),
+        ),
+    )
+
+
+def is_strip(question: Question) -> bool:
+    """Whether the base reaches so far beyond the ring's foot that the maker's rating of the ring does not speak of it.
+
+    Three times the foot; judgement. The base of a ring as bought is part of what its maker rated.
+    """
+    mounting = question.anchor.mounting
+    longest = max(side / foot for side, foot in zip(mounting.base, mounting.foot, strict=True))
+    return longest > _STRIP_OVER_FOOT or not mounting.ring_is_rated

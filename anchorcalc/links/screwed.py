@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.common import (
+    UNSOUND_TOP,
     Question,
     Strength,
     both_levels,
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Basis
 
 _THIN_SCREW = 0.006  # [m]: up to here plywood answers as to a nail, EN 1995-1-1 8.3.1.3(4) and 8.7.1
+_NO_THREAD = "the screws' thread bites no sound layer"
 _OLD_HOLES = "screws driven again into old holes: no published strength; drill new holes or use bolts"
 
 
@@ -72,6 +74,7 @@ def withdrawal(question: Question) -> Strength:
             force("p", low, "low estimate of one screw"),
             number("share", share, "of the pull on the most loaded screw"),
         ),
+        remark="" if low else _NO_THREAD,
     )
 
 
@@ -98,9 +101,9 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
     anchor, basis = question.anchor, question.basis
     screws_, base = anchor.mounting.screws, anchor.mounting.base_thickness
     screw, bites = screws_.screw, thread_in_layers(anchor)
-    if not bites:
+    if not bites or _unsound_top(question):
         return 0.0, 0.0
-    penetration = min(screws_.length - base - screw.D, anchor.floor.thickness)
+    penetration = _reached(anchor, screws_.length - base - screw.D)
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
     f_h = min(_embedment(layer, d, basis) * layer.condition.lateral for layer, _ in bites)
     lengthways = _withdrawal_strengths(question)[0] if rope else 0.0
@@ -118,6 +121,17 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
     least = basis.factor("least_penetration_lag" if screws_.lag else "least_penetration_screw")
     reference *= min(1.0, max(penetration, 0.0) / (least * screw.D))
     return low, reference * basis.rules.duration_factor
+
+
+def _unsound_top(question: Question) -> bool:
+    return not question.anchor.floor.layers[0].bears_load
+
+
+def _reached(anchor: AnchorSetting, depth: float) -> float:
+    """Sound wood down to a depth [m]."""
+    tops = np.cumsum([0.0, *(layer.thickness for layer in anchor.floor.layers)])
+    layers = zip(anchor.floor.layers, tops.tolist(), strict=False)
+    return float(sum(max(min(depth - top, x.thickness), 0.0) for x, top in layers if x.bears_load))
 
 
 def _embedment(layer: LayerSetting, d: float, basis: Basis) -> float:
@@ -141,6 +155,7 @@ def sideways(question: Question) -> Strength:
         "thick one, with the rope effect; no more than the screw's own shear",
         source="EN 1995-1-1 eqs. 8.9, 8.10, 8.20 (5 % values); NDS 12.3 as allowable, less for a short penetration",
         figures=(force("Z", low, "low estimate of one screw"), number("share", share, "of the pull on each screw")),
+        remark="" if low else UNSOUND_TOP if _unsound_top(question) else _NO_THREAD,
     )
 
 
@@ -152,7 +167,7 @@ def slanted(question: Question) -> Strength:
     out_low, out_allowable = _withdrawal_strengths(question)
     side_low, side_allowable = _sideways_strengths(question, rope=False)
     if out_low == 0 or side_low == 0:
-        return nothing("no thread in sound wood", "NDS 12.4.1")
+        return nothing(UNSOUND_TOP if _unsound_top(question) else _NO_THREAD, "NDS 12.4.1")
     low = float(screws.combined_slant(out_low, side_low, angle))
     return both_levels(
         question,

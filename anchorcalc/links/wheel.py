@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from anchorcalc.links.deck import moments_of
-from anchorcalc.links.piece import Piece, floor_answer
+from anchorcalc.links.piece import Piece, Span, floor_answer
 from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import FloorSetting
     from anchorcalc.rig.rig import Basis
+
+_NO_WIDTH = 0.001  # [m] of a print that does not count
 
 
 class UnderWheel(NamedTuple):
@@ -26,23 +29,39 @@ def deck_under_wheel(floor: FloorSetting, at: tuple[float, float], basis: Basis)
 
     The allowable moment is the panel's own, F_b S with its duration factor; no design factor besides.
     """
-    ways = [
-        _bears(floor.laid(strong_way=strong_way), at, basis)
-        for strong_way in ((True, False) if floor.grain_unknown else (True,))
-    ]
+    ways = [_bears(laid, at, basis) for laid in floor.ways_laid()]
     return min(ways)
 
 
 def _bears(floor: FloorSetting, at: tuple[float, float], basis: Basis) -> UnderWheel:
-    half = basis.factor("tyre_print_length") / 2, basis.factor("tyre_print_width") / 2
+    """Of a print over a joint each sheet bears its own part, at its free edge."""
+    length, width = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
+    side = 1.0 if at[1] >= 0 else -1.0
+    across = {x - at[0] for layer in floor.sound_layers for x in layer.joints_across}
+    along = {side * (y - at[1]) for layer in floor.sound_layers for y in layer.joints_along}
+    parts = [
+        _part_bears(floor, at, basis, (x, y), (x[1] - x[0]) * (y[1] - y[0]) / (length * width))
+        for x in _parted(length / 2, across)
+        for y in _parted(width / 2, along)
+    ]
+    return UnderWheel(min(part.working for part in parts), min(part.breaking for part in parts))
+
+
+def _parted(half: float, joints: set[float]) -> list[Span]:
+    """A side of the print in the parts that joints leave of it [m]."""
+    return list(pairwise([-half, *sorted(round(p, 9) for p in joints if abs(p) < half - _NO_WIDTH), half]))
+
+
+def _part_bears(
+    floor: FloorSetting, at: tuple[float, float], basis: Basis, covered: tuple[Span, Span], share: float
+) -> UnderWheel:
     mirror = 1.0, 1.0 if at[1] >= 0 else -1.0
-    covered = (-half[0], half[0]), (-half[1], half[1])
     piece = Piece(floor, basis, at, mirror, floor.sound_layers, covered, floor.hold_down_spacing)
     if piece.why_not:
         return UnderWheel(0.0, 0.0)
     load = piece.inside(Patch(*covered))
     try:
-        found = [floor_answer(layout, (-1.0,)).greatest_moments for layout in piece.layouts((load,))]
+        found = [floor_answer(layout, (-share,)).greatest_moments for layout in piece.layouts((load,))]
     except PlateError:
         return UnderWheel(0.0, 0.0)
     along, across = (max(way) for way in zip(*found, strict=True))

@@ -7,6 +7,7 @@ mounting or friction, is made with `dataclasses.replace` or the `with_…` metho
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import product
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -16,6 +17,8 @@ from anchorcalc.mechanics.outline import half_width_at
 from anchorcalc.result.fitting import Assumed
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from anchorcalc.catalog.rows import BoltGrade, Condition, Member, PanelKind, PanelSection, Screw, Steel, Thread
     from anchorcalc.catalog.shop_rows import DrillHole
 
@@ -118,15 +121,25 @@ class FloorSetting:
         """Distance of the main rails if somebody measured it."""
         return self.rails[0] if len(self.rails) == 1 else None
 
-    @property
-    def grain_unknown(self) -> bool:
-        """Whether nobody knows which way the grain of a layer runs."""
-        return not all(layer.grain_known for layer in self.layers)
+    def ways_laid(self) -> Iterator[FloorSetting]:
+        """The floor with the layers of unknown grain laid along and across, every way that may differ in strength.
 
-    def laid(self, *, strong_way: bool) -> FloorSetting:
-        """The floor with the layers of unknown grain laid one way."""
+        One laid along over one laid across may hold less than both alike. Layers slide on each other, so of equal
+        ones it does not matter which lies which way.
+        """
+        unknown = [layer for layer in self.layers if not layer.grain_known]
+        seen = set()
+        for ways in product((True, False), repeat=len(unknown)):
+            laid = zip(unknown, ways, strict=True)
+            alike = tuple(sorted((layer.panel.name, layer.thickness, layer.condition.name, way) for layer, way in laid))
+            if alike not in seen:
+                seen.add(alike)
+                yield self._laid(ways)
+
+    def _laid(self, ways: Sequence[bool]) -> FloorSetting:
+        left = iter(ways)
         layers = tuple(
-            layer if layer.grain_known else replace(layer, strong_way=strong_way, grain_known=True)
+            layer if layer.grain_known else replace(layer, strong_way=next(left), grain_known=True)
             for layer in self.layers
         )
         return replace(self, layers=layers)

@@ -1,0 +1,324 @@
+"""Links worked out by hand, breaking and working, from tables and rules alone: nothing of our mechanics is used.
+
+All in inches and pounds unless said. Rules: us-road, design factor 3, duration factor 1.6. A base 1 in thick or more
+is rigid, so that a pull straight up comes evenly on four fasteners.
+"""
+
+from __future__ import annotations
+
+from math import cos, pi, radians, sin, sqrt
+from typing import Any
+
+import pytest
+
+from tests.links.setups import (
+    LBF,
+    Held,
+    bolted,
+    deck,
+    in_pounds,
+    links,
+    plate,
+    plywood,
+    pull_at,
+    screws,
+    strength,
+    washers,
+)
+
+Texts = dict[str, Any]
+MM = 25.4
+LOW = 1 - 1.645 * 0.20  # 5 % value of scatter 0.20
+C_D, DESIGN = 1.6, 3.0
+HEAD = 690 * 0.42**2  # psi, NDS 12.2.5 for G = 0.42 [from memory]
+HEAD_LOW = 5 * HEAD * LOW
+FLAT = pull_at(0)
+MID, OVER = (64.0, 12.0), (72.0, 12.0)  # in the middle of a bay, over a member
+THICK = {"base_thickness": "1 in"}
+
+
+def shares(found: Held, breaking: float, working: float, within: float = 0.01) -> None:
+    assert found.breaking == pytest.approx(breaking, rel=within)
+    assert found.working == pytest.approx(working, rel=within)
+
+
+# --- screws of the ring -----------------------------------------------------------------------------------------
+
+# #14 wood screw, 2 1/2 in long: D 0.242, root 0.196, two thirds of it thread. Under 1 in of base 1 1/2 in stand in the
+# wood; less one D for the point 1.258 in, so all of a 3/4 in deck is bitten.
+SCREWS = screws(length="2 1/2 in", height=0.0, **THICK)
+OUT_LOW = 15_700 * 0.42**2 * 0.242 * 0.75 * LOW  # Wood Handbook eq. 8-10: 337 lb
+OUT_DAILY = 2850 * 0.42**2 * 0.242 * 0.75 * C_D  # NDS 12.2-2: 146 lb
+
+
+def test_withdrawal() -> None:
+    shares(links(deck(), SCREWS)["withdrawal"], OUT_LOW / 0.25, min(OUT_LOW / 0.25 / DESIGN, OUT_DAILY / 0.25))
+
+
+def test_withdrawal_of_a_lag_screw() -> None:
+    # 5/16 lag, 2 in long: NDS table L2 has 1 1/2 in of thread; tip 1 in below the top, less D 0.3125: L = 0.6875.
+    lags = screws("5/16 in", "2 in", "lag screw", height=0.0, **THICK)
+    low = 8_100 * 0.42**1.5 * 0.3125**0.75 * 0.6875 * LOW
+    daily = 1_800 * 0.42**1.5 * 0.3125**0.75 * 0.6875 * C_D
+    shares(links(deck(), lags)["withdrawal"], 4 * low, min(4 * low / DESIGN, 4 * daily))
+
+
+def screw_sideways(*, rope: bool) -> float:
+    """Low estimate of one #14 screw under a thick base [lb], EN 1995-1-1 8.2.3, 8.20, 8.30 in mm and N."""
+    d = 1.1 * 0.196 * MM
+    f = 0.11 * 420 * (1 - 1.645 * 0.1) * d**-0.3 * d  # f_h d, 127 N/mm
+    M = 0.3 * 413.685 * d**2.6
+    t = 0.75 * MM
+    rope_ = OUT_LOW * LBF / 4 if rope else 0.0
+    turning, hinged = f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f)
+    modes = [f * t, *(mode + min(rope_, mode) for mode in (turning, hinged))]
+    sheared = 0.6 * 413.685 * pi / 4 * (0.196 * MM) ** 2
+    return min(*modes, sheared) / LBF
+
+
+def nds_yield(D: float, F_yb: float, F_em: float, l_m: float, F_es: float, l_s: float) -> dict[str, float]:
+    """NDS table 12.3.1A, in psi and in, before the reduction terms."""
+    R_e, R_t = F_em / F_es, l_m / l_s
+    k_1 = (sqrt(R_e + 2 * R_e**2 * (1 + R_t + R_t**2) + R_t**2 * R_e**3) - R_e * (1 + R_t)) / (1 + R_e)
+    k_2 = -1 + sqrt(2 * (1 + R_e) + 2 * F_yb * (1 + 2 * R_e) * D**2 / (3 * F_em * l_m**2))
+    k_3 = -1 + sqrt(2 * (1 + R_e) / R_e + 2 * F_yb * (2 + R_e) * D**2 / (3 * F_em * l_s**2))
+    return {
+        "I_m": D * l_m * F_em,
+        "I_s": D * l_s * F_es,
+        "II": k_1 * D * l_s * F_es,
+        "III_m": k_2 * D * l_m * F_em / (1 + 2 * R_e),
+        "III_s": k_3 * D * l_s * F_em / (2 + R_e),
+        "IV": D**2 * sqrt(2 * F_em * F_yb / (3 * (1 + R_e))),
+    }
+
+
+def screw_daily() -> float:
+    """NDS value of the same screw: K_D of the root, C_D, and the fade over 6 D for 0.75 in of penetration [lb]."""
+    F_em = min(3350.0, 16_600 * 0.42**1.84)
+    least = min(nds_yield(0.196, 70_000, F_em, 0.75, 61_850, 1.0).values())
+    return least / (10 * 0.196 + 0.5) * C_D * min(1.0, 0.75 / (6 * 0.242))
+
+
+def test_screws_sideways() -> None:
+    found = links(deck(), SCREWS, MID, FLAT)["screw_sideways"]
+    low, daily = screw_sideways(rope=True), screw_daily()
+    shares(found, 4 * low, min(4 * low / DESIGN, 4 * daily))
+
+
+def test_screws_at_a_slant() -> None:
+    # 45°: out and sideways 0.7071 / 4 each; NDS 12.4.1 with Z without the rope that the pull uses up.
+    share = 0.25
+    W, Z, W_d, Z_d = OUT_LOW, screw_sideways(rope=False), OUT_DAILY, screw_daily()
+    low, daily = (w * z / (0.5 * w + 0.5 * z) for w, z in ((W, Z), (W_d, Z_d)))
+    low, daily = min(low, W / sin(pi / 4), Z / cos(pi / 4)), min(daily, W_d / sin(pi / 4), Z_d / cos(pi / 4))
+    found = links(deck(), SCREWS, MID, pull_at(45))["screw_slant"]
+    shares(found, low / share, min(low / share / DESIGN, daily / share))
+
+
+def test_screw_breaks() -> None:
+    one = 60_000 * pi / 4 * 0.196**2
+    shares(links(deck(), SCREWS)["screw_steel"], 4 * one, 4 * one / 3)
+
+
+# --- bolts ------------------------------------------------------------------------------------------------------
+
+WASHERED = bolted(washers("1 1/2 in", "1/4 in"), height=0.0, **THICK)
+NUT = 0.5339  # circle a 3/8 nut bears on: 0.95 of 9/16 [ASME B18.2.2]
+
+
+def test_bolt_breaks() -> None:
+    # 3/8-16 SAE 5: 0.0775 in² of stress area, 120 ksi; AISC J3 with Ω 2 allows 4.65 kip, a third is less.
+    shares(links(deck(), WASHERED)["bolt_steel"], 4 * 0.0775 * 120_000, 4 * 0.0775 * 120_000 / 3)
+
+
+def test_bolt_breaks_in_tension_and_shear_together() -> None:
+    # Pulled 45° up at no height: tension 0.7071 / 4 on each; two of four loose holes bear first: shear 0.7071 / 2.
+    # F'_nt = 1.3 F_nt − F_nt / F_nv f_v with F_nt A = 9.30 kip, F_nv A = 0.45 · 120 · 0.1104 = 5.96 kip.
+    tension, shear = 0.7071 / 4, 0.7071 / 2
+    breaking = 1.3 / (tension / 9_300 + shear / 5_964)
+    found = links(deck(), WASHERED, MID, pull_at(45))["bolt_steel"]
+    shares(found, breaking, breaking / 3)
+
+
+def bolt_bed() -> tuple[float, float, float, float]:
+    """f_h d [N/mm], t [mm], M_y [N mm] and root [mm] of a 3/8-16 SAE 5 bolt in 3/4 in plywood."""
+    d = (0.375 - 1.3 / 16) * MM  # AISC Manual table 7-17, K = D − 1.3 p [from memory]
+    f_h = 0.11 * (1 - 0.01 * 0.375 * MM) * 420 * (1 - 1.645 * 0.1)
+    return f_h * d, 0.75 * MM, 0.3 * 120_000 * 0.006894757 * d**2.6, d
+
+
+def test_bolts_sideways_held_at_both_ends() -> None:
+    # Base 1 in and plate 3/4 in hold the whole M_y: f t (√(2 + 8 m) − 1), no more than f t and 2.3 √(M f).
+    f, t, M, _ = bolt_bed()
+    m = M / (f * t**2)
+    one = min(f * t, f * t * (sqrt(2 + 8 * m) - 1), 2.3 * sqrt(M * f)) / LBF
+    found = links(deck(), bolted(plate(6, "3/4 in"), height=0.0, **THICK), MID, FLAT)["bolt_sideways"]
+    assert found.breaking == pytest.approx(4 * one, rel=0.015)
+    # Daily: NDS with both ends held leaves I_m, I_s and IV: 0.294 · 0.75 · F_e / 4 (panels: K_θ 1), C_D 1.6.
+    F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.375))
+    modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 0.75, 61_850, 1.0)
+    daily = 4 * C_D * min(modes["I_m"] / 4, modes["I_s"] / 4, modes["IV"] / 3.2)
+    assert found.working == pytest.approx(min(4 * one / 3, daily), rel=0.015)
+
+
+def test_bolts_sideways_with_nothing_at_the_far_end() -> None:
+    # Under a bridge bar nothing holds the far end: f t (√(2 + 4 m) − 1), no more than f t and 2.3 √(M f).
+    f, t, M, _ = bolt_bed()
+    one = min(f * t, f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f)) / LBF
+    bars = {"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}
+    found = links(deck(), bolted(bars, height=0.0, **THICK), MID, FLAT)["bolt_sideways"]
+    assert found.breaking == pytest.approx(4 * one, rel=0.015)
+
+
+@pytest.mark.parametrize("backing", [washers("1 1/2 in", "1/4 in"), plate(6, "1/4 in")])
+def test_wood_crushes_under_the_nuts(backing: Texts) -> None:
+    # Stiff enough for its whole 1 1/2 in (a plate by 4 d = 1 1/2); hole 7/16: 1.617 in² at 210 psi. Lets nothing go.
+    area = pi / 4 * (1.5**2 - 0.4375**2)
+    found = links(deck(), bolted(backing, height=0.0, **THICK))["crush"]
+    assert found.breaking == float("inf")
+    assert found.working == pytest.approx(4 * 210 * area, rel=0.01)
+
+
+def test_crushing_under_a_thin_washer() -> None:
+    # 0.05 in of 36 ksi on 210 psi: c = 0.05 √(36000 / 630) = 0.378, so 0.534 + 0.756 = 1.290 in wide, hole taken out.
+    wide = NUT + 2 * 0.05 * sqrt(36_000 / 630)
+    found = links(deck(), bolted(washers("2 in", "0.05 in"), height=0.0, **THICK))["crush"]
+    assert found.working == pytest.approx(4 * 210 * pi / 4 * (wide**2 - 0.4375**2), rel=0.01)
+
+
+def test_washer_pulls_through() -> None:
+    one, daily = (pi * 1.5 * 0.75 * stress for stress in (HEAD_LOW, HEAD * C_D))
+    shares(links(deck(), WASHERED)["pull_through"], 4 * one, min(4 * one / 3, 4 * daily))
+
+
+def test_the_group_punches_out() -> None:
+    # Discs of 1 1/2 in on a square of 3 1/4: 13 + π 1.5 in round them.
+    round_them = 4 * 3.25 + pi * 1.5
+    low, daily = (round_them * 0.75 * stress for stress in (HEAD_LOW, HEAD * C_D))
+    shares(links(deck(), WASHERED)["punch_out"], low, min(low / 3, daily))
+
+
+def test_nut_through_plate() -> None:
+    one = 0.6 * pi * NUT * 0.25 * 58_000
+    found = links(deck(), bolted(plate(6, "1/4 in"), height=0.0, **THICK))["nut_through_plate"]
+    shares(found, 4 * one, 4 * one / 3)
+
+
+# --- deck screws ------------------------------------------------------------------------------------------------
+
+
+def figure(on: Texts, symbol: str, key: str = "hold_down", mounting: Texts = WASHERED) -> float:
+    found = {link.key: link for link in strength(on, mounting, MID, pull_at(60)).links}
+    return next(each.value for each in found[key].figures if each.symbol == symbol)
+
+
+def test_hold_down_screw_by_its_head() -> None:
+    # #12: head 0.414 in. 398 lb through 3/4 in; through two layers 2.5 heads count: 550 lb, from the lower alone 398.
+    one = pi * 0.414 * 0.75 * HEAD_LOW
+    assert one == pytest.approx(398, abs=1)
+    assert figure(deck(), "T") / LBF == pytest.approx(one, rel=1e-3)
+    both = deck(plywood(), plywood())
+    assert figure(both, "T") / LBF == pytest.approx(pi * 0.414 * 2.5 * 0.414 * HEAD_LOW, rel=1e-3)
+    below = deck(plywood(), plywood(), heads_on=2)
+    assert figure(below, "T") / LBF == pytest.approx(one, rel=1e-3)
+    unknown = deck(plywood(), plywood(), heads_on=None)
+    assert figure(unknown, "T") / LBF == pytest.approx(one, rel=1e-3)
+
+
+def test_hold_down_screw_out_of_thin_steel() -> None:
+    # AISI J4.4.1 of 14 gauge tube: 0.85 · 0.06947 · 0.164 · 58 ksi, with #8 in two layers of 1 1/8 in Structural 1.
+    heavy = {"panel": "structural-1-plywood", "thickness": "1 1/8 in", "face_grain": "along", "condition": "sound"}
+    on = deck(heavy, heavy, section="tube-2x2x14ga", screw="#8 self-drilling")
+    out = 0.85 * 0.06947 * 0.164 * 58_000
+    head = pi * 0.322 * min(2.25, 2.5 * 0.322) * 5 * 690 * 0.5**2 * LOW
+    sheared = 60_000 * pi / 4 * 0.116**2
+    assert figure(on, "T") / LBF == pytest.approx(min(out, head, sheared), rel=1e-3)
+
+
+def test_one_plank_slides_on_its_own_screws() -> None:
+    # A plank 11 1/4 in wide over four members, two screws each: eight, whoever lies beside it.
+    planks = {"panel": "sawn-planks", "thickness": "1 1/2 in", "face_grain": "along", "condition": "sound"}
+    on = deck({**planks, "plank_width": "11 1/4 in"})
+    assert figure(on, "v", "deck_slides") == pytest.approx(0.5 / 8, rel=1e-6)
+    found = links(on, WASHERED, MID, pull_at(60))["deck_slides"]
+    assert found.breaking == pytest.approx(figure(on, "V", "deck_slides") / LBF / (0.5 / 8), rel=1e-6)
+    four = deck({**planks, "plank_width": "11 1/4 in", "screws_per_crossing": "4"})
+    assert links(four, WASHERED, MID, pull_at(60))["deck_slides"].breaking == pytest.approx(2 * found.breaking)
+
+
+# --- steel ------------------------------------------------------------------------------------------------------
+
+
+def through(which: str, walls: str | None = None) -> Texts:
+    washer = {"outside": "1 1/2 in", "thickness": "1/4 in", "steel": "mild"}
+    backing: Texts = {"kind": "member", "through": which, "washer": washer}
+    if walls:
+        backing["walls"] = walls
+    return bolted(backing, at={"points": [["0 in", "1 1/2 in"], ["0 in", "-1 1/2 in"]]}, height=0.0, **THICK)
+
+
+ANGLES = deck(section="angle-2x2x3/16")
+
+
+def test_nut_through_the_leg() -> None:
+    # AISI J4.4.2: 1.5 · 3/16 · 3/4 (no wider counts) · 58 ksi, Ω 3; two bolts share a pull straight up.
+    one = 1.5 * 0.1875 * 0.75 * 58_000
+    shares(links(ANGLES, through("all"), OVER)["pull_over"], 2 * one, 2 * one / 3)
+
+
+def test_leg_bends() -> None:
+    # m = 1 − 3/16, e = 1; one bolt min(2 π m, 4 m + 1.25 e) = 4.5 in; two 3 in apart (4.5 + 3) / 2 = 3.75 in each.
+    m = 1 - 0.1875
+    one = 0.25 * min(2 * pi * m, 4 * m + 1.25, (4 * m + 1.25 + 3) / 2) * 0.1875**2 * 36_000 / m
+    shares(links(ANGLES, through("all"), OVER)["leg"], 2 * one, min(2 * one / 3, 2 * one / 1.67))
+
+
+def test_tube_wall_folds() -> None:
+    # Wall 0.1163, β = 1.5 / 2; one bolt 2 · 0.75 / 0.25 + 4 / 0.5 = 14; the two together η = 2.25: 26, half of it 13.
+    one = 36_000 * 0.1163**2 * min(14, 26 / 2)
+    shares(links(deck(), through("all"), OVER)["tube_wall"], 2 * one, min(2 * one / 3, 2 * one / 1.5))
+
+
+def test_bolts_tear_the_tube() -> None:
+    # AISC J7: 1.8 · 36 ksi · 3/8 · 0.1163 a wall, two walls; one of two loose bolts bears first.
+    both = 2 * 1.8 * 36_000 * 0.375 * 0.1163
+    shares(links(deck(), through("all", "both"), OVER, FLAT)["tube_bearing"], both, both / 3)
+
+
+def test_member_bends() -> None:
+    # Rails 56 in apart, ring 12 in off the middle: P · 16 · 40 / 56; S 0.4868 and 0.188 in³ at 36 ksi.
+    lever = 16 * 40 / 56
+    own = links(ANGLES, through("all"), OVER)["own_member"]
+    shares(own, 0.188 * 36_000 / lever, 0.188 * 36_000 / lever / 3)
+    beside = links(deck(), WASHERED, OVER)["member_beside"]
+    shares(beside, 0.4868 * 36_000 / lever, 0.4868 * 36_000 / lever / 3)
+
+
+def test_weld_of_the_member() -> None:
+    # 1/8 in leg, 4 in long: 0.6 · 70 ksi · 0.707 · 1/8 · 4 = 14.8 kip; (28 + 12) / 56 of the pull at the nearer rail.
+    on = deck(section="angle-2x2x3/16")
+    on["cross_members"]["joint"] = {"weld": "1/8 in", "length": "4 in"}
+    one = 0.6 * 70_000 * 0.707 * 0.125 * 4 / (40 / 56)
+    shares(links(on, through("all"), OVER)["member_joint"], one, one / 3)
+
+
+def test_bridge_bars_bend() -> None:
+    # Two bars 2 × 1/2, hole 7/16: S = (2 − 0.4375) 0.25 / 6; two bolts 6.375 in from the members of a 16 in bay.
+    bars = {"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}
+    found = links(deck(), bolted(bars, height=0.0, **THICK), MID)
+    bar = 36_000 * (2 - 0.4375) * 0.25 / 6 / (6.375 / 2)
+    shares(found["bridge_bar"], 2 * bar, 2 * bar / 3)
+    nut = 0.6 * pi * NUT * 0.5 * 58_000
+    shares(found["nut_through_bar"], 4 * nut, 4 * nut / 3)
+
+
+# --- ring -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("degrees", [0, 20, 30, 60, 90])
+def test_ring_at_an_angle(degrees: float) -> None:
+    # 2 000 lb up, 1 200 lb flat, between them R F / (R cos² + F sin²): 1 333 at 30°.
+    mounting = screws(rated="2000 lbf", rated_flat="1200 lbf")
+    c, s = cos(radians(degrees)) ** 2, sin(radians(degrees)) ** 2
+    held = 2000 * 1200 / (2000 * c + 1200 * s)
+    shares(in_pounds(strength(deck(), mounting, MID, pull_at(degrees)).links)["ring"], 3 * held, held, 1e-9)
