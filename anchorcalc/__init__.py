@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from anchorcalc.verdict.check import check as check_scenario
     from anchorcalc.verdict.check import compare as compare_mountings
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 # Where each public name lives; imported when first asked for, to keep the command line quick.
 _PUBLIC = {
