@@ -250,7 +250,7 @@ class Improver:
         if best.result.verdict == "pass":
             return True
         if self._least_bad is None or best.measure < self._least_bad[0]:
-            self._least_bad = best.measure, numbers, best.result.reasons[0]
+            self._least_bad = best.measure, numbers, _why_not(best.result)
         return False
 
     def _sets(self, size: int) -> list[tuple[int, ...]]:
@@ -335,7 +335,7 @@ class Improver:
             chosen = "; ".join(f"{self.changes[number].what}: {self.changes[number].to}" for number in numbers)
             return f"With {chosen}. {reason}"
         best = self._alone[0].result if self._alone else self.base.result
-        return best.reasons[0] if best.reasons else ""
+        return _why_not(best)
 
 
 def improve(content: Texts, catalog: Catalog, progress: Progress | None = None) -> tuple[Improver, Improvement]:
@@ -346,6 +346,16 @@ def improve(content: Texts, catalog: Catalog, progress: Progress | None = None) 
 
 def _little_worse(measure: Measure) -> Measure:
     return measure[0], measure[1] * _WORTH_KEEPING
+
+
+def _why_not(result: Result) -> str:
+    """The gravest reason, and what the rules ask for that no strength meets."""
+    rules = [
+        f"The rules ask for {each.required} ({each.name}); found {each.provided}."
+        for each in result.requirements
+        if each.verdict == "fail" and each.dimension != "force"
+    ]
+    return " ".join(dict.fromkeys([*result.reasons[:1], *rules]))
 
 
 def _added(variant: Variant, base: Variant) -> float:
