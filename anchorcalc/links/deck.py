@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Basis
 
 _NO_SOUND_LAYER = "no layer of the deck may be counted: decayed or delaminated wood is to be replaced"
+_LOOSE_OVERLAY = "the deck's screws do not reach this overlay, and nothing else is said to hold it"
 _NOTHING = 1e-9  # [N]
 _SOURCE = (
     "thin orthotropic plates on members that push and screws that pull (Timoshenko & Woinowsky-Krieger, art. 85); "
@@ -140,6 +141,8 @@ def _flows(basis: Basis, layers: Sequence[LayerSetting], *, across: bool) -> tup
 @of_lifted_deck
 def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The screws that hold the lifted deck to the cross-members let go, lifted and pushed sideways at once."""
+    if held_by(question).into == "nothing":
+        return nothing(_LOOSE_OVERLAY, _SOURCE)
     side, lift = asked.sideways, max(asked.screw, 1e-9)
     low, allowable, how = hold_down_screw(question)
     low_side, allowable_side = hold_down_sideways(question)
@@ -163,6 +166,8 @@ def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strengt
 @of_lifted_deck
 def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The boards slide off along the trailer or across, on the screws that hold them down."""
+    if held_by(question).into == "nothing":
+        return nothing(_LOOSE_OVERLAY, _SOURCE)
     low, allowable = hold_down_sideways(question)
     return both_levels(
         question,
@@ -190,7 +195,7 @@ def hold_down_screw(question: Question) -> tuple[float, float, str]:
     """Low breaking estimate, allowable [N] and mode of one screw that holds the lifted layers, pulled."""
     basis, held, layers = question.basis, held_by(question), layers_under_heads(question)
     if held.into == "nothing":
-        return _NOTHING, _NOTHING, "the deck's screws do not reach this overlay, and nothing else is said to hold it"
+        return _NOTHING, _NOTHING, _LOOSE_OVERLAY
     thicknesses, screw = [layer.thickness for layer in layers], held.screw
     head, head_allowable = (
         bearing.pull_through_strength(screw.D_head, pull_through_stresses(layers, basis, mean=mean), thicknesses)
@@ -228,41 +233,59 @@ def hold_down_sideways(question: Question) -> tuple[float, float]:
 
     A layer above can only add to what those below it hold: a wet overlay does not weaken the sound floor under it.
     """
-    if held_by(question).into == "nothing":
+    into = held_by(question).into
+    if into == "nothing":
         return _NOTHING, _NOTHING
     layers = layers_under_heads(question)
-    ways = [_sideways_through(question, layers[number:]) for number in range(len(layers))]
+    through = _sideways_into_steel if into == "members" else _sideways_into_wood
+    ways = [through(question, layers[number:]) for number in range(len(layers))]
     low, allowable = (max(way) for way in zip(*ways, strict=True))
     return low, allowable
 
 
-def _sideways_through(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
+def _sideways_into_steel(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
     floor, basis = question.anchor.floor, question.basis
-    held = held_by(question)
-    screw, t = held.screw, sum(layer.thickness for layer in layers)
-    d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
-    f_h = min(
-        float(dowels.embedment_plywood_screw_ec5(_density(layer, basis), d)) * layer.condition.lateral
-        for layer in layers
-    )
-    low = screws.deck_screw_sideways(
-        f_h, t, screw.D, screw.D_root, screw.F_u, floor.member.thickness, floor.member_steel.F_u, 0.0
-    )
-    bearing_stress = min(
-        min(x.panel.dowel_bearing, float(screws.dowel_bearing_strength(x.panel.G, screw.D))) * x.condition.lateral
-        for x in layers
-    )
-    reference = screws.lateral_reference(
-        screw.D_root,
-        screw.F_yb,
-        bearing_stress,
-        t,
-        basis.factor("steel_dowel_bearing"),
-        floor.member.thickness,
-        screw.D,
-    )
+    screw, t = floor.hold_down, sum(layer.thickness for layer in layers)
+    f_h, bearing_stress = _embedment(layers, screw, basis)
+    wall, F_u = floor.member.thickness, floor.member_steel.F_u
+    low = screws.deck_screw_sideways(f_h, t, screw.D, screw.D_root, screw.F_u, wall, F_u, 0.0)
+    steel_bearing = basis.factor("steel_dowel_bearing")
+    reference = screws.lateral_reference(screw.D_root, screw.F_yb, bearing_stress, t, steel_bearing, wall, screw.D)
     steel = min(float(low.steel), float(low.screw)) / basis.factor("aisi_screw")
     return float(low.least), min(float(reference) * basis.rules.duration_factor, steel)
+
+
+def _sideways_into_wood(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
+    """Of an overlay's screw, into the first layer below less its point.
+
+    Breaking: 0.35 f_h t d and 1.15 √(2 M_y f_h d), which no mode of EN 1995-1-1 eq. 8.6 falls below where both
+    parts are as thick and hard as the worse of them.
+    """
+    floor, basis, screw = question.anchor.floor, question.basis, held_by(question).screw
+    below = floor.layers[max(lifted_layers(question.anchor)) + 1]
+    bite, t = max(below.thickness - screw.D, 0.0), sum(layer.thickness for layer in layers)
+    f_h, bearing_stress = _embedment((*layers, below), screw, basis)
+    if not bite or not f_h:
+        return _NOTHING, _NOTHING
+    d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
+    hinged = 1.15 * float(np.sqrt(2 * dowels.yield_moment_ec5(screw.F_u, d) * f_h * d))
+    low = min(0.35 * f_h * min(t, bite) * d, hinged, float(screws.screw_shear(screw.F_u, screw.D_root)))
+    reference = screws.lateral_reference(screw.D_root, screw.F_yb, bearing_stress, bite, bearing_stress, t, screw.D)
+    return low, float(reference) * basis.rules.duration_factor
+
+
+def _embedment(layers: Sequence[LayerSetting], screw: Screw, basis: Basis) -> tuple[float, float]:
+    """Embedment strength and dowel bearing strength of the weakest of some layers round a screw [Pa]."""
+    d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
+    found = [
+        (
+            float(dowels.embedment_plywood_screw_ec5(_density(layer, basis), d)) * layer.condition.lateral,
+            min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, screw.D)))
+            * layer.condition.lateral,
+        )
+        for layer in layers
+    ]
+    return min(f_h for f_h, _ in found), min(stress for _, stress in found)
 
 
 def _density(layer: LayerSetting, basis: Basis) -> float:

@@ -71,6 +71,7 @@ class HermiteLine:
                 raise PlateError(f"a joint at {place:g} m lies on the edge of the plate")
             self.unknowns[knot - 1, 3] = 2 * (cells + 1) + count
         self.size = 2 * (cells + 1) + len(hinges)
+        self._means: dict[tuple[Span, int], FloatArray] = {}
 
     def knot(self, place: float) -> int:
         """Number of the grid line at a place [m]."""
@@ -160,9 +161,11 @@ class HermiteLine:
         return places.ravel(), (half * _GAUSS_WEIGHTS).ravel()
 
     def mean(self, span: Span, derivative: int = 0) -> FloatArray:
-        """Mean of every function over a stretch, or its value at a place, (size,)."""
-        places, lengths = self.samples(span)
-        return np.asarray(lengths @ self.rows(places, derivative) / lengths.sum(), dtype=np.float64)
+        """Mean of every function over a stretch, or its value at a place, (size,); kept, for many ask for the same."""
+        if (span, derivative) not in self._means:
+            places, lengths = self.samples(span)
+            self._means[span, derivative] = np.asarray(lengths @ self.rows(places, derivative) / lengths.sum())
+        return self._means[span, derivative]
 
     def gram(self, first: int, second: int, span: Span | None = None) -> FloatArray:
         """Integral of every product of two derivatives over a stretch or the whole line, (size, size)."""

@@ -32,8 +32,8 @@ def wheel_loads(load: StrappedLoad, accelerations: FloatArray, pulls: FloatArray
     # Inertia and weight act at the centre of gravity; at the deck's level they are shifted to below it.
     moment = np.cross(arms[None], on_load).sum(axis=1)
     height = load.centre[2]
-    moment_x = moment[:, 0] + height * total[:, 1]
-    moment_y = moment[:, 1] - height * total[:, 0]
+    moment_x = moment[:, 0] - height * total[:, 1]
+    moment_y = moment[:, 1] + height * total[:, 0]
     x, y = (load.wheels - load.centre)[:, :2].T
     rows = np.stack([np.ones(len(x)), y, -x])
     wanted = -np.stack([total[:, 2], moment_x, moment_y])
