@@ -82,6 +82,7 @@ _FEET_AND_INCHES: Final = re.compile(
     re.IGNORECASE,
 )
 _INCHES_IN_A_FOOT: Final = 12
+_FINEST: Final = 64  # of an inch: what a tape and a drill set show
 # Other ways to write a unit whose meaning nobody doubts; capitals are seen through as well.
 _SPELLINGS: Final = {
     "inch": "in", "inches": "in", "ins": "in", '"': "in", "″": "in", "''": "in", "′′": "in",
@@ -257,3 +258,22 @@ def _words(dimension: Dimension) -> str:
 
 def _examples(dimension: Dimension) -> str:
     return _EXAMPLES.get(dimension, f"in {', '.join(_UNITS[dimension])}")
+
+
+def length(metres: float, units: UnitSystem) -> str:
+    """Length [m]: inches as a mixed number where that is exact, else with decimals; millimetres to a tenth."""
+    return f"{length_number(metres, units)} {units.length}"
+
+
+def length_number(metres: float, units: UnitSystem) -> str:
+    """Length [m] without its unit."""
+    value = metres / unit_worth(units.length, "length")
+    if units.name == "si":
+        return f"{value + 0.0:.1f}".removesuffix(".0") if abs(value) >= 0.05 else "0"
+    steps = round(value * _FINEST)
+    if abs(value * _FINEST - steps) > 0.01:
+        return f"{value:.3f}".rstrip("0").rstrip(".")
+    whole, part = divmod(abs(steps), _FINEST)
+    fraction = f"{Fraction(part, _FINEST)}" if part else ""
+    sign = "-" if steps < 0 else ""
+    return f"{sign}{whole} {fraction}".rstrip() if whole or not part else f"{sign}{fraction}"

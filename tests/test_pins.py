@@ -18,7 +18,7 @@ import yaml
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.proof.published import si
 from anchorcalc.resources import data_folder
-from tests.test_tables import TAG
+from tests.catalog.test_tables import TAG
 
 PINS = yaml.safe_load(Path(__file__).with_name("pins.yaml").read_text(encoding="utf-8"))
 
@@ -28,7 +28,7 @@ DECIDING = {
     "threads": ("D", "pitch", "d_nut"),
     "steels": ("F_y", "F_u", "E"),
     "washers": ("inside", "outside", "thickness_least"),
-    "screws": ("D", "D_root", "D_head", "F_u"),  # F_yb by diameter: tests/test_tables.py
+    "screws": ("D", "D_root", "D_head", "F_u"),  # F_yb by diameter: tests/catalog/test_tables.py
     "members": ("thickness", "S"),
     "straps": ("rated",),
     "panels": (

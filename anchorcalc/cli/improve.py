@@ -72,8 +72,8 @@ def command(
 
 
 def _write(target: Path, improver: Improver, answer: Improvement, take: str | None, *, overwrite: bool) -> None:
-    from anchorcalc.interview.writer import scenario_text
     from anchorcalc.output import shown, write_whole
+    from anchorcalc.scenario.writer import scenario_text
     from anchorcalc.sizing.improve import ImproveError
 
     numbers = answer.shortest if take is None else _numbers(take)

@@ -17,13 +17,13 @@ from anchorcalc.interview.build import scenario_content, settled
 from anchorcalc.interview.changes import Copy
 from anchorcalc.interview.guided import Interview, Row
 from anchorcalc.interview.sketch import doubts, sketch
-from anchorcalc.interview.writer import scenario_text
 from anchorcalc.output import OutputError, shown, write_whole
 from anchorcalc.reading.document import MOST_BYTES, Plain, read_document
 from anchorcalc.reading.faults import InputFaults, path_words
 from anchorcalc.reading.reader import text_of
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.scenario.writer import scenario_text
 
 _MOST_NUMBERED: Final = 14
 

@@ -96,9 +96,9 @@ def command(
 
 def _write(target: Path, answer: SizeAnswer, content: dict[str, Plain], catalog: Catalog, *, overwrite: bool) -> None:
     """Write the scenario with the first choice under every ring fastened as this one, and say what it comes to."""
-    from anchorcalc.interview.writer import scenario_text
     from anchorcalc.output import shown, write_whole
     from anchorcalc.scenario.read import parse_scenario
+    from anchorcalc.scenario.writer import scenario_text
     from anchorcalc.sizing.rewrite import with_backing
     from anchorcalc.units import unit_system
     from anchorcalc.verdict.check import check

@@ -56,9 +56,9 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     from anchorcalc.cli.dialogue import Dialogue
     from anchorcalc.cli.posing import Kept, Stopped, asked, copied
     from anchorcalc.interview.build import verdict_on
-    from anchorcalc.interview.writer import scenario_text
     from anchorcalc.output import shown, write_whole
     from anchorcalc.render.screen.check import show_check
+    from anchorcalc.scenario.writer import scenario_text
 
     catalog = Catalog(own_tables)
     dialogue = Dialogue()

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from anchorcalc.interview.answers import NOT_KNOWN, Slip
 from anchorcalc.interview.guided import Row
-from anchorcalc.interview.writer import scenario_text
 from anchorcalc.reading.faults import InputFaults, Path, path_words
 from anchorcalc.reading.shape import Shape, shape_of
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.scenario.writer import scenario_text
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from anchorcalc.units import SI, US, UnitSystem, format_quantity, unit_worth
 
 if TYPE_CHECKING:
     from anchorcalc.result import Figure
-
-_FINEST = 64  # of an inch: what a tape and a drill set show
 
 
 class Shown(Protocol):
@@ -51,25 +48,6 @@ def hardware_weight(newtons: float, units: UnitSystem) -> str:
     """Weight [N] to the whole pound or kilogram."""
     unit = "lb" if units.name == "us" else "kg"
     return f"{round(newtons / unit_worth(unit, 'weight')):,} {unit}"
-
-
-def length(metres: float, units: UnitSystem) -> str:
-    """Length [m]: inches as a mixed number where that is exact, else with decimals; millimetres to a tenth."""
-    return f"{length_number(metres, units)} {units.length}"
-
-
-def length_number(metres: float, units: UnitSystem) -> str:
-    """Length [m] without its unit."""
-    value = metres / unit_worth(units.length, "length")
-    if units.name == "si":
-        return f"{value + 0.0:.1f}".removesuffix(".0") if abs(value) >= 0.05 else "0"
-    steps = round(value * _FINEST)
-    if abs(value * _FINEST - steps) > 0.01:
-        return f"{value:.3f}".rstrip("0").rstrip(".")
-    whole, part = divmod(abs(steps), _FINEST)
-    fraction = f"{Fraction(part, _FINEST)}" if part else ""
-    sign = "-" if steps < 0 else ""
-    return f"{sign}{whole} {fraction}".rstrip() if whole or not part else f"{sign}{fraction}"
 
 
 def percent(share: float) -> str:

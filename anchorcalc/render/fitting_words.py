@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from anchorcalc.render.figures import force, length
-from anchorcalc.units import UnitSystem, format_quantity, unit_worth
+from anchorcalc.render.figures import force
+from anchorcalc.units import UnitSystem, format_quantity, length, unit_worth
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

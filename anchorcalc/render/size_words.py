@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.render.figures import length
+from anchorcalc.units import length
 
 if TYPE_CHECKING:
     from anchorcalc.result.size import BackingChoice, SizeChoice, WasherChoice

@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from anchorcalc.interview.writer import scenario_text
 from anchorcalc.links.common import FloatArray, Neighbour, Question
 from anchorcalc.links.modes import MODES
 from anchorcalc.links.path import Strengths, anchor_strength
@@ -26,7 +25,10 @@ from anchorcalc.result.improve import Improvement, Together, TriedChange
 from anchorcalc.result.strength import AnchorStrength
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
-from anchorcalc.sizing.improve_changes import HOOKS, OF_FLOOR_ALONE, Change, Texts, changes
+from anchorcalc.scenario.writer import scenario_text
+from anchorcalc.sizing.drafts import Change, Texts
+from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, changes
+from anchorcalc.sizing.strap_changes import HOOKS
 from anchorcalc.verdict.check import check_rig
 
 if TYPE_CHECKING:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import copy
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import chain
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
-from anchorcalc.render.figures import length
 from anchorcalc.rig.parts import Bars, Bolts, PlateSeat, Screws, ThroughSteel
 from anchorcalc.sizing.usual import GRADE, STEEL, largest_washer, longest_with_room, plate_sides, thread_for
-from anchorcalc.units import format_quantity, unit_system, unit_worth
+from anchorcalc.units import format_quantity
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Thread
@@ -23,13 +20,11 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting, MountingSetting
     from anchorcalc.rig.rig import Rig
 
-HOOKS: Final = "hooks"
-"""Slot of what a strap is hooked to on the load."""
+from anchorcalc.sizing.drafts import Change, Texts, free_name
+from anchorcalc.sizing.strap_changes import StrapDrafts
+
 OF_FLOOR_ALONE: Final = frozenset({"hold-down", "heads"})
 """Slots of what only the links of the lifted floor know."""
-
-Texts = dict[str, Any]
-"""A scenario as it is written: every value a text."""
 
 _STRONGER_GRADE: Final = {"inch": "SAE 8", "metric": "ISO 10.9"}
 _LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; judgement
@@ -46,25 +41,6 @@ _STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places [m]
 _SAME: Final = 1e-6  # [m]
 
 
-@dataclass(frozen=True)
-class Change:
-    """One change: in words, what it needs, and the edit; those that share a slot exclude each other."""
-
-    slots: frozenset[str]
-    what: str
-    was: str
-    to: str
-    effort: Effort
-    buy: str
-    edit: Callable[[Texts], None]
-
-    def applied(self, content: Texts) -> Texts:
-        """Copy of `content` with the change."""
-        changed = copy.deepcopy(content)
-        self.edit(changed)
-        return changed
-
-
 def changes(content: Texts, rig: Rig, result: Result, catalog: Catalog) -> Iterator[Change]:
     """All changes worth trying for what does not pass in `result`."""
     drafts = _Drafts(content, rig, result, catalog)
@@ -72,162 +48,7 @@ def changes(content: Texts, rig: Rig, result: Result, catalog: Catalog) -> Itera
     yield from {(change.what, change.to): change for change in chain.from_iterable(found)}.values()
 
 
-class _Drafts:
-    def __init__(self, content: Texts, rig: Rig, result: Result, catalog: Catalog) -> None:
-        self._content, self._rig, self._result, self._catalog = content, rig, result, catalog
-        self._units = unit_system(rig.units)
-        loaded = [state for state in result.states if state.verdict is not None]
-        weak = {state.anchor for state in loaded if state.verdict != "pass"} or {state.anchor for state in loaded}
-        names = {rig.anchors[name].mounting.name for name in weak}
-        self._anchors = [each for each in rig.anchors.values() if each.mounting.name in names]
-        """Anchors that get a change: those that do not pass, and those fastened alike."""
-        keys = {state.weakest_key for case in result.cases for state in case.straps if state.verdict != "pass"}
-        keys |= {key for _, _, key, _ in result.rule_of_thumb.counted if result.rule_of_thumb.verdict != "pass"}
-        self._weakest = keys
-
-    # --- straps and hooks
-
-    def straps(self) -> Iterator[Change]:
-        """What is done with straps and hooks: minutes each."""
-        yield from self._tension()
-        yield from self._crossed()
-        yield from self._stronger_straps()
-        yield from self._hooks()
-
-    def _tension(self) -> Iterator[Change]:
-        most = max(strap.hand_tension for strap in self._rig.straps.values())
-        if not any(case.straps and case.verdict != "pass" for case in self._result.cases):
-            return
-        step = (10.0 if self._rig.units == "us" else 0.05) * unit_worth(self._units.force, "force")
-        wanted = {_LITTLE_TENSION, *(share * most for share in _LESS_TENSION)}
-        for tension in sorted((each for each in wanted if _LITTLE_TENSION <= each < 0.9 * most), reverse=True):
-            told = format_quantity(math.floor(tension / step) * step, self._units.force, "force", 4)
-            loose = [name for name, strap in self._rig.straps.items() if strap.hand_tension > tension]
-
-            def edit(texts: Texts, told: str = told, loose: list[str] = loose) -> None:
-                for name in loose:
-                    texts["straps"][name]["hand_tension"] = told.replace(",", "")
-
-            was = format_quantity(most, self._units.force, "force", 3)
-            yield Change(
-                frozenset({"tension"}),
-                "tighten the ratchets less",
-                was,
-                f"no more than {told}",
-                "minutes with a wrench",
-                "",
-                edit,
-            )
-
-    def _crossed(self) -> Iterator[Change]:
-        pairs = list(self._pairs())
-        if not pairs:
-            return
-
-        def edit(texts: Texts) -> None:
-            for one, other in pairs:
-                straps = texts["straps"]
-                straps[one]["to"], straps[other]["to"] = straps[other]["to"], straps[one]["to"]
-
-        yield Change(
-            frozenset({"run of the straps"}),
-            "cross the straps of each end",
-            "each on its own side",
-            "to the hook on the other side",
-            "minutes with a wrench",
-            "",
-            edit,
-        )
-
-    def _pairs(self) -> Iterator[tuple[str, str]]:
-        """Straps whose rings and hooks mirror each other."""
-        names = list(self._rig.straps)
-        for i, one in enumerate(names):
-            for other in names[i + 1 :]:
-                if self._mirrored(one, other):
-                    yield one, other
-
-    def _mirrored(self, one: str, other: str) -> bool:
-        first, second = self._rig.straps[one], self._rig.straps[other]
-        at, there = self._rig.anchors[first.anchor].at, self._rig.anchors[second.anchor].at
-        hook, hook_there = (self._rig.load.tie_points[strap.tie_point].at for strap in (first, second))
-        rings = abs(at[0] - there[0]) < _SAME and abs(at[1] + there[1]) < _SAME and abs(at[1]) > _SAME
-        hooks = abs(hook[0] - hook_there[0]) < _SAME and abs(hook[1] + hook_there[1]) < _SAME
-        return rings and hooks and abs(hook[1]) > _SAME and hook[1] * at[1] > 0
-
-    def _stronger_straps(self) -> Iterator[Change]:
-        if "strap" not in self._weakest:
-            return
-        rated = max(strap.rated for strap in self._rig.straps.values())
-        told = format_quantity(2 * (rated or 1.0e4), self._units.force, "force", 3).replace(",", "")
-
-        def edit(texts: Texts) -> None:
-            for strap in texts["straps"].values():
-                strap["rated"] = told
-                strap.pop("breaking", None)
-
-        was = format_quantity(rated, self._units.force, "force", 3)
-        buy = f"{len(self._rig.straps)} straps marked with a working load limit of {told}"
-        yield Change(frozenset({"strap"}), "stronger straps", was, told, "minutes with a wrench", buy, edit)
-
-    def _hooks(self) -> Iterator[Change]:
-        points = [part.removeprefix("tie point ") for part in self._rig.unrated if part.startswith("tie point ")]
-        if not points:
-            return
-        least = min(strap.rated for strap in self._rig.straps.values() if strap.tie_point in points)
-        if least <= 0:
-            return
-        told = format_quantity(least, self._units.force, "force", 4).replace(",", "")
-
-        def edit(texts: Texts) -> None:
-            for name in points:
-                texts["load"]["tie_points"][name]["rated"] = told
-
-        yield Change(
-            frozenset({HOOKS}),
-            f"rated axle straps at {', '.join(points)}",
-            "nobody rated the hooks",
-            f"rated {told}, round the axle or the frame, never round a rod or a hose",
-            "minutes with a wrench",
-            f"{len(points)} axle straps rated {told}",
-            edit,
-        )
-
-    def more_straps(self) -> Iterator[Change]:
-        """A second ring and strap beside each, one bay outward or inward, to the same hook."""
-        content, spacing, floor = self._content, self._rig.floor.spacing, self._rig.floor
-        pairs = {name for pair in self._pairs() for name in pair} or set(self._rig.straps)
-        if 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
-            return
-        moved: dict[str, tuple[str, str]] = {}
-        for name in pairs:
-            strap = self._rig.straps[name]
-            at, hook = self._rig.anchors[strap.anchor].at, self._rig.load.tie_points[strap.tie_point].at
-            outward = math.copysign(spacing, at[0] - hook[0])
-            inside = floor.lines[0] < at[0] + outward < floor.lines[-1]
-            moved[name] = strap.anchor, self._length(at[0] + (outward if inside else -outward))
-
-        def edit(texts: Texts) -> None:
-            for name, (anchor, x) in moved.items():
-                second = _free_name(f"{anchor}, second", texts["anchors"])
-                was = texts["anchors"][anchor]
-                texts["anchors"][second] = {**was, "at": [x, was["at"][1]]}
-                texts["straps"][_free_name(f"{name}, second", texts["straps"])] = {
-                    **texts["straps"][name],
-                    "anchor": second,
-                }
-
-        count = len(content["straps"])
-        yield Change(
-            frozenset({"more straps"}),
-            "another strap beside each, on a ring of its own",
-            f"{count} straps",
-            f"{count + len(moved)} straps",
-            "new steel",
-            f"{len(moved)} rings with all that fastens them, {len(moved)} straps",
-            edit,
-        )
-
+class _Drafts(StrapDrafts):
     # --- rings and what backs them
 
     def mountings(self) -> Iterator[Change]:
@@ -520,10 +341,6 @@ class _Drafts:
     def _nearest_line(self, anchor: AnchorSetting) -> float:
         return min(self._rig.floor.lines, key=lambda line: abs(line - anchor.at[0]))
 
-    def _length(self, metres: float) -> str:
-        """As a tape shows it, and as the scenario's file takes it."""
-        return length(metres, self._units)
-
 
 def _plate_choices(sides: list[float], thicknesses: tuple[float, ...]) -> Iterator[tuple[float, float]]:
     """A plate just larger than the bolts, a middling and a large one, each in a thickness that goes with it."""
@@ -536,20 +353,13 @@ def _plate_choices(sides: list[float], thicknesses: tuple[float, ...]) -> Iterat
 def refasten(texts: Texts, name: str, words: str, mounting: Texts) -> None:
     """Give all anchors of mounting `name` another one, called by what it is."""
     mountings = texts["mountings"]
-    new = _free_name(f"{name[:120]}: {words[:60]}", mountings)
+    new = free_name(f"{name[:120]}: {words[:60]}", mountings)
     if len(mountings) >= _MOST_MOUNTINGS:
         del mountings[name]
     mountings[new] = mounting
     for anchor in texts["anchors"].values():
         if anchor["mounting"] == name:
             anchor["mounting"] = new
-
-
-def _free_name(name: str, taken: Texts) -> str:
-    number, found = 2, name
-    while found in taken:
-        found, number = f"{name} {number}", number + 1
-    return found
 
 
 def _number(quantity: str) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import copy
 from typing import TYPE_CHECKING, Any
 
-from anchorcalc.sizing.improve_changes import Texts, refasten
+from anchorcalc.sizing.drafts import Texts
+from anchorcalc.sizing.improve_changes import refasten
 from anchorcalc.units import UnitSystem, format_quantity
 
 if TYPE_CHECKING:

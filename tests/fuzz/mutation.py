@@ -12,7 +12,7 @@ from fractions import Fraction
 from random import Random
 from typing import Any, NamedTuple
 
-from anchorcalc.interview.writer import scenario_text
+from anchorcalc.scenario.writer import scenario_text
 
 Path = tuple[str | int, ...]
 

@@ -26,8 +26,8 @@ from anchorcalc.catalog import tables as catalog_module
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.cli import group
 from anchorcalc.cli.common import guarded
-from anchorcalc.interview.writer import scenario_text
 from anchorcalc.resources import data_folder
+from anchorcalc.scenario.writer import scenario_text
 from tests.fuzz import mutation
 from tests.fuzz.mutation import Mutant
 

@@ -134,3 +134,16 @@ def test_flat_bar_modulus_at_a_hole():
 def test_bolt_through_a_wall():
     """1.8 · 235 N/mm² · 10 mm · 3 mm = 12 690 N."""
     assert members.through_bolt_bearing_nominal(0.01, 0.003, MILD) == pytest.approx(12690.0)
+
+
+def test_fillet_weld_by_hand():
+    """AISC 360 eq. J2-3: 0.6 · 70 ksi · 0.707 · 1/16 in = 1.856 kip per inch and sixteenth of leg.
+
+    The AISC Manual's rule of part 8 is 0.928 kip per inch and sixteenth, that over Ω = 2 [from memory].
+    """
+    of_one_inch = members.fillet_weld_nominal(70 * 6.894757e6, 0.0254 / 16, 0.0254)
+    assert of_one_inch == pytest.approx(1856 * 4.448222, rel=1e-3)
+    assert of_one_inch / 2 == pytest.approx(928 * 4.448222, rel=1e-3)
+    assert members.fillet_weld_nominal(70 * 6.894757e6, 0.0254 / 4, 0.1) == pytest.approx(
+        4 * 0.1 / 0.0254 * of_one_inch
+    )

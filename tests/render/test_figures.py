@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from anchorcalc.render import figures
-from anchorcalc.units import SI, US
+from anchorcalc.units import SI, US, length, length_number
 
 
 @pytest.mark.parametrize(
@@ -21,19 +21,19 @@ from anchorcalc.units import SI, US
     ],
 )  # fmt: skip
 def test_inches(inches: float, text: str) -> None:
-    assert figures.length(inches * 0.0254, US) == text
+    assert length(inches * 0.0254, US) == text
 
 
 @pytest.mark.parametrize(
     ("metres", "text"), [(0.018, "18 mm"), (0.04128, "41.3 mm"), (0.0, "0 mm"), (-0.00001, "0 mm"), (2.85, "2850 mm")]
 )
 def test_millimetres(metres: float, text: str) -> None:
-    assert figures.length(metres, SI) == text
+    assert length(metres, SI) == text
 
 
 @given(st.integers(0, 64 * 400))
 def test_a_mixed_number_is_worth_what_it_stands_for(sixty_fourths: int) -> None:
-    text = figures.length_number(sixty_fourths / 64 * 0.0254, US)
+    text = length_number(sixty_fourths / 64 * 0.0254, US)
     assert sum(Fraction(part) for part in text.split()) == Fraction(sixty_fourths, 64)
 
 

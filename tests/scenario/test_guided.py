@@ -18,10 +18,10 @@ from anchorcalc.interview.answers import NOT_KNOWN, Slip
 from anchorcalc.interview.build import SHARES, scenario_content, settled, verdict_on
 from anchorcalc.interview.guided import Interview, Row, table
 from anchorcalc.interview.sketch import doubts
-from anchorcalc.interview.writer import scenario_text
 from anchorcalc.result import Result
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario, read_scenario
+from anchorcalc.scenario.writer import scenario_text
 from tests.conftest import SCENARIOS
 
 ANSWERS = Path(__file__).parents[1] / "cli" / "answers"

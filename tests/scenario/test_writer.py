@@ -11,9 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.interview.writer import scalar, scenario_text
 from anchorcalc.reading.document import read_document
 from anchorcalc.scenario.read import parse_scenario, read_scenario
+from anchorcalc.scenario.writer import scalar, scenario_text
 from anchorcalc.verdict.check import check
 from tests.conftest import SCENARIOS, texts_of
 

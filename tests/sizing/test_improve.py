@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.interview.writer import scenario_text
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.resources import data_folder
 from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.improve import ImproveError, Improver, worst_utilisation
 from anchorcalc.units import parse_quantity
 from anchorcalc.verdict.check import check

@@ -12,6 +12,7 @@ from anchorcalc.render import figures
 from anchorcalc.render.draw.plan_panel import LEGEND_HEIGHT, legend, side_panel
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
+from anchorcalc.units import length_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -281,14 +282,14 @@ def _anchor_label(
 ) -> Markup:
     anchor, state = shown.rig.anchors[name], shown.result.state_of(name)
     units = figures.units_of(shown.result)
-    aside = figures.length_number(abs(anchor.at[1]), units)
+    aside = length_number(abs(anchor.at[1]), units)
     way = "on centreline" if anchor.at[1] == 0 else f"{aside} {'left' if anchor.at[1] > 0 else 'right'}"
     used = figures.percent(state.utilisation) if state.strap is not None else ""
     verdict = (state.verdict or "no strap").upper()
     lines = [
         (name, 15, "bold"),
         (f"{verdict} {used}".rstrip(), 22, f"bold {state.verdict or 'unused'}-word"),
-        (f"{figures.length_number(anchor.at[0], units)} from rear,", 24, "small"),
+        (f"{length_number(anchor.at[0], units)} from rear,", 24, "small"),
         (f"{way} [{units.length}]", 26, "small"),
     ]
     conflicts = _in_the_way(name, shown)

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.render.draw.svg import Markup, document, group, label, path, tag, titled
-from anchorcalc.render.figures import force, length, length_number, units_of
+from anchorcalc.render.figures import force, units_of
 from anchorcalc.render.size_words import bolts, describe
-from anchorcalc.units import US, UnitSystem, format_quantity
+from anchorcalc.units import US, UnitSystem, format_quantity, length, length_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

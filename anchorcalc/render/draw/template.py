@@ -14,7 +14,7 @@ from anchorcalc.render import figures
 from anchorcalc.render.draw.svg import harmless
 from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
 from anchorcalc.rig.parts import PlateSeat, WasherSeat
-from anchorcalc.units import SI, US
+from anchorcalc.units import SI, US, length
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -237,10 +237,10 @@ def _notes(rig: Rig, mounting: MountingSetting, sheet: MountingSheet) -> Iterato
 def _drill_words(rig: Rig, sheet: MountingSheet) -> str:
     units = figures.units_of(rig)
     if sheet.holes is not None:
-        drill, most = (figures.length(size, units) for size in (sheet.holes.drill, sheet.holes.most))
+        drill, most = (length(size, units) for size in (sheet.holes.drill, sheet.holes.most))
         return f"drill {drill}, never wider than {most}"
     if sheet.screws is not None and sheet.screws.pilot is not None:
-        return f"pilot holes {figures.length(sheet.screws.pilot, units)} for {sheet.screws.name}"
+        return f"pilot holes {length(sheet.screws.pilot, units)} for {sheet.screws.name}"
     return "pilot holes by trial in scrap of the same panel; drawn as 3 mm"
 
 
@@ -251,7 +251,7 @@ def _hole_words(mounting: MountingSetting) -> Iterator[str]:
 
 
 def _either(metres: float) -> str:
-    return f"{figures.length(metres, US)} ({figures.length(metres, SI)})"
+    return f"{length(metres, US)} ({length(metres, SI)})"
 
 
 def _both(size: tuple[float, float]) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from anchorcalc.render import fitting_words
-from anchorcalc.render.figures import length
 from anchorcalc.render.page.table import Cell, Table, table
+from anchorcalc.units import length
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

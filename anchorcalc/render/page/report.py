@@ -15,6 +15,7 @@ from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
 from anchorcalc.render.page.table import Cell, Table, table
 from anchorcalc.result.words import CASE_SHORT
+from anchorcalc.units import length
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -204,7 +205,7 @@ def _compared(compared: Sequence[MountingComparison], result: Result, names: Nam
 def _trip(parts: ReportParts, names: Names) -> Iterator[str]:
     """What to look at before the wheels turn; common practice, no source, but for the rule set's own times."""
     rig, units = parts.rig, figures.units_of(parts.result)
-    x, load = figures.length(rig.load.centre[0], units), names.short(rig.load.name)
+    x, load = length(rig.load.centre[0], units), names.short(rig.load.name)
     yield f"{load} stands so that its weight is {x} ahead of the rear edge; brake on, in gear."
     assumed = {entry.what: entry.value for entry in parts.result.assumed}
     for name, strap in rig.straps.items():

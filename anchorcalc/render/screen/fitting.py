@@ -12,11 +12,11 @@ from rich.text import Text
 
 from anchorcalc.reading.faults import printable
 from anchorcalc.render import fitting_words
-from anchorcalc.render.figures import length, units_of
+from anchorcalc.render.figures import units_of
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
 from anchorcalc.result import Result, Verdict
 from anchorcalc.result.fitting import AnchorPlace, BoltGroup, FittingSheet, Item, MountingSheet, Weights
-from anchorcalc.units import UnitSystem
+from anchorcalc.units import UnitSystem, length
 
 _LONGEST_OBSTACLE = 60
 

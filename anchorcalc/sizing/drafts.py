@@ -1,0 +1,66 @@
+"""One change a person could make to a scenario, and what changes are drafted from."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from anchorcalc.units import length, unit_system
+
+if TYPE_CHECKING:
+    from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.result.check import Result
+    from anchorcalc.result.improve import Effort
+    from anchorcalc.rig.rig import Rig
+
+Texts = dict[str, Any]
+"""A scenario as it is written: every value a text."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change: in words, what it needs, and the edit; those that share a slot exclude each other."""
+
+    slots: frozenset[str]
+    what: str
+    was: str
+    to: str
+    effort: Effort
+    buy: str
+    edit: Callable[[Texts], None]
+
+    def applied(self, content: Texts) -> Texts:
+        """Copy of `content` with the change."""
+        changed = copy.deepcopy(content)
+        self.edit(changed)
+        return changed
+
+
+class Drafts:
+    """What changes are drafted from: a scenario as written, what it says, and how it fares."""
+
+    def __init__(self, content: Texts, rig: Rig, result: Result, catalog: Catalog) -> None:
+        self._content, self._rig, self._result, self._catalog = content, rig, result, catalog
+        self._units = unit_system(rig.units)
+        loaded = [state for state in result.states if state.verdict is not None]
+        weak = {state.anchor for state in loaded if state.verdict != "pass"} or {state.anchor for state in loaded}
+        names = {rig.anchors[name].mounting.name for name in weak}
+        self._anchors = [each for each in rig.anchors.values() if each.mounting.name in names]
+        """Anchors that get a change: those that do not pass, and those fastened alike."""
+        keys = {state.weakest_key for case in result.cases for state in case.straps if state.verdict != "pass"}
+        keys |= {key for _, _, key, _ in result.rule_of_thumb.counted if result.rule_of_thumb.verdict != "pass"}
+        self._weakest = keys
+
+    def _length(self, metres: float) -> str:
+        """As a tape shows it, and as the scenario's file takes it."""
+        return length(metres, self._units)
+
+
+def free_name(name: str, taken: Texts) -> str:
+    """`name`, or the next of `name 2`, `name 3`, … that nobody has `taken`."""
+    number, found = 2, name
+    while found in taken:
+        found, number = f"{name} {number}", number + 1
+    return found
