@@ -2,7 +2,8 @@
 
 A set-up is altered for the worse (or turned round) and may not come out as holding more, but for the error of the
 cells. Known to break it: a screw of the deck right beside a ring takes more than its share of an elastic lift, so that
-without it the next ones may hold up to a fifth more ("wider spacing", "first screw not given"). Prints every set-up that breaks a rule, as the YAML to repeat it with.
+without it the next ones may hold up to a fifth more ("wider spacing", "first screw not given"). Prints every set-up
+that breaks a rule, as the YAML to repeat it with.
 
 python -m tests.benchmarks.attack_floor --seed 1 --count 200
 """
