@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import wraps
 from typing import TYPE_CHECKING
 
@@ -37,7 +38,7 @@ _Asked = Callable[["Question", "LiftedDeck", "DeckAsked"], Strength]
 
 
 def of_lifted_deck(strength: _Asked) -> Callable[[Question], Strength]:
-    """`strength` of the deck as it is lifted: the weaker of both ways where nobody knows how the grain runs.
+    """`strength` of the deck as it is lifted: at each level the weakest way where nobody knows how the grain runs.
 
     A deck that cannot be laid out holds nothing.
     """
@@ -49,7 +50,8 @@ def of_lifted_deck(strength: _Asked) -> Callable[[Question], Strength]:
             if deck.asked is None:
                 return nothing(deck.why_not, _SOURCE)
             ways.append(strength(question, deck, deck.asked))
-        return min(ways, key=lambda way: (way.working, way.breaking))
+        weaker = min(ways, key=lambda way: (way.working, way.breaking))
+        return replace(weaker, breaking=min(way.breaking for way in ways))
 
     return weakest
 

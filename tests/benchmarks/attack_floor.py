@@ -1,7 +1,9 @@
 """Looks for wrong passes: many random set-ups of one ring, each against what must hold whatever the figures.
 
 A set-up is altered for the worse (or turned round) and may not come out as holding more, but for the error of the
-cells. Prints every set-up that breaks a rule, as the YAML to repeat it with.
+cells. Known to break it: a screw of the deck right beside a ring takes more than its share of an elastic lift, so that
+without it the next ones may hold up to a fifth more ("wider spacing", "first screw not given"). Prints every set-up
+that breaks a rule, as the YAML to repeat it with.
 
 python -m tests.benchmarks.attack_floor --seed 1 --count 200
 """
@@ -245,13 +247,14 @@ def _worse(case: Case) -> Iterator[tuple[str, Case, tuple[str, ...] | None]]:
     taller = copy.deepcopy(case.texts)
     height = float(mounting["ring"]["pull_height"].split()[0])
     taller["mountings"]["it"]["ring"]["pull_height"] = inches(1.5 * height)
-    yield "taller ring", Case(taller, case.pull), None
+    # Near the member ahead a couple may ease the deck's own links; never the ring's fasteners on wood.
+    yield "taller ring", Case(taller, case.pull), ("withdrawal", "screw_steel", "screw_slant")
     if "base_thickness" not in mounting["ring"]:
         return
     if mounting["backing"]["kind"] == "plate" and mounting["backing"]["thickness"] == "1/4 in":
         thin = copy.deepcopy(case.texts)
         thin["mountings"]["it"]["backing"]["thickness"] = "1/8 in"
-        yield "thinner plate", Case(thin, case.pull), None
+        yield "thinner plate", Case(thin, case.pull), ("pull_through", "crush", "punch_out", "nut_through_plate")
 
 
 def _forget_grain(deck: Texts) -> None:

@@ -240,12 +240,14 @@ def test_unknown_heads_hold_no_more_than_either_answer(heads: int, top: str) -> 
         assert unknown[key].breaking <= given[key].breaking * (1 + 1e-9)
 
 
-def test_layers_of_unknown_grain_hold_no_more_than_any_way_they_may_lie() -> None:
-    ring = bolted(washers())
-    unknown = links(deck(plywood(grain=None), plywood("1/2 in", grain=None)), ring, MID)
+@pytest.mark.parametrize("pull", [UP, pull_at(5, way=215)])
+def test_layers_of_unknown_grain_hold_no_more_than_any_way_they_may_lie(pull: Pull) -> None:
+    """At each level by itself: the way that bends least daily need not be the one that breaks first."""
+    ring = bolted(washers(), height=3.0)
+    unknown = links(deck(plywood(grain=None), plywood("1/2 in", grain=None)), ring, MID, pull)
     for first in ("along", "across"):
         for second in ("along", "across"):
-            given = links(deck(plywood(grain=first), plywood("1/2 in", grain=second)), ring, MID)
+            given = links(deck(plywood(grain=first), plywood("1/2 in", grain=second)), ring, MID, pull)
             for key in ("panel_bending", "rolling_shear", "hold_down"):
                 assert unknown[key].breaking <= given[key].breaking * (1 + 1e-9)
                 assert unknown[key].working <= given[key].working * (1 + 1e-9)
@@ -345,8 +347,10 @@ def test_a_wheel_over_a_joint_is_borne_by_both_sheets() -> None:
 
 
 def test_a_deck_that_narrows_holds_by_where_it_is_narrowest() -> None:
-    ring, narrow = bolted(washers()), {**deck(first_screw=2.0), "width_front": "60 in"}
-    assert (
-        links(narrow, ring, (64.0, 26.0))["hold_down"].breaking
-        < links(deck(), ring, (64.0, 26.0))["hold_down"].breaking
-    )
+    """No more than a straight deck as wide as it is beside the ring, where nobody says where the screws begin."""
+    ring, at = bolted(washers()), (64.0, 27.0)
+    on = deck(first_screw=None)
+    beside = 72 - 12 * at[0] / 144
+    straight, narrow = ({**on, "width": inches(beside)}, {**on, "width_front": "60 in"})
+    held = [links(each, ring, at)["hold_down"].breaking for each in (straight, narrow)]
+    assert 0.5 * held[0] < held[1] < 1.02 * held[0]
