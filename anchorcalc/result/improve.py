@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from anchorcalc.result.check import Condition
 from anchorcalc.result.strength import Verdict
 
 Effort = Literal["minutes with a wrench", "an afternoon", "new steel"]
@@ -47,4 +48,5 @@ class Improvement:
     together: Together | None  # what these come to
     sets_tried: int
     sets_left: int  # that the search had no time for, among those no longer than what it found
+    conditions: tuple[Condition, ...]  # on which the best set would pass, where none does for sure
     governs: str  # what still stands in the way with the best change, where nothing passes

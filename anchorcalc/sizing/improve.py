@@ -30,10 +30,11 @@ from anchorcalc.sizing.drafts import Change, Texts
 from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, changes
 from anchorcalc.sizing.strap_changes import HOOKS
 from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.conditions import with_conditions
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.result.check import Result
+    from anchorcalc.result.check import Condition, Result
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig
 
@@ -313,6 +314,7 @@ class Improver:
             else Together(together.result.verdict, worst_utilisation(together.result), _added(together, self.base)),
             sets_tried=self._sets_tried,
             sets_left=self._sets_left,
+            conditions=self._conditions() if not numbers and base.verdict != "pass" else (),
             governs=self._governs() if not numbers and base.verdict != "pass" else "",
         )
 
@@ -329,6 +331,16 @@ class Improver:
             weakest=_weakest(variant.result),
             buy=change.buy,
         )
+
+    def _conditions(self) -> tuple[Condition, ...]:
+        """What would have to be measured or done so that the best set of changes passes."""
+        if self._least_bad is None:
+            return ()
+        text = scenario_text(self.content_with(self._least_bad[1]))
+        scenario = parse_scenario(text, "the changed scenario", catalog=self._catalog)
+        rig = resolve(scenario, self._catalog)
+        found = with_conditions(self._bench.check(rig), rig, scenario, self._catalog)
+        return tuple(each for each in found.conditions if each.verdict_then == "pass")
 
     def _governs(self) -> str:
         """What stands in the way of the best set of changes, or of the best one where the floor decides."""

@@ -35,6 +35,7 @@ _STURDY_STEEL: Final = "mild"
 _FIRST_SCREWS: Final = (0.25, 0.5, 0.75)  # places of the first hold-down screw that are tried, in spacings
 
 _DECK: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
+_HOLD_DOWN: Final = frozenset({"hold_down", "deck_slides"})  # what the place of its screws changes most
 _ALL: Final = None
 
 
@@ -232,7 +233,7 @@ def _of_hold_down(scenario: Scenario, unit: str) -> Iterator[_Guess]:
             shown = format_quantity(first, unit, "length", 3)
             variant = _with_deck(scenario, hold_down=hold_down.model_copy(update={"first_at": first}))
             words = "the first hold-down screw stands {} from the side edge"
-            yield _Guess("first hold-down screw", "the worst place", words, shown, variant, _DECK)
+            yield _Guess("first hold-down screw", "the worst place", words, shown, variant, _HOLD_DOWN)
 
 
 def _of_layers(scenario: Scenario) -> Iterator[_Guess]:

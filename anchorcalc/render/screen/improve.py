@@ -10,6 +10,7 @@ from rich.text import Text
 from anchorcalc.reading.faults import printable
 from anchorcalc.render.figures import hardware_weight, percent, units_of
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
+from anchorcalc.render.words import condition
 from anchorcalc.result.improve import Improvement, TriedChange
 from anchorcalc.units import UnitSystem
 
@@ -32,6 +33,8 @@ def _show(out: Console, answer: Improvement, file: str, units: UnitSystem) -> No
         _show_steps(out, answer, units)
     else:
         out.print(indented(_in_vain(answer)))
+        for each in answer.conditions:
+            out.print(indented(f"With these: {condition(each)}"))
     helpful = [change for change in answer.changes if _helps(change, answer)][:_MOST_SHOWN]
     if helpful:
         print_head(out, f"Each change by itself (now: {percent(answer.worst_utilisation)} used)")
