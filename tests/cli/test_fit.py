@@ -53,7 +53,7 @@ def test_status_is_0_when_nothing_is_in_the_way() -> None:
 def test_what_fits_but_does_not_hold_is_not_ready() -> None:
     done = run("fit", "roadster-screws")
     assert done.returncode == 1
-    assert done.stdout.startswith("NOT YET  strength and rules: FAIL, see check; room and parts: in order\n")
+    assert done.stdout.startswith("NOT STRONG ENOUGH  strength and rules: FAIL, see check; room and parts: in order\n")
     data = json.loads(run("fit", "roadster-screws", "--format", "json").stdout)
     assert (data["ready"], data["strength_verdict"], data["fits"]) == (False, "fail", True)
 
