@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -13,7 +13,6 @@ from anchorcalc.mechanics.plate_body import Patch
 from anchorcalc.rig.parts import Bolts
 
 if TYPE_CHECKING:
-    from anchorcalc.mechanics.base import BaseResponse
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
@@ -34,58 +33,71 @@ def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis) -> Pull:
         The fasteners cannot keep the base from turning over.
     """
     positions = anchor.mounting.positions
-    base, response = _answer(anchor, pull, basis)
+    x, y, z = (float(part) for part in pull)
+    answer = _under(_asked(anchor, basis), (x, y, z), anchor.mounting.pull_height)
     count = float(len(positions))
     loose = isinstance(anchor.mounting.fasteners, Bolts)
     first = max(count * basis.factor("bolts_bearing_sideways"), 1.0) if loose else count
     most = _most_sideways(positions, pull)
-    x, y, z = (float(part) for part in pull)
-    middles = np.array([[sum(pad.x) / 2, sum(pad.y) / 2] for pad in base.pads])
     return Pull(
         direction=(x, y, z),
-        tensions=np.maximum(response.tensions, 0.0),
+        tensions=np.maximum(answer.tensions, 0.0),
         resisting=positions,
         sideways=most,
         sideways_first=most * count / first,
-        pads=middles,
-        pad_forces=response.pad_forces,
-        base_moment=response.greatest_moment,
+        pads=answer.pads,
+        pad_forces=answer.pad_forces,
+        base_moment=answer.moment,
     )
 
 
-def _answer(anchor: AnchorSetting, pull: FloatArray, basis: Basis) -> tuple[Base, BaseResponse]:
+class _Asked(NamedTuple):
+    """What makes a base what it is."""
+
+    size: tuple[float, float]
+    thickness: float
+    E: float
+    foot: tuple[float, float]
+    places: tuple[tuple[float, float], ...]
+    stiffness: float
+    head: float
+    bed: float
+
+
+class _Answer(NamedTuple):
+    """What a base answers, without the base itself: many answers are kept, few bases."""
+
+    tensions: FloatArray
+    pads: FloatArray  # (n, 2)
+    pad_forces: FloatArray
+    moment: float
+
+
+def _asked(anchor: AnchorSetting, basis: Basis) -> _Asked:
     mounting, floor = anchor.mounting, anchor.floor
     bolted = isinstance(mounting.fasteners, Bolts)
     stiffness = basis.factor("ring_bolt_stiffness" if bolted else "ring_screw_stiffness")
     head = mounting.fasteners.thread.d_nut if isinstance(mounting.fasteners, Bolts) else mounting.screws.screw.D_head
     bed = basis.factor("wood_across_over_along") * floor.layers[0].panel.E / floor.thickness
     places = tuple((float(x), float(y)) for x, y in mounting.positions)
-    base = _base(
-        mounting.base, mounting.base_thickness, mounting.base_steel.E, mounting.foot, places, stiffness, head, bed
-    )
-    x, y, z = (float(part) for part in pull)
-    return base, _under(base, (x, y, z), mounting.pull_height)
+    E, thickness = mounting.base_steel.E, mounting.base_thickness
+    return _Asked(mounting.base, thickness, E, mounting.foot, places, stiffness, head, bed)
 
 
-@lru_cache(maxsize=256)
-def _base(
-    size: tuple[float, float],
-    thickness: float,
-    E: float,
-    foot: tuple[float, float],
-    places: tuple[tuple[float, float], ...],
-    stiffness: float,
-    head: float,
-    bed: float,
-) -> Base:
-    plate = BasePlate((-size[0] / 2, size[0] / 2), (-size[1] / 2, size[1] / 2), thickness, E, _NU_STEEL)
+@lru_cache(maxsize=40)
+def _base(asked: _Asked) -> Base:
+    size, foot = asked.size, asked.foot
+    plate = BasePlate((-size[0] / 2, size[0] / 2), (-size[1] / 2, size[1] / 2), asked.thickness, asked.E, _NU_STEEL)
     under = Patch((-foot[0] / 2, foot[0] / 2), (-foot[1] / 2, foot[1] / 2))
-    return Base(plate, Fasteners(np.array(places), stiffness, head), bed, [under])
+    return Base(plate, Fasteners(np.array(asked.places), asked.stiffness, asked.head), asked.bed, [under])
 
 
 @lru_cache(maxsize=2048)
-def _under(base: Base, pull: tuple[float, float, float], height: float) -> BaseResponse:
-    return base.under([pull], height)
+def _under(asked: _Asked, pull: tuple[float, float, float], height: float) -> _Answer:
+    base = _base(asked)
+    response = base.under([pull], height)
+    middles = np.array([[sum(pad.x) / 2, sum(pad.y) / 2] for pad in base.pads])
+    return _Answer(response.tensions, middles, response.pad_forces, response.greatest_moment)
 
 
 def _most_sideways(positions: FloatArray, direction: FloatArray) -> float:
