@@ -225,7 +225,10 @@ class TestOwnTables:
         (("mill sheet 17", "!!python/name:os.system x"), "tags (words that begin with !) are not read"),
         (("- {name: oak iron", "- [name, oak iron"), "is missing before this '}'"),
         (("- {", "{"), "2:1: the file is keys with values; a list of rows (- {name: ...}) is wanted"),
-        ((OAK, "- oak"), "1:3: item 1: keys with values (name, source, F_y, F_u, E, density) are wanted here"),
+        (
+            (OAK, "- oak"),
+            "1:3: item 1: keys with values (name, source, F_y, F_u, E, density, in_shops) are wanted",
+        ),
         ((OAK, ""), "the file says nothing"),
     ],
 )

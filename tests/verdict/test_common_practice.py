@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import math
 
 import pytest
 
@@ -52,9 +53,8 @@ def test_a_tight_cut_out_holds_no_less_than_a_loose_one() -> None:
         crushing = [
             link for anchor in checked(texts, CATALOG).anchors for link in anchor.links if "crushes" in link.name
         ]
-        strengths[name] = min(link.breaking for link in crushing), min(link.working for link in crushing)
-    assert strengths["tight"][0] > strengths["loose"][0]
-    assert strengths["tight"][1] > strengths["loose"][1]
+        strengths[name] = min(link.working for link in crushing)
+    assert strengths["loose"] < strengths["tight"] < math.inf
     assert worst_breaking(checked(tight, CATALOG)) >= worst_breaking(checked(loose, CATALOG))
 
 
