@@ -258,9 +258,9 @@ class Piece:
     def _rows_of_screws(self) -> Iterator[list[float]]:
         """Where screws stand along a member, the ways that have to be looked at.
 
-        Counted by `first_at` where it is given, from either side edge: nobody says which one was measured. Else as
-        near to the edge as a screw counts, a whole spacing from it, and as a screw or the middle between two stands
-        right beside the anchor.
+        Counted by `first_at` where it is given, from the nearer side edge, near the middle from either. Else as near
+        to the edge as a screw counts, a whole spacing from it, and as a screw or the middle between two stands right
+        beside the anchor.
         """
         spacing, (left, right) = self._spacing, self._sides(self.x)
         given = self._floor.hold_down_first_at
@@ -269,7 +269,7 @@ class Piece:
             count = max(floor((wide - 2 * given) / spacing + 1e-9) + 1, 1)
             yield [left - given - k * spacing for k in range(count)]
             uneven = wide - 2 * given - (count - 1) * spacing > _ROOM
-            if uneven:
+            if uneven and right - left < spacing:
                 yield [given - right + k * spacing for k in range(count)]
             return
         firsts = {round(spacing, 9), self._basis.factor("screw_from_panel_edge")}

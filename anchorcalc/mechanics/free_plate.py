@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 Rectangle = tuple[tuple[float, float], tuple[float, float]]
 """(x from, x to), (y from, y to) [m]."""
 
+_INVERTED_WHOLE = 40  # rows
 _LEAST_PIVOT = 1e-13  # of a matrix with unit diagonal; a loose part leaves about 1e-16
 
 
@@ -188,12 +189,30 @@ class _Blocks:
 
 
 def _inverse_triangle(block: FloatArray) -> FloatArray:
-    from scipy.linalg.lapack import dpotrf, dtrtri
+    """Inverse of the lower Cholesky triangle of `block`."""
+    loose = PlateError("an opening cuts the floor apart, or leaves a strip of it loose")
+    try:
+        lower = np.linalg.cholesky(block)
+    except np.linalg.LinAlgError as fault:
+        raise loose from fault
+    if lower.diagonal().min() ** 2 < _LEAST_PIVOT:
+        raise loose
+    return _inverse_lower(lower)
 
-    lower, fault = dpotrf(block, lower=1, clean=1)
-    if fault or lower.diagonal().min() ** 2 < _LEAST_PIVOT:
-        raise PlateError("an opening cuts the floor apart, or leaves a strip of it loose")
-    return np.asarray(dtrtri(lower, lower=1)[0], dtype=np.float64)
+
+def _inverse_lower(lower: FloatArray) -> FloatArray:
+    """Inverse of a lower triangle by halves: numpy's own inverse does not use that the rest is empty."""
+    size = len(lower)
+    if size <= _INVERTED_WHOLE:
+        return np.asarray(np.linalg.inv(lower))
+    half = size // 2
+    inverse = np.zeros_like(lower)
+    inverse[:half, :half], inverse[half:, half:] = (
+        _inverse_lower(lower[:half, :half]),
+        _inverse_lower(lower[half:, half:]),
+    )
+    inverse[half:, :half] = -inverse[half:, half:] @ lower[half:, :half] @ inverse[:half, :half]
+    return inverse
 
 
 def _stiffness_terms(plate: Plate, openings: Sequence[Rectangle]) -> tuple[FloatArray, FloatArray]:

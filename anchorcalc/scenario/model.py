@@ -178,7 +178,9 @@ class HoldDown(_Part):
 
     screw: ShortName
     spacing: SmallExtent
-    first_at: SmallExtent | None = Field(None, description="from the deck's side edge to the first screw of a row")
+    first_at: SmallExtent | None = Field(
+        None, description="from the side edge by the rings to the first screw of a row"
+    )
     heads_on: Annotated[int, BeforeValidator(_whole), Field(ge=1, le=6)] | None = Field(
         None, description="number of the layer that the screws' heads lie on, the top layer is 1"
     )

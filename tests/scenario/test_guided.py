@@ -154,7 +154,11 @@ def test_the_tape_gives_the_shipped_roadster(catalog: Catalog) -> None:
     assert walked.load.model_copy(update={"steadying_friction": 0.3}) == shipped.load.model_copy(
         update={"name": "roadster"}
     )
-    assert walked.deck.model_copy(update={"length": shipped.deck.length}) == shipped.deck
+    # What the screws' heads lie on is not asked: it stays unknown, on the safe side.
+    unknown = shipped.deck.model_copy(
+        update={"hold_down": shipped.deck.hold_down.model_copy(update={"heads_on": None})}
+    )
+    assert walked.deck.model_copy(update={"length": shipped.deck.length}) == unknown
     assert walked.deck.length == pytest.approx(shipped.deck.length)
     assert walked.trailer == shipped.trailer
     assert {name: anchor.at for name, anchor in walked.anchors.items()} == {
@@ -167,7 +171,7 @@ def test_the_tape_gives_the_shipped_roadster(catalog: Catalog) -> None:
         name: strap.rated for name, strap in shipped.straps.items()
     }
     assert walked.assumed == {}
-    assert result_of(asked).verdict == "pass"
+    assert result_of(asked).verdict == "marginal"  # with the heads on the top layer it passes, as shipped
 
 
 def test_measures_from_edges_and_wheels_become_coordinates(catalog: Catalog) -> None:

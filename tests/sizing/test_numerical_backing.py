@@ -12,7 +12,7 @@ from anchorcalc.links.bolted import crushing
 from anchorcalc.links.common import Question
 from anchorcalc.links.path import pull_of
 from anchorcalc.rig.parts import Bearing, Bolts, PlateSeat, WasherSeat
-from anchorcalc.sizing.numerical_backing import backing_bend, bearing_map, bend_link
+from anchorcalc.sizing.numerical_backing import backing_bend, bearing_map
 from anchorcalc.sizing.stock import StockBacking, with_choice
 from tests.conftest import roadster
 from tests.sizing.setups import CATALOG, INCH, UP, ask

@@ -11,15 +11,11 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from anchorcalc.links.common import Question
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.render.draw.size_picture import size_picture
-from anchorcalc.result import Link
 from anchorcalc.result.size import SizeAnswer, Wanted
 from anchorcalc.rig.parts import AnchorSetting, Bars, Bearing, PlateSeat, ThroughSteel, WasherSeat
 from anchorcalc.rig.rig import Basis
-from anchorcalc.sizing import numerical_deck
-from anchorcalc.sizing import search as stock_search
 from anchorcalc.sizing.search import StockSearch
 from anchorcalc.sizing.size import Backed, SizeError, as_ring, backed, needed, pull_direction, size
 from anchorcalc.sizing.stock import misfits, stock, strengths, with_choice
@@ -203,7 +199,6 @@ def test_choices_hold_what_is_wanted_lightest_first_and_none_beats_another() -> 
     assert len(answer.choices) > 1
     for choice in answer.choices:
         assert choice.strength.working >= 2000.0
-        assert choice.computed == (choice.backing.kind in ON_DECK)
         assert choice.strength.working == min(link.working for link in choice.strength.links)
     weights = [choice.weight for choice in answer.choices]
     assert weights == sorted(weights)
@@ -243,46 +238,6 @@ def test_weight_of_a_plate_and_its_bolts() -> None:
         assert choice.metal == pytest.approx(steel + bolts, rel=1e-9)
         own = CATALOG.steel(backing.steel).density
         assert choice.weight == pytest.approx(steel * own + bolts * CATALOG.steel("mild").density, rel=1e-9)
-
-
-def plates_at(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
-    """Let the thin plates of the deck find `share` of what they do find."""
-
-    def weakened(question: Question) -> list[Link]:
-        found = numerical_deck.deck_links_by_plates(question)
-        return [replace(link, breaking=share * link.breaking, working=share * link.working) for link in found]
-
-    monkeypatch.setattr(stock_search, "deck_links_by_plates", weakened)
-
-
-def test_the_lower_of_closed_rule_and_thin_plate_counts(monkeypatch: pytest.MonkeyPatch) -> None:
-    plates_at(monkeypatch, 0.3)
-    at = place(deck(spacing=24, aside=0, grain="along", hold_down=6))
-    way = pull_direction(at, "up")
-    found = StockSearch(at.setting, CATALOG, way, Wanted(400.0, 0.0, "as asked"), at.rig.basis, at.rig.units).run()
-    computed = [choice for choice in found.choices if choice.computed]
-    assert any(choice.governing.remark == "computed as a thin plate" for choice in computed)
-    for choice in computed:
-        closed = anchor_strength(choice.question.anchor, way, choice.question.basis)
-        plates = [link for link in choice.strength.links if link.remark == "computed as a thin plate"]
-        assert len(plates) == 4
-        assert choice.strength.working == min(closed.working, *(link.working for link in plates))
-        assert choice.strength.breaking == min(closed.breaking, *(link.breaking for link in plates))
-
-
-def test_a_choice_that_only_the_closed_rules_let_pass_is_not_shown(monkeypatch: pytest.MonkeyPatch) -> None:
-    plates_at(monkeypatch, 0.1)
-    texts = deck(spacing=24, aside=25, grain="along", hold_down=6)
-    at = place(texts)
-    way = pull_direction(at, "up")
-    anchor, basis = asked(texts)
-    stocked = stock(CATALOG, anchor, "inch")
-    closed = strengths(stocked, anchor, way, basis, misfits(stocked, anchor, basis) == "")
-    on_deck = [isinstance(backing, Bearing) for backing in stocked.backings]
-    wanted = Wanted(0.8 * float(closed.working[on_deck].max()), 0.0, "as asked")
-    answer = size(at, CATALOG, way, wanted)
-    assert not any(choice.backing.kind in ON_DECK for choice in answer.choices)
-    assert any("No washer or plate is enough" in sentence for sentence in answer.sentences)
 
 
 def test_the_deck_governs_and_steel_takes_over() -> None:
