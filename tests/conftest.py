@@ -6,6 +6,7 @@ import copy
 import fcntl
 import os
 import sys
+import tempfile
 import termios
 import time
 from collections.abc import Callable, Iterator
@@ -28,7 +29,11 @@ from anchorcalc.verdict.check import check_rig
 
 settings.register_profile("ci", derandomize=True, deadline=None, max_examples=25)
 settings.load_profile("ci")
-os.environ.setdefault("PYTHONDONTWRITEBYTECODE", "1")
+# What the hundreds of processes of the tests compile is kept, apart from the source.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+os.environ.setdefault("PYTHONPYCACHEPREFIX", str(Path(tempfile.gettempdir()) / "anchorcalc-tests-compiled"))
+# Tests run side by side; each keeps to one thread.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # What is tested in processes of its own is what is tested here, from wherever they are started.
 _SOURCE = str(Path(anchorcalc.__file__).resolve().parents[1])
 os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, [_SOURCE, os.environ.get("PYTHONPATH")]))

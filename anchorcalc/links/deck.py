@@ -62,8 +62,9 @@ def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
     moments = {way: moments_of(question.basis, deck.layers, across=way == "across") for way in ("along", "across")}
     # Planks side by side have nothing across to break: each answers for itself.
     demands = {"along": asked.along, "across": asked.across if all(x.section.I_perp for x in deck.layers) else 0.0}
+    left = _left_by_opening(question, deck.layers)
     low, allowable = (
-        min(per_newton(moments[way][level], demand) for way, demand in demands.items()) for level in (0, 1)
+        min(per_newton(left[way] * moments[way][level], demand) for way, demand in demands.items()) for level in (0, 1)
     )
     return both_levels(
         question,
@@ -76,8 +77,21 @@ def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
             number("m_x", asked.along, "moment along the trailer per newton of pull"),
             number("m_y", asked.across, "moment across per newton of pull"),
             number("layers", len(deck.layers), "layers that are lifted"),
+            number("left", min(left.values()), "of the width, beside an opening for the ring"),
         ),
     )
+
+
+def _left_by_opening(question: Question, layers: Sequence[LayerSetting]) -> dict[str, float]:
+    """Share of the width over which moments are averaged that an opening cut for a recessed ring leaves.
+
+    The width is that of the ring's base and one thickness of the deck each side, the least of all seats that
+    lie round the opening.
+    """
+    opening, base = question.anchor.mounting.cut_out or (0.0, 0.0), question.anchor.mounting.base
+    aside = 2 * sum(layer.thickness for layer in layers)
+    along, across = (max(1 - opening[way] / (base[way] + aside), 0.0) for way in (1, 0))
+    return {"along": along, "across": across}
 
 
 def moments_of(basis: Basis, layers: Sequence[LayerSetting], *, across: bool = False) -> tuple[float, float]:

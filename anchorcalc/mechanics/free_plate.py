@@ -192,7 +192,7 @@ def _inverse_triangle(block: FloatArray) -> FloatArray:
     """Inverse of the lower Cholesky triangle of `block`."""
     loose = PlateError("an opening cuts the floor apart, or leaves a strip of it loose")
     try:
-        lower = np.linalg.cholesky(block)
+        lower: FloatArray = np.asarray(np.linalg.cholesky(block), dtype=np.float64)
     except np.linalg.LinAlgError as fault:
         raise loose from fault
     if lower.diagonal().min() ** 2 < _LEAST_PIVOT:

@@ -58,6 +58,9 @@ def _for_editors(node: Any) -> Any:
     words = node.get("enum")
     if words and all(isinstance(word, str) and word.isdigit() for word in words):
         return {**node, "enum": [*words, *map(int, words)], "type": ["string", "integer"]}
+    if node.get("type") == "integer":  # limits by the names that JSON Schema has for them
+        limits = {new: node.pop(old) for old, new in (("ge", "minimum"), ("le", "maximum")) if old in node}
+        return {**node, **limits, "type": ["string", "integer"], "pattern": "^[0-9]{1,3}$"}
     if node.get("type") == "string" and "enum" not in node and "const" not in node:
         examples = _EXAMPLES.get(node.get("description", ""))
         return {**node, "examples": examples} if examples else {**node, "type": ["string", "number"]}

@@ -99,7 +99,11 @@ def test_units_can_be_chosen() -> None:
 
 def test_a_scenario_can_come_by_standard_input() -> None:
     text = Path(ROADSTER).read_text(encoding="utf-8")
-    assert run("check", "-", stdin=text).stdout == run("check", ROADSTER).stdout
+    by_name = run("check", ROADSTER, COLUMNS="400").stdout
+    assert f"anchorcalc fit {ROADSTER}\n" in by_name
+    assert run("check", "-", stdin=text, COLUMNS="400").stdout == by_name.replace(ROADSTER, "FILE")
+    for more in (["--all"], ["--format", "json"]):
+        assert run("check", "-", *more, stdin=text).stdout == run("check", ROADSTER, *more).stdout
 
 
 def test_an_ascii_terminal_is_no_reason_to_fail() -> None:
@@ -146,7 +150,7 @@ FAULTS: list[tuple[str, str, Any, str]] = [
     ("undefined anchor", "{anchor: front left,", "{anchor: front lift,", "front left"),
     ("fastener outside its base", "square: 3 1/4 in", "square: 9 in", "outside"),
     ("unknown condition", "condition: sound", "condition: rotten", "decayed"),
-    ("pounds of mass for a force", "rated: 3333 lbf", "rated: 3333 lb", "lbf"),
+    ("kilograms of mass for a force", "rated: 3333 lbf", "rated: 3333 kg", "kgf"),
 ]
 
 
@@ -162,6 +166,16 @@ def test_bad_input_is_refused_with_file_line_and_key(name: str, old: str, new: s
     assert "trailer.yaml:" in done.stderr
     assert words in done.stderr
     assert list(tmp_path.iterdir()) == [file]
+
+
+def test_pounds_of_a_rating_are_pounds_of_force(tmp_path: Path) -> None:
+    text = Path(ROADSTER).read_text(encoding="utf-8")
+    assert "rated: 3333 lbf" in text
+    file = tmp_path / "trailer.yaml"
+    file.write_text(text.replace("rated: 3333 lbf", "rated: 3333 lb"), encoding="utf-8")
+    done = run("check", str(file), "--format", "json")
+    assert done.returncode == 0
+    assert done.stdout == run("check", ROADSTER, "--format", "json").stdout
 
 
 @pytest.mark.parametrize("content", [b"", b"- a\n- b\n", b"\x00\x01\xfe\xff", b"just words\n", b"a: [1, 2\n"])

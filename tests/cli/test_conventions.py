@@ -313,6 +313,9 @@ def test_shipped_scenarios_fit_the_schema(path: Path, loader: type, schema: dict
         (("anchors", "front left", "at"), ["1 m"]),
         (("mountings", "plated", "backing", "kind"), "glue"),
         (("straps", "front left", "rated"), None),
+        (("deck", "hold_down", "heads_on"), "top"),
+        (("deck", "hold_down", "heads_on"), 0),
+        (("deck", "hold_down", "heads_on"), 7),
     ],
 )
 def test_what_the_reader_refuses_by_its_form_the_schema_refuses_too(
@@ -393,7 +396,7 @@ def test_what_looks_like_code_or_a_path_is_a_name_and_nothing_else(tmp_path: Pat
             "        print('CAUGHT', event, given, file=sys.stderr)\n"
             "sys.addaudithook(watch)\n"
             "from anchorcalc.cli import main\n"
-            "sys.argv = ['anchorcalc', 'check', 'trailer.yaml']\n"
+            "sys.argv = ['anchorcalc', 'check', 'trailer.yaml', '--all']\n"
             "main()\n"
         )
         done = subprocess.run([sys.executable, "-c", program], cwd=tmp_path, capture_output=True, text=True, timeout=60,

@@ -67,20 +67,22 @@ def test_what_holds_by_too_little_is_not_ready(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("place", "value", "says"),
+    ("place", "value", "verdict", "says"),
     [
-        (("anchors", "rear left", "at"), ["22 in", "34 in"], "plate over cross-member 2 from the rear by 2 in"),
-        (("trailer", "gross_rating"), "4000 lb", "ABOVE the gross rating"),
-        (("mountings", "plated", "fasteners", "length"), "2 in", "does not take the stack"),
-        (("mountings", "plated", "backing", "size"), ["4 1/2 in", "6 in"], "TOO SMALL"),
+        (("anchors", "rear left", "at"), ["22 in", "34 in"], "FAIL", "plate over cross-member 2 from the rear by 2 in"),
+        (("trailer", "gross_rating"), "4000 lb", "FAIL", "ABOVE the gross rating"),
+        (("mountings", "plated", "fasteners", "length"), "2 in", "FAIL", "does not take the stack"),
+        (("mountings", "plated", "backing", "size"), ["4 1/2 in", "6 in"], "MARGINAL", "TOO SMALL"),
     ],
 )
 def test_status_is_1_for_a_conflict_or_an_overload(
-    tmp_path: Path, place: tuple[str, ...], value: Any, says: str
+    tmp_path: Path, place: tuple[str, ...], value: Any, verdict: str, says: str
 ) -> None:
+    """What is in the way breaks one of the rules that `check` looks at too."""
     done = run("fit", written(tmp_path, edited(roadster(), *place, value=value)))
     assert done.returncode == 1
-    assert done.stdout.startswith("NOT YET")
+    word = "NOT STRONG ENOUGH" if verdict == "FAIL" else "NOT YET"
+    assert done.stdout.startswith(f"{word}  strength and rules: {verdict}, see check; room and parts: NOT in")
     assert says in done.stdout
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.test_commands import run
+from tests.conftest import roadster
 
 pytestmark = pytest.mark.timeout(600)
 
@@ -26,17 +27,29 @@ def test_two_commands_lead_from_fail_to_pass(tmp_path: Path) -> None:
 
 
 def test_json_of_improve_has_the_agreed_keys() -> None:
-    data = json.loads(run("improve", "roadster", "--format", "json").stdout)
+    data = json.loads(run("improve", "roadster-screws", "--format", "json").stdout)
     assert {"schema", "verdict", "changes", "shortest"} <= set(data)
     wanted = {"what", "from", "to", "verdict", "worst_utilisation", "added_weight_kg", "effort"}
     assert all(wanted <= set(change) for change in data["changes"])
-    assert data["shortest"]
+    assert data["verdict"] == "fail"
+    assert len(data["shortest"]) == 1
     assert data["changes"][data["shortest"][0]]["verdict"] == "pass"
+    passes = json.loads(run("improve", "roadster", "--format", "json").stdout)
+    assert (passes["verdict"], passes["changes"], passes["shortest"]) == ("pass", [], [])
 
 
 def test_check_json_has_its_conditions() -> None:
-    data = json.loads(run("check", "roadster", "--format", "json").stdout)
-    assert data["conditions"]
+    """What nobody gave is told where it decides: with it given, as in the demo, the same trailer passes."""
+    given = roadster()
+    unknown = roadster()
+    assert unknown["deck"]["hold_down"].pop("heads_on") == "1"
+    data = json.loads(run("check", "-", "--format", "json", stdin=json.dumps(unknown)).stdout)
+    assert data["verdict"] == "marginal"
+    screws = next(each for each in data["conditions"] if each["what"] == "hold-down screws")
+    assert screws["passes_if"] == "the deck's screws go through both layers"
+    assert screws["verdict_then"] == "pass"
+    passes = json.loads(run("check", "-", "--format", "json", stdin=json.dumps(given)).stdout)
+    assert (passes["verdict"], passes["conditions"]) == ("pass", [])
     assert all(set(each) == {"what", "taken", "passes_if", "verdict_then"} for each in data["conditions"])
     assert json.loads(run("check", "mower-planks", "--format", "json").stdout)["conditions"] == []
 

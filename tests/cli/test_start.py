@@ -117,14 +117,17 @@ def test_first_use_from_nothing_to_a_verdict_in_twenty_answers(tmp_path: Path) -
     assert "\nFAIL  my trailer" in screen
     assert [path.name for path in tmp_path.iterdir()] == ["typed.yaml"]
     checked = run("check", str(tmp_path / "typed.yaml"))
-    assert " ".join(checked.stdout.split("\nCases")[1].split()) in " ".join(screen.split())
+    assert checked.stdout.splitlines()[0] == "FAIL  my trailer"
+    figures = checked.stdout.split("\n case ")[1].split("\n  Next")[0]
+    assert " ".join(figures.split()) in " ".join(screen.split())
 
     text = (tmp_path / "typed.yaml").read_text(encoding="utf-8")
     assumed: Any = read_document(text).content
+    everything = " ".join(run("check", str(tmp_path / "typed.yaml"), "--all").stdout.split())
     taken_for = {"panel": "softwood-plywood (guess)", "member metal": "mild (usual)", "hook height": "12 in (guess)"}
     for key, taken in taken_for.items():
         assert assumed["assumed"][key] == taken
-        assert f"{key}: {taken}" in " ".join(checked.stdout.split())
+        assert f"{key}: {taken}" in everything
     assert "deck length" not in assumed["assumed"]
 
 
@@ -244,16 +247,23 @@ def test_the_answers_file_with_its_remarks_gives_the_same_file_each_time(tmp_pat
     for file in files:
         done = run("start", "-o", str(file), stdin=text)
         assert done.returncode == 1  # unrated parts cannot pass
-        assert "Nobody rated" in done.stdout
+        assert "\nFAIL  my trailer" in done.stdout
+        assert "hangs on what holds nothing" in " ".join(done.stdout.split())
     assert files[0].read_bytes() == files[1].read_bytes()
-    assert run("check", str(files[0])).returncode == 1
+    everything = run("check", str(files[0]), "--all")
+    assert everything.returncode == 1
+    assert "Nobody rated" in everything.stdout
+    assert "Unrated parts cannot pass" in " ".join(everything.stdout.split())
     assert len(list(tmp_path.iterdir())) == 2
 
 
 def test_windows_line_ends_and_a_byte_order_mark_are_read(tmp_path: Path) -> None:
     text = (ANSWERS / "roadster.txt").read_text(encoding="utf-8")
-    assert run("start", "-o", str(tmp_path / "a.yaml"), stdin=text).returncode == 0
-    assert run("start", "-o", str(tmp_path / "b.yaml"), stdin="\ufeff" + text.replace("\n", "\r\n")).returncode == 0
+    first = run("start", "-o", str(tmp_path / "a.yaml"), stdin=text)
+    second = run("start", "-o", str(tmp_path / "b.yaml"), stdin="\ufeff" + text.replace("\n", "\r\n"))
+    for done in (first, second):
+        assert "\nMARGINAL  Roadster in the small trailer\n" in done.stdout  # by screws through the lowest layer alone
+        assert done.returncode == 1
     assert (tmp_path / "a.yaml").read_bytes() == (tmp_path / "b.yaml").read_bytes()
 
 
@@ -300,7 +310,9 @@ def test_a_file_that_is_there_is_refused_before_the_first_question(tmp_path: Pat
     assert "--overwrite" in done.stderr
     assert done.stdout == ""
     assert there.read_text(encoding="utf-8") == "mine"
-    assert run("start", "-o", str(there), "--overwrite", stdin="\n".join(answers("roadster")) + "\n").returncode == 0
+    done = run("start", "-o", str(there), "--overwrite", stdin="\n".join(answers("roadster")) + "\n")
+    assert f"Written: {there}. Checked, it says:" in " ".join(done.stdout.split())
+    assert done.returncode == 1  # marginal
     assert there.read_text(encoding="utf-8").startswith("# A scenario")
 
 

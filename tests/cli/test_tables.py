@@ -99,7 +99,7 @@ def test_own_rows_are_marked_here_and_in_the_result(way: str, own: Path, tmp_pat
     )
     checked = run("check", str(file), "--format", "json", *arguments, **variable)
     assert json.loads(checked.stdout)["own_tables"] == [f"my steel ({own / 'steels.yaml'})"]
-    assert "Taken from tables of your own" in run("check", str(file), *arguments, **variable).stdout
+    assert "Taken from tables of your own" in run("check", str(file), "--all", *arguments, **variable).stdout
     assert run("check", str(file)).returncode == 2
 
 

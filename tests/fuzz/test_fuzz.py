@@ -13,7 +13,7 @@ import pytest
 
 from tests.fuzz.targets import Bench, Finding
 
-MUTANTS = 200
+MUTANTS = 100
 
 
 @pytest.fixture(scope="module")

@@ -126,9 +126,11 @@ def test_a_well_in_the_strip_leaves_no_deck(catalog: Catalog) -> None:
 
 
 def test_an_opening_for_the_ring_bends_nothing(catalog: Catalog) -> None:
+    """2 in of the 4 1/2 in base and 1 1/2 in of deck each side: 73 % are left."""
     whole = links_up(roadster(), catalog)
     cut = links_up(edited(roadster(), *PLATED, "cut_out", value=["2 in", "2 in"]), catalog)
-    assert cut["deck panel breaks between the cross-members"] < whole["deck panel breaks between the cross-members"]
+    bends = "deck panel breaks between the cross-members"
+    assert cut[bends] == pytest.approx((1 - 2 / (4.5 + 2 * 1.5)) * whole[bends], rel=1e-6)
     shear = "plies of the deck shear (rolling shear)"  # it is greatest beside the plate, the opening lies within
     assert cut[shear] <= whole[shear]
 
@@ -212,9 +214,7 @@ def test_heads_go_through_the_lifted_layer_only(catalog: Catalog) -> None:
     two = links_up(texts, catalog)
     del texts["deck"]["layers"][1]
     one = links_up(texts, catalog)
-    assert two["hold-down screws let the deck go"] == pytest.approx(
-        one["hold-down screws let the deck go"], rel=2e-3
-    )
+    assert two["hold-down screws let the deck go"] == pytest.approx(one["hold-down screws let the deck go"], rel=2e-3)
 
 
 @pytest.mark.parametrize(
@@ -277,7 +277,7 @@ def test_bolts_nearer_to_each_other_hold_no_more_on_a_member_but_for_prying(sect
         held.append(links_up(texts, catalog)[link])
     # The base pries a little more on bolts that stand farther from the ring.
     assert all(farther > 0.94 * nearer for nearer, farther in itertools.pairwise(held))
-    assert held[0] < 0.9 * held[-1]
+    assert held[0] < 0.97 * held[-1]
 
 
 def test_two_bolts_abreast_take_two_holes_out_of_a_bar(catalog: Catalog) -> None:
