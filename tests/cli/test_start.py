@@ -311,7 +311,7 @@ def test_a_file_that_is_there_is_refused_before_the_first_question(tmp_path: Pat
     assert done.stdout == ""
     assert there.read_text(encoding="utf-8") == "mine"
     done = run("start", "-o", str(there), "--overwrite", stdin="\n".join(answers("roadster")) + "\n")
-    assert f"Written: {there}. Checked, it says:" in " ".join(done.stdout.split())
+    assert f"Written:{there}.Checked,itsays:" in "".join(done.stdout.split())  # a long path is broken at the edge
     assert done.returncode == 1  # marginal
     assert there.read_text(encoding="utf-8").startswith("# A scenario")
 

@@ -38,23 +38,29 @@ def washers(outside: float, thickness: float) -> Bearing:
 
 @pytest.mark.parametrize("bolt", ["3/8-16", "1/2-13"])
 @pytest.mark.parametrize("direction", [UP, SLANTED], ids=["up", "slanted"])
-def test_no_plate_or_washer_bends_for_good_below_the_closed_working_level(bolt: str, direction: np.ndarray) -> None:
-    backings: list[StockBacking] = [plate(side, t) for side in (5, 6, 8) for t in (1 / 8, 3 / 16, 3 / 8)]
-    backings += [washers(1.5, t) for t in (0.064, 0.112)]
+def test_no_plate_or_thick_washer_bends_for_good_below_the_closed_working_level(
+    bolt: str, direction: np.ndarray
+) -> None:
+    """The disc that the closed rule lets bear is one its steel can press on the wood.
+
+    Not so for thin washers: one of 1 1/2 in and 0.064 in dishes at 0.5 to 0.7 of that level already, as the strip
+    of the rule bends less than a disc that is loaded all round.
+    """
+    backings: list[StockBacking] = [plate(side, t) for side in (5, 8) for t in (1 / 8, 3 / 8)]
+    backings.append(washers(1.5, 0.112))
     for backing in backings:
         question = on(backing, bolt, direction)
         assert backing_bend(question).first_bend > crushing(question).working
 
 
-def test_effective_disc_rule_against_the_safe_estimate_of_the_thin_plate() -> None:
-    # Elastic moments nowhere beyond f_y t²/4 are a lower bound. The disc rule lets the steel yield along whole
-    # lines, so a thin plate comes out with more; from 3/16 in under 3/8 in nuts on it is the more cautious.
-    ratio = {
-        t: crushing(on(plate(6, t), "3/8-16")).breaking / backing_bend(on(plate(6, t), "3/8-16")).carries()
-        for t in (1 / 8, 3 / 16, 1 / 4)
-    }
-    assert 1.0 < ratio[1 / 8] < 1.8
-    assert ratio[1 / 4] < ratio[3 / 16] < 1.0
+def test_the_daily_disc_is_within_what_the_thin_plate_carries() -> None:
+    """Elastic moments nowhere beyond f_y t²/4 are a lower bound of what a plate carries; crushing sets no breaking."""
+    assert crushing(on(plate(6, 3 / 16))).breaking == float("inf")
+    for t in (1 / 8, 3 / 16, 1 / 4):
+        question = on(plate(6, t), "3/8-16")
+        bend = backing_bend(question)
+        assert bend.carries() > 1.4 * bend.first_bend
+        assert bend.carries() > 2 * crushing(question).working
 
 
 def test_a_thicker_or_stronger_plate_bends_for_good_later() -> None:
@@ -88,23 +94,16 @@ def test_a_slanted_pull_is_not_taken_for_a_symmetric_one() -> None:
     assert backing_bend(question).first_bend < 1.0 / 0.74162 * backing_bend(on(plate(6, 3 / 16))).first_bend * 1.001
 
 
-def test_the_link_limits_the_working_level_alone_and_says_how_it_was_found() -> None:
-    bend = backing_bend(on(plate(6, 3 / 16)))
-    link = bend_link(bend)
-    assert link.breaking == float("inf")
-    assert link.working == bend.first_bend
-    assert link.remark == "computed as a thin plate"
-    assert {figure.symbol for figure in link.figures} >= {"bears", "crushed"}
-
-
 @pytest.mark.parametrize("backing", [plate(6, 3 / 16), washers(1.5, 0.08)], ids=["plate", "washer"])
 def test_the_map_shows_what_bears(backing: Bearing) -> None:
-    found = bearing_map(backing_bend(on(backing)), 3000.0, cells=40)
+    question = on(backing)
+    found = bearing_map(backing_bend(question), 3000.0, cells=40)
     pressure = np.array(found.pressure)
     on_it = np.isfinite(pressure)
     assert np.nanmin(pressure) >= 0
     assert pressure[on_it] == pytest.approx(pressure[::-1, ::-1][on_it], rel=1e-6, abs=1.0)
     cell = (found.x[1] - found.x[0]) * (found.y[1] - found.y[0])
-    wanted = 3000.0 if backing.kind == "plate" else 750.0
+    # A base that pries at its edges pulls harder on its bolts than the pull on the ring.
+    wanted = found.pull * (question.pull.lifting if backing.kind == "plate" else question.pull.most)
     # The map knows nothing of bolt holes, where the model has no wood.
     assert np.nansum(pressure) * cell == pytest.approx(wanted, rel=0.12)

@@ -10,20 +10,24 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.render.draw.size_picture import size_picture
+from anchorcalc.result import AnchorStrength
 from anchorcalc.result.size import SizeAnswer, Wanted
 from anchorcalc.rig.parts import AnchorSetting, Bars, Bearing, PlateSeat, ThroughSteel, WasherSeat
 from anchorcalc.rig.rig import Basis
+from anchorcalc.sizing import search as stock_search
 from anchorcalc.sizing.search import StockSearch
 from anchorcalc.sizing.size import Backed, SizeError, as_ring, backed, needed, pull_direction, size
-from anchorcalc.sizing.stock import misfits, stock, strengths, with_choice
+from anchorcalc.sizing.stock import Stock, misfits, stock, strengths, with_choice
 from anchorcalc.verdict.check import check_rig
 from tests.conftest import Texts, edited, rig_of, roadster
 from tests.sizing.setups import CATALOG, INCH, deck
 
 ON_DECK = ("washers", "plate")
+TABLED = 0.01  # cells of the floor move with the plate: what a table says may be so much above what is computed
 DIRECTIONS = {"up": (0.0, 0.0, 1.0), "slanted": (-0.6, 0.3, 0.74), "low": (0.9, -0.3, 0.25)}
 
 
@@ -53,23 +57,36 @@ PLACES = {"the demo": roadster, "a wide bay": lambda: deck(spacing=24, aside=20)
 # --- all of the stock at once ---------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("where", PLACES)
-@pytest.mark.parametrize("series", ["inch", "metric"])
-@pytest.mark.parametrize("direction", DIRECTIONS)
-def test_strengths_are_those_of_each_choice_by_itself(where: str, series: Any, direction: str) -> None:
+def some(stocked: Stock, fitting: NDArray[np.bool_], *threads: str) -> NDArray[np.bool_]:
+    """What fits with some of the bolt sizes only."""
+    return fitting & np.isin([thread.name for thread in stocked.threads], threads)
+
+
+@pytest.mark.parametrize(
+    ("where", "series", "direction", "thread"),
+    [("the demo", "inch", "slanted", "1/2-13"), ("a wide bay", "metric", "up", "M10"),
+     ("on a member", "inch", "low", "3/8-16")],
+)  # fmt: skip
+def test_no_strength_is_above_that_of_the_choice_by_itself(
+    where: str, series: Any, direction: str, thread: str
+) -> None:
+    """The search asks the deck for a few plates and takes a choice for the largest that it covers: never too much.
+
+    Under this it may be: a plate spreads the pull on the deck better than the next smaller one in the table.
+    """
     anchor, basis = asked(PLACES[where]())
     way = np.array(DIRECTIONS[direction]) / np.linalg.norm(DIRECTIONS[direction])
     stocked = stock(CATALOG, anchor, series)
-    fitting = misfits(stocked, anchor, basis) == ""
+    fitting = some(stocked, misfits(stocked, anchor, basis) == "", thread)
     found = strengths(stocked, anchor, way, basis, fitting)
-    threads = [thread.name for thread in stocked.threads]
+    threads = [each.name for each in stocked.threads]
     columns = np.array([threads.index(bolts.size) for bolts in stocked.bolts])
     pairs = np.argwhere(fitting[:, columns])
-    sample = pairs[np.random.default_rng(7).choice(len(pairs), 60, replace=False)]
+    sample = pairs[np.random.default_rng(7).choice(len(pairs), 12, replace=False)]
     for row, column in sample:
         alone = anchor_strength(with_choice(anchor, stocked.backings[row], stocked.bolts[column]), way, basis)
-        assert found.working[row, column] == pytest.approx(alone.working, rel=1e-9)
-        assert found.breaking[row, column] == pytest.approx(alone.breaking, rel=1e-9)
+        assert 0.7 * alone.working <= found.working[row, column] <= alone.working * (1 + TABLED)
+        assert 0.7 * alone.breaking <= found.breaking[row, column] <= alone.breaking * (1 + TABLED)
     assert not found.working[~fitting[:, columns]].any()
 
 
@@ -78,7 +95,8 @@ def roomy() -> tuple[Any, Any, np.ndarray]:
     anchor, basis = asked(deck(spacing=24, aside=20))
     stocked = stock(CATALOG, anchor, "inch")
     fitting = misfits(stocked, anchor, basis) == ""
-    return stocked, strengths(stocked, anchor, np.array(DIRECTIONS["slanted"]), basis, fitting), fitting
+    asked_of = some(stocked, fitting, "3/8-16")
+    return stocked, strengths(stocked, anchor, np.array(DIRECTIONS["slanted"]), basis, asked_of), fitting
 
 
 @pytest.mark.parametrize("what", ["thicker", "longer", "wider"])
@@ -238,6 +256,37 @@ def test_weight_of_a_plate_and_its_bolts() -> None:
         assert choice.metal == pytest.approx(steel + bolts, rel=1e-9)
         own = CATALOG.steel(backing.steel).density
         assert choice.weight == pytest.approx(steel * own + bolts * CATALOG.steel("mild").density, rel=1e-9)
+
+
+def deck_at(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
+    """Let washers and plates, each computed by itself, hold `share` of what they do hold."""
+
+    def weakened(anchor: AnchorSetting, *args: Any) -> AnchorStrength:
+        found = anchor_strength(anchor, *args)
+        if not isinstance(anchor.mounting.backing, Bearing):
+            return found
+        links = [replace(link, breaking=share * link.breaking, working=share * link.working) for link in found.links]
+        return replace(found, links=tuple(links))
+
+    monkeypatch.setattr(stock_search, "anchor_strength", weakened)
+
+
+def test_a_choice_that_only_the_table_lets_pass_is_not_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    deck_at(monkeypatch, 0.1)
+    answer = sized(roadster(), 2000.0)
+    assert answer.choices
+    assert not any(choice.backing.kind in ON_DECK and choice.strength.working < 2000.0 for choice in answer.choices)
+    assert not any(choice.backing.kind in ON_DECK for choice in answer.choices)
+
+
+def test_a_choice_holds_what_its_anchor_holds_by_itself() -> None:
+    at = place(roadster())
+    way = pull_direction(at, "strap")
+    wanted = Wanted(2000.0, 0.0, "as asked")
+    found = StockSearch(at.setting, CATALOG, way, wanted, at.rig.basis, at.rig.units, only=CATALOG.thread("1/2-13"))
+    for choice in found.run().choices:
+        setting = with_choice(at.setting, choice.backing, choice.bolts)
+        assert choice.strength == anchor_strength(setting, way, at.rig.basis)
 
 
 def test_the_deck_governs_and_steel_takes_over() -> None:
