@@ -251,7 +251,8 @@ def strengths(
             backing = stocked.backings[row]
             held = [Question(with_choice(anchor, backing, stocked.bolts[k]), pull, basis) for k in numbers]
             entry = table.entry_for(backing)
-            held[0].decks.extend(table.decks[entry])
+            if not isinstance(backing, ThroughSteel):  # fewer of its bolts lift the deck: it is asked by itself
+                held[0].decks.extend(table.decks[entry])
             backed = _least(
                 _asked(mode, held[0], _seen(mode.key, backing, entry, held[0]), asked) for mode in _OF_BACKING
             )
