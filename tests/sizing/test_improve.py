@@ -115,14 +115,15 @@ def test_where_nothing_passes_it_says_what_governs(catalog: Catalog) -> None:
     assert "light-vehicle rule" in answer.governs
 
 
-def test_what_keeps_the_best_set_from_passing_is_told_with_its_condition(
+def test_what_keeps_the_best_set_from_passing_is_told(
     improvers: dict[str, Improver], catalog: Catalog
 ) -> None:
     # Bars, less tension and rated hooks leave the tractor's thin angles, whose rails nobody measured.
     answer = improver("orchard-tractor", improvers, catalog).answer()
     assert answer.shortest == ()
     assert "cross-member bends" in answer.governs
-    assert any(each.what == "main rails" for each in answer.conditions)
+    # Known rails alone would not do either: the deck under the tractor's wheels is short as well.
+    assert answer.conditions == ()
 
 
 def test_changes_are_told_best_first(improvers: dict[str, Improver], catalog: Catalog) -> None:
