@@ -115,9 +115,7 @@ def test_where_nothing_passes_it_says_what_governs(catalog: Catalog) -> None:
     assert "light-vehicle rule" in answer.governs
 
 
-def test_what_keeps_the_best_set_from_passing_is_told(
-    improvers: dict[str, Improver], catalog: Catalog
-) -> None:
+def test_what_keeps_the_best_set_from_passing_is_told(improvers: dict[str, Improver], catalog: Catalog) -> None:
     # Bars, less tension and rated hooks leave the tractor's thin angles, whose rails nobody measured.
     answer = improver("orchard-tractor", improvers, catalog).answer()
     assert answer.shortest == ()
