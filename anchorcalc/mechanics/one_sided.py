@@ -8,15 +8,17 @@ but a product of the springs' deflections and forces.
 
 from __future__ import annotations
 
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.hermite import FloatArray, PlateError
+from anchorcalc.mechanics.line_search import share_of_step
 
 _MOST_STEPS = 80
-_MOST_TRIALS = 30  # of one line search
+_REST = 0.05  # of the slope along a step, where its search ends
 _AT_REST = 1e-9  # of the greatest deflection: a spring that is shortened less need not hold
 _NO_FORCE = 1e-12  # of the greatest force: what a spring may be found to pull the wrong way
 _LENT = 1e-12  # stiffness lent to motions, of what all springs give them, so that no step is endless
@@ -102,7 +104,7 @@ class OneSidedSprings:
             if np.all(np.where(holds, target > -none, now_shortened < rest)):
                 return self._exactly(holds, right)
             way, change = now_shortened - shortened, target - given
-            step = _step_length(k, shortened, way, given, change)
+            step = share_of_step(partial(_slope, k, shortened, way, given, change), _REST)
             shortened, given = shortened + step * way, given + step * change
         raise PlateError("the balance of what holds one way only was not found")
 
@@ -139,24 +141,6 @@ class OneSidedSprings:
         return np.concatenate([np.flatnonzero(holds), np.arange(holds.size, len(self._system))])
 
 
-def _step_length(k: FloatArray, start: FloatArray, way: FloatArray, given: FloatArray, change: FloatArray) -> float:
-    """Share of a step at which the energy along it is least: its slope rises steadily, false position finds zero."""
-
-    def slope(s: float) -> float:
-        return float(way @ (k * np.maximum(start + s * way, 0.0) - given - s * change))
-
-    low, high, slope_low, slope_high = 0.0, 1.0, slope(0.0), slope(1.0)
-    good_enough = abs(slope_low) / 20
-    if slope_high <= good_enough:
-        return high
-    s = high
-    for _ in range(_MOST_TRIALS):
-        s = (low * slope_high - high * slope_low) / (slope_high - slope_low)
-        here = slope(s)
-        if abs(here) <= good_enough:
-            break
-        if here < 0:
-            low, slope_low, slope_high = s, here, slope_high / 2
-        else:
-            high, slope_high, slope_low = s, here, slope_low / 2
-    return s
+def _slope(k: FloatArray, start: FloatArray, way: FloatArray, given: FloatArray, change: FloatArray, s: float) -> float:
+    """Slope of the energy along a step, `s` of it gone."""
+    return float(way @ (k * np.maximum(start + s * way, 0.0) - given - s * change))

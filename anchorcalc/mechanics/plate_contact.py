@@ -9,12 +9,14 @@ took, what force was left over and whether that counts as solved.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.hermite import FloatArray
+from anchorcalc.mechanics.line_search import share_of_step
 from anchorcalc.mechanics.plates import Plate, PlateSolution, factorised, solution
 
 if TYPE_CHECKING:
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
 _GOOD_RESIDUAL = 1e-9  # force left over, as a share of the load; finer is not sought
 _MOST_RESIDUAL = 1e-6  # accepted where rounding of the plate's own forces allows no better
 _MOST_STEPS = 60
-_MOST_TRIALS = 40  # of one line search
+_REST = 0.1  # of the slope along a step, where its search ends
 _IDLE = 1e-6  # stiffness an idle sample keeps in the tangent, never in the balance of forces
 
 
@@ -111,7 +113,8 @@ def find_equilibrium(
         tangent = K + B_T @ (sparse.diags_array(samples.tangent(w)) @ B)
         step = factorised(tangent, **least_stiffness)(-left_over)
         least_stiffness = {"least_stiffness": 0.0}
-        u = u + _step_length(samples, w, B @ step, step @ (Ku - F), step @ (K @ step)) * step
+        slope = partial(_slope, samples, w, B @ step, float(step @ (Ku - F)), float(step @ (K @ step)))
+        u = u + share_of_step(slope, _REST) * step
 
     unknowns = np.zeros(load.size)
     unknowns[kept] = u
@@ -119,31 +122,9 @@ def find_equilibrium(
     return Equilibrium(unknowns, pressure, iteration, residual, converged)
 
 
-def _step_length(samples: OneSided, w: FloatArray, dw: FloatArray, constant: float, linear: float) -> float:
-    """Share of a Newton step at which the energy along it is nearly least.
-
-    The energy's slope along the step rises steadily, so its zero is bracketed and found by false position
-    with halving (the Illinois rule).
-    """
-
-    def slope(s: float) -> float:
-        return constant + s * linear + float(dw @ (samples.extent * samples.pressure(w + s * dw)))
-
-    low, high = 0.0, 1.0
-    slope_low, slope_high = slope(low), slope(high)
-    good_enough = abs(slope_low) / 10
-    if slope_high <= good_enough:
-        return high
-    for _ in range(_MOST_TRIALS):
-        s = (low * slope_high - high * slope_low) / (slope_high - slope_low)
-        here = slope(s)
-        if abs(here) <= good_enough:
-            break
-        if here < 0:
-            low, slope_low, slope_high = s, here, slope_high / 2
-        else:
-            high, slope_high, slope_low = s, here, slope_low / 2
-    return s
+def _slope(samples: OneSided, w: FloatArray, dw: FloatArray, constant: float, linear: float, s: float) -> float:
+    """Slope of the energy along a step, `s` of it gone."""
+    return constant + s * linear + float(dw @ (samples.extent * samples.pressure(w + s * dw)))
 
 
 class Members(NamedTuple):

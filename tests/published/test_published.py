@@ -46,6 +46,7 @@ NONE_PUBLISHED = {
     "floor.bed_edges": "geometry; tests/mechanics/test_floor.py",
     "floor_sections.Sections": "geometry of cuts; tests/mechanics/test_floor.py",
     "free_plate.FreePlate": "a general method; tests/mechanics/test_floor_reference.py, triangles of scikit-fem",
+    "line_search.share_of_step": "a general method; tests/mechanics/test_line_search.py, by hand",
     "members.fillet_weld_nominal": "tests/mechanics/test_members.py, by hand and the AISC Manual's rule from memory",
     "members.tube_wall_yield_line": "no worked example found that can be read; hand values of AISC 360 chapter K",
     "one_sided.OneSidedSprings": "a general method; tests/mechanics/test_base.py, tests/mechanics/test_floor.py",
