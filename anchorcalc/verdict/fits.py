@@ -42,30 +42,24 @@ def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Ite
 def _weights_carried(weights: Weights, units: Literal["us", "si"]) -> Iterator[Requirement]:
     """The trailer's own ratings, and what the load does to its hitch."""
     unit = "lb" if units == "us" else "kg"
+
+    def rating(name: str, rated: float, carried: float, when: str) -> Requirement:
+        return Requirement(
+            name=name,
+            required=f"no more than {format_quantity(rated, unit, 'weight')}",
+            provided=f"{format_quantity(carried, unit, 'weight')} {when}",
+            verdict="fail" if carried > rated else "pass",
+            source=_PLATE,
+            limit=(rated,),
+            value=(carried,),
+            dimension="weight",
+        )
+
     if weights.payload is not None:
         payload = weights.payload
-        yield Requirement(
-            name="trailer's gross rating",
-            required=f"no more than {format_quantity(payload.gross_rating, unit, 'weight')}",
-            provided=f"{format_quantity(payload.total, unit, 'weight')} with this load and what is added",
-            verdict="fail" if payload.left < 0 else "pass",
-            source=_PLATE,
-            limit=(payload.gross_rating,),
-            value=(payload.total,),
-            dimension="weight",
-        )
+        yield rating("trailer's gross rating", payload.gross_rating, payload.total, "with this load and what is added")
     if weights.axle is not None:
-        axle = weights.axle
-        yield Requirement(
-            name="axle rating",
-            required=f"no more than {format_quantity(axle.rating, unit, 'weight')}",
-            provided=f"{format_quantity(axle.load, unit, 'weight')} at the most",
-            verdict="fail" if axle.left < 0 else "pass",
-            source=_PLATE,
-            limit=(axle.rating,),
-            value=(axle.load,),
-            dimension="weight",
-        )
+        yield rating("axle rating", weights.axle.rating, weights.axle.load, "at the most")
     if weights.balance is not None:
         least, most = weights.balance.hitch_load
         yield Requirement(
