@@ -153,10 +153,6 @@ class Catalog:
         """Rule set by name."""
         return self._find(self.rule_sets, "rule set", name)
 
-    def stock_lengths(self, series: str) -> BoltLengths:
-        """Stock lengths of bolts by thread series, inch or metric."""
-        return self._find(self.bolt_lengths, "thread series", series)
-
     def drill_hole(self, name: str) -> DrillHole | None:
         """What to drill for a fastener by the name of its row; None when the table does not say."""
         return self.drill_sizes.get(name)

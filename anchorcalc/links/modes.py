@@ -285,7 +285,6 @@ MODES: Final[tuple[Mode, ...]] = (
     ),
 )  # fmt: skip
 
-BY_KEY: Final = {mode.key: mode for mode in MODES}
 
 TURNS_OVER: Final = Mode(
     "turns_over",

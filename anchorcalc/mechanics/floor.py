@@ -117,12 +117,6 @@ class FloorResponse:
         along, across = (float(part.max(initial=0.0)) for part in (self.moments_along, self.moments_across))
         return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
 
-    @property
-    def greatest_shears(self) -> tuple[float, float]:
-        """Greatest shears along and across, with the error of the cells [N/m]."""
-        along, across = (float(part.max(initial=0.0)) for part in (self.shears_along, self.shears_across))
-        return (1 + SHEAR_ERROR) * along, (1 + SHEAR_ERROR) * across
-
 
 class Floor:
     """Boards on members and screws, ready for any forces at given places.

@@ -368,11 +368,6 @@ class AnchorSetting:
         return not self.floor.lines[0] <= self.at[0] < self.floor.lines[-1]
 
     @property
-    def side_room(self) -> float:
-        """To the nearer side edge of the deck."""
-        return max(self.floor.half_width_at(self.at[0]) - abs(self.at[1]), 0.0)
-
-    @property
     def ring_at(self) -> Place3:
         """Where the strap pulls."""
         return (*self.at, self.mounting.pull_height)

@@ -20,7 +20,6 @@ _WIDTH, _HEIGHT = 1120.0, 440.0
 _PANEL = 240.0  # side of a panel's drawing
 _TOP = 90.0
 _LEFTS = (40.0, 400.0, 760.0)
-_MOST_CURVES = 4
 _LADDER = (247, 231, 206), (122, 24, 24)  # no pressure, the wood's strength
 _COLOURS = ("#0b5394", "#b45f06", "#38761d", "#674ea7")
 _STYLE = (
