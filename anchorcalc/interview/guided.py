@@ -18,14 +18,13 @@ import yaml
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.interview import answers as read
 from anchorcalc.interview.answers import NOT_KNOWN, Slip, Units, metres, place
+from anchorcalc.scenario.impossible import FARTHEST
 from anchorcalc.units import parse_quantity
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
 
 _SLACK: Final = 1e-6  # one length in two units [m]
-_FARTHEST: Final = 5.0
-"""A figure this many times beyond the usual range is a slip of the unit or of the pen [judgement]."""
 _WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "Weight", "Tension"})
 """Kinds whose defaults are not lengths."""
 
@@ -231,7 +230,7 @@ class Interview:
         if row.usual:
             usual = self.catalog.usual_ranges[row.usual]
             (least, most), value = usual.limits(), parse_quantity(text, usual.dimension)
-            if not least / _FARTHEST <= value <= most * _FARTHEST:
+            if not least / FARTHEST <= value <= most * FARTHEST:
                 raise Slip(f"{text!r} cannot be: usual is {usual.least} to {usual.most}; is that in another unit?")
         if row.most:
             most = self.length(row.most)

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 Verdict = Literal["pass", "marginal", "fail"]
 Level = Literal["breaking", "working"]
 
-_ORDER: dict[Verdict, int] = {"pass": 0, "marginal": 1, "fail": 2}
+GRAVITY: Final[dict[str, int]] = {"pass": 0, "marginal": 1, "fail": 2}
+"""How grave each verdict is."""
 
 
 def worst(*verdicts: Verdict) -> Verdict:
     """The gravest of `verdicts`; pass when there is none."""
-    return max(verdicts, key=_ORDER.__getitem__, default="pass")
+    return max(verdicts, key=GRAVITY.__getitem__, default="pass")
 
 
 @dataclass(frozen=True)

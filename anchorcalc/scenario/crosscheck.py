@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.reading.faults import Path
 from anchorcalc.scenario.fixings import fixing_faults
-from anchorcalc.scenario.impossible import Fault, impossible
+from anchorcalc.scenario.impossible import TOUCHING, Fault, impossible
 from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
 _SCREWS_APART = 3.0
 """Least distance of screws in sheet steel over their diameter: AISI S100 J4.1."""
-_TOUCHING = 1e-9  # [m]
 
 
 def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
@@ -228,7 +227,7 @@ def _crowded_parts(name: str, mounting: Mounting) -> Iterator[Fault]:
     path: Path = ("mountings", name, "backing")
     if isinstance(backing, Bridge):
         rows = bar_rows(positions, backing.bars)
-        if len(rows) > 1 and rows[0] - rows[1] < backing.width - _TOUCHING:
+        if len(rows) > 1 and rows[0] - rows[1] < backing.width - TOUCHING:
             yield (
                 (*path, "width"),
                 f"two bars {1000 * backing.width:.0f} mm wide overlap: their rows of bolts stand "
@@ -236,7 +235,7 @@ def _crowded_parts(name: str, mounting: Mounting) -> Iterator[Fault]:
             )
     washer, inside = mounting.washer, _washer_key(mounting)
     apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in combinations(positions, 2)), default=inf)
-    if washer is not None and apart < washer.outside - _TOUCHING:
+    if washer is not None and apart < washer.outside - TOUCHING:
         yield (
             (*path, *inside, "outside"),
             f"washers {1000 * washer.outside:.0f} mm wide overlap on bolts {1000 * apart:.0f} mm apart",

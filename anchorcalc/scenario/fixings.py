@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.reading.faults import Path
-from anchorcalc.scenario.impossible import READING_UNIT, Fault
+from anchorcalc.scenario.impossible import READING_UNIT, TOUCHING, Fault
 from anchorcalc.units import format_quantity
 
 if TYPE_CHECKING:
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.scenario.model import Deck, Layer, Ring, Scenario
 
-_TOUCHING: Final = 1e-9  # [m]
 _OF_PLANKS: Final = ("plank_width", "screws_per_crossing")
 
 
@@ -55,10 +54,10 @@ def _first_screw_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fau
     path: Path = ("deck", "hold_down", "first_at")
     least = catalog.factor("screw_from_panel_edge")
     most = min(deck.half_width_at(0.0), deck.half_width_at(deck.length))
-    if first < least - _TOUCHING:
+    if first < least - TOUCHING:
         told = format_quantity(least, unit, "length", 3)
         yield path, f"a screw nearer than {told} to the edge of a sheet breaks out of it and does not count"
-    if first > most + _TOUCHING:
+    if first > most + TOUCHING:
         told = format_quantity(most, unit, "length", 3)
         yield path, f"the first screw cannot stand beyond the middle of the deck, {told} from its side edge"
 
@@ -67,7 +66,7 @@ def _weld_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:
     """A weld runs along the outline of the member that it holds, once round at the most."""
     joint, section = deck.cross_members.joint, catalog.member(deck.cross_members.section)
     around = 2 * (section.depth + section.width)
-    if joint is not None and joint.length > around + _TOUCHING:
+    if joint is not None and joint.length > around + TOUCHING:
         told = format_quantity(around, unit, "length", 3)
         yield (
             ("deck", "cross_members", "joint", "length"),
@@ -85,7 +84,7 @@ def _plank_faults(path: Path, layer: Layer, catalog: Catalog) -> Iterator[Fault]
 
 
 def _ring_faults(path: Path, ring: Ring) -> Iterator[Fault]:
-    if ring.foot is not None and any(foot > base + _TOUCHING for foot, base in zip(ring.foot, ring.base, strict=True)):
+    if ring.foot is not None and any(foot > base + TOUCHING for foot, base in zip(ring.foot, ring.base, strict=True)):
         yield (*path, "foot"), "the ring cannot stand on more than its base: the foot is larger than the base"
     if ring.rated_flat is None:
         return

@@ -30,7 +30,7 @@ TRAILER_ROWS: Final = {
     "axle_rating": ("rating of a trailer's axles", "axles rated"),
 }
 """Weights of a trailer by their keys: the row of usual ranges, and how a sentence about one begins."""
-_FARTHEST: Final = 5.0
+FARTHEST: Final = 5.0
 """A figure this many times beyond the usual range is a slip of the unit or of the pen [judgement]."""
 _HEAVIEST_TRAILER: Final = 3.0
 """Over the usual range of trailers by this much is more than any road lets pass: the range has the heavy ones in it
@@ -40,7 +40,8 @@ _TWO_RATINGS: Final = 2.0
 """Over the usual rating by this much is nearer to a breaking strength, three to four times the rating."""
 _TAPER: Final = 2.0
 """No deck is this many times as wide at one end as at the other and straight between them [judgement]."""
-_TOUCHING: Final = 1e-9  # [m]
+TOUCHING: Final = 1e-9
+"""Parts nearer than this touch and do not overlap: rounding of units [m]."""
 
 
 class Figure(NamedTuple):
@@ -52,7 +53,7 @@ class Figure(NamedTuple):
     least: float | None
     most: float | None
     dimension: Dimension
-    farthest: float = _FARTHEST  # above the usual
+    farthest: float = FARTHEST  # above the usual
 
 
 def impossible(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
@@ -78,7 +79,7 @@ def _beyond(figure: Figure, units: str) -> Iterator[Fault]:
     value, least, most = figure.value, figure.least, figure.most
     if value is None:
         return
-    low = least is not None and value < least / _FARTHEST
+    low = least is not None and value < least / FARTHEST
     high = most is not None and value > most * figure.farthest
     if low or high:
         unit = READING_UNIT[units][figure.dimension]
@@ -204,7 +205,7 @@ def _load_faults(load: Load, deck: Deck) -> Iterator[Fault]:
     if not (0 <= x <= deck.length and abs(y) <= deck.half_width_at(x)):
         yield at, "the centre of gravity does not lie over the deck, where the wheels stand: the load would tip over"
     xs = [place[0] for place in load.wheels.values()]
-    if load.length is not None and load.length < max(xs) - min(xs) - _TOUCHING:
+    if load.length is not None and load.length < max(xs) - min(xs) - TOUCHING:
         yield ("load", "length"), "the load is shorter than its own wheels stand apart"
 
 
@@ -242,14 +243,14 @@ def _off(zone: Zone, deck: Deck) -> bool:
     (rear, front), (right, left) = (sorted(pair) for pair in zip(zone.corner, zone.opposite, strict=True))
     nearest = max(right, -left, 0.0)  # to the centreline
     ends = (max(rear, 0.0), min(front, deck.length))
-    return ends[0] > ends[1] + _TOUCHING or nearest > max(map(deck.half_width_at, ends)) + _TOUCHING
+    return ends[0] > ends[1] + TOUCHING or nearest > max(map(deck.half_width_at, ends)) + TOUCHING
 
 
 def _trailer_faults(trailer: Trailer, deck: Deck) -> Iterator[Fault]:
     axle, hitch = trailer.axle_at, trailer.hitch_at
     if axle is not None and not 0 <= axle <= deck.length:
         yield ("trailer", "axle_at"), "the axle does not lie under the deck; count from the deck's rear edge"
-    if hitch is not None and hitch < deck.length - _TOUCHING:
+    if hitch is not None and hitch < deck.length - TOUCHING:
         yield (
             ("trailer", "hitch_at"),
             "the hitch does not lie ahead of the deck's front edge; count from the deck's rear edge",

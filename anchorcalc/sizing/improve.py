@@ -22,7 +22,7 @@ from anchorcalc.links.pull import pull_of
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.result.improve import Improvement, Together, TriedChange
-from anchorcalc.result.strength import AnchorStrength
+from anchorcalc.result.strength import GRAVITY, AnchorStrength
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
@@ -42,7 +42,6 @@ Progress = Callable[[int, int], None]
 """Called with how many variants are tried and how many there are at most."""
 
 _OF_FLOOR: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
-_ORDER: Final = {"pass": 0, "marginal": 1, "fail": 2}
 _EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
 _WORTH_KEEPING: Final = 1.1  # a change that makes things so much worse by itself may still help with others
 _LARGEST_SET: Final = 3
@@ -72,7 +71,7 @@ class Variant:
             for each in self.result.requirements
             if each.dimension == "force" and each.verdict != "pass"
         ]
-        return _ORDER[self.result.verdict], max(worst_utilisation(self.result), *sums)
+        return GRAVITY[self.result.verdict], max(worst_utilisation(self.result), *sums)
 
 
 def worst_utilisation(result: Result) -> float:

@@ -8,7 +8,7 @@ from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 from anchorcalc.rig.parts import Bars, Bolts, PlateSeat, Screws, ThroughSteel
-from anchorcalc.sizing.usual import GRADE, STEEL, largest_washer, longest_with_room, plate_sides, thread_for
+from anchorcalc.sizing.usual import GRADE, SAME, STEEL, largest_washer, longest_with_room, plate_sides, thread_for
 from anchorcalc.units import format_quantity
 
 if TYPE_CHECKING:
@@ -32,13 +32,10 @@ _A_PLATE_HELPS: Final = frozenset(
     {"crush", "pull_through", "punch_out", "nut_through_plate", "panel_bending", "rolling_shear"}
 )
 """Links that a larger or thicker plate changes where there is one."""
-_LESS_TENSION: Final = (0.5, 0.25)  # shares of the hand tension
-_LITTLE_TENSION: Final = 450.0  # of a ratchet pulled by a finger or two [N]; judgement
 _MOST_MOUNTINGS: Final = 12  # that a scenario may describe
 _ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside it [m]
 _SHORTEST_MOVE: Final = 0.0127  # [m]
 _STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places [m]
-_SAME: Final = 1e-6  # [m]
 
 
 def changes(content: Texts, rig: Rig, result: Result, catalog: Catalog) -> Iterator[Change]:
@@ -89,7 +86,7 @@ class _Drafts(StrapDrafts):
     def _washers(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
         row, seat = largest_washer(thread, self._catalog), mounting.seat
         if row is None or (
-            seat is not None and (mounting.plate is not None or getattr(seat, "outside", 0.0) >= row.outside - _SAME)
+            seat is not None and (mounting.plate is not None or getattr(seat, "outside", 0.0) >= row.outside - SAME)
         ):
             return
         outside, thickness = self._length(row.outside), self._length(row.thickness_least)
@@ -112,9 +109,9 @@ class _Drafts(StrapDrafts):
         bolts = Bolts(thread, self._catalog.bolt_grade(GRADE[thread.series]), None, None)
         for wide, thick in _plate_choices(sides, row.thicknesses):
             plate = PlateSeat((wide, wide), thick, self._catalog.steel(steel))
-            shorter = [side for side in sides if side <= wide + _SAME]
+            shorter = [side for side in sides if side <= wide + SAME]
             along = longest_with_room(self._anchors, wide, shorter, bolts, plate, self._rig.basis.shelf)
-            no_more = had is not None and along is not None and max(along - had.size[0], wide - had.size[1]) < _SAME
+            no_more = had is not None and along is not None and max(along - had.size[0], wide - had.size[1]) < SAME
             if along is None or (along, wide) in tried or (no_more and had is not None and thick <= had.thickness):
                 continue
             tried.add((along, wide))
@@ -269,7 +266,7 @@ class _Drafts(StrapDrafts):
     def _closer_screws(self) -> Iterator[Change]:
         spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
         told = dict.fromkeys(self._length(max(spacing / part, least)) for part in (2, 3))
-        for closer in told if spacing > least + _SAME else ():
+        for closer in told if spacing > least + SAME else ():
 
             def edit(texts: Texts, closer: str = closer) -> None:
                 texts["deck"]["hold_down"]["spacing"] = closer

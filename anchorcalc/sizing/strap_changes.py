@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from typing import Final
 
 from anchorcalc.sizing.drafts import Change, Drafts, Texts, free_name
+from anchorcalc.sizing.usual import SAME
 from anchorcalc.units import format_quantity, unit_worth
 
 HOOKS: Final = "hooks"
 """Slot of what a strap is hooked to on the load."""
 _LESS_TENSION: Final = (0.5, 0.25)  # shares of the hand tension
 _LITTLE_TENSION: Final = 450.0  # of a ratchet pulled by a finger or two [N]; judgement
-_SAME: Final = 1e-6  # [m]
 
 
 class StrapDrafts(Drafts):
@@ -83,9 +83,9 @@ class StrapDrafts(Drafts):
         first, second = self._rig.straps[one], self._rig.straps[other]
         at, there = self._rig.anchors[first.anchor].at, self._rig.anchors[second.anchor].at
         hook, hook_there = (self._rig.load.tie_points[strap.tie_point].at for strap in (first, second))
-        rings = abs(at[0] - there[0]) < _SAME and abs(at[1] + there[1]) < _SAME and abs(at[1]) > _SAME
-        hooks = abs(hook[0] - hook_there[0]) < _SAME and abs(hook[1] + hook_there[1]) < _SAME
-        return rings and hooks and abs(hook[1]) > _SAME and hook[1] * at[1] > 0
+        rings = abs(at[0] - there[0]) < SAME and abs(at[1] + there[1]) < SAME and abs(at[1]) > SAME
+        hooks = abs(hook[0] - hook_there[0]) < SAME and abs(hook[1] + hook_there[1]) < SAME
+        return rings and hooks and abs(hook[1]) > SAME and hook[1] * at[1] > 0
 
     def _stronger_straps(self) -> Iterator[Change]:
         if "strap" not in self._weakest:

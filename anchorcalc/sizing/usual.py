@@ -27,7 +27,8 @@ _FITS_THE_HOLE: Final = 1.2  # a ring's holes take a bolt so much thicker than i
 _SCREW: Final = {"us": ("wood screw", "#14"), "si": ("wood screw", "6 mm")}
 _POINT: Final = 0.003175  # of deck left below a screw's point [m]
 _PLATE: Final = 0.006  # least thickness of the plate that is tried [m]; judgement
-_SAME: Final = 1e-6  # [m]
+SAME: Final = 1e-6
+"""Two lengths that differ by less are one, written in two units [m]."""
 
 
 def usual_mountings(rig: Rig, catalog: Catalog) -> Iterator[MountingSetting]:
@@ -85,7 +86,7 @@ def plate_sides(mounting: MountingSetting, thread: Thread, catalog: Catalog) -> 
     """Flat stock of the bolts' series, and the sides of it that take the bolts [m]."""
     row = next(row for row in catalog.plates.values() if row.series == thread.series)
     spread = 2 * (np.abs(mounting.positions).max() + 0.75 * thread.d_nut)
-    return row, [side for side in row.sides if side >= spread - _SAME]
+    return row, [side for side in row.sides if side >= spread - SAME]
 
 
 def longest_with_room(
@@ -129,6 +130,6 @@ def _plate(anchors: Sequence[AnchorSetting], thread: Thread, rig: Rig, catalog: 
     plate = PlateSeat((wide, wide), thickness, catalog.steel(STEEL[thread.series]))
     bolts = Bolts(thread, catalog.bolt_grade(GRADE[thread.series]), None, None)
     along = longest_with_room(
-        anchors, wide, [side for side in sides if side <= wide + _SAME], bolts, plate, rig.basis.shelf
+        anchors, wide, [side for side in sides if side <= wide + SAME], bolts, plate, rig.basis.shelf
     )
     return None if along is None else replace(plate, size=(along, wide))

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from anchorcalc.links.path import Strengths
 from anchorcalc.result.check import Condition
-from anchorcalc.result.strength import worst
+from anchorcalc.result.strength import GRAVITY, worst
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
 from anchorcalc.verdict.check import check_rig
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Fasteners, Mounting, Ring, Scenario
 
-_ORDER: Final = {"pass": 0, "marginal": 1, "fail": 2}
 _HALVINGS: Final = 8  # of the hand tension: to 1/256 of what was taken
 _STEPS: Final = {"us": (10.0, 50.0), "si": (0.05, 0.25)}  # of hand tensions and ratings that are told [lbf, kN]
 _LEAST_TENSION: Final = 50.0  # a strap with less is loose [N]; judgement
@@ -90,7 +89,7 @@ class _Search:
         return apart_from_ratings(check_rig(replace(rig, unrated_parts=()), self._strengths))
 
     def _better(self, verdict: Verdict) -> bool:
-        return _ORDER[verdict] < _ORDER[self._now]
+        return GRAVITY[verdict] < GRAVITY[self._now]
 
     # --- parts that nobody rated
 
@@ -138,7 +137,7 @@ class _Search:
         low, high = _LEAST_TENSION, hardest
         for _ in range(_HALVINGS):
             middle = (low + high) / 2
-            reached = _ORDER[self._verdict(self._rig.with_hand_tension(middle))] <= _ORDER[loosest]
+            reached = GRAVITY[self._verdict(self._rig.with_hand_tension(middle))] <= GRAVITY[loosest]
             low, high = (middle, high) if reached else (low, middle)
         told = self._round_down(low)
         if told < _LEAST_TENSION:

@@ -13,13 +13,13 @@ from anchorcalc.render.figures import force_number, percent, units_of
 from anchorcalc.render.screen.console import indented, printing, short, table, verdict_word
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
+from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import UnitSystem
 
 _NUMBERS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
 _MOST_CONDITIONS = 2
 _LONGEST_NAMES = 24
-_ORDER = {"pass": 0, "marginal": 1, "fail": 2}
 _SWERVES = ("left", "right")
 _CAUTIONS = (
     "An estimate, not a rating: makers' ratings, local rules and a licensed engineer come",
@@ -59,7 +59,7 @@ def _anchors(out: Console, result: Result, units: UnitSystem) -> None:
             rows.setdefault(key, []).append(state.anchor)
     unit = units.force
     shown = table(f"anchor ({unit})", "#asked up/along", "#holds daily/most", "#used", "verdict")
-    ordered = sorted(rows.items(), key=lambda item: -_ORDER[item[0][0][-1]])
+    ordered = sorted(rows.items(), key=lambda item: -GRAVITY[item[0][0][-1]])
     for (figures, _), names in ordered:
         shown.add_row(_together(names, len(strengths)), *figures[:-1], verdict_word(figures[-1]))
     out.print(shown)
