@@ -1,4 +1,4 @@
-"""Bodies on things that hold one way only, and a deck over its cross-members with its hold-down screws.
+"""Bodies on things that hold one way only.
 
 Each such thing is sampled at places where it answers a deflection w with the pressure
 p(w) = clip(k w, least, most). The energy of body and samples together is convex and once smooth; its least
@@ -10,17 +10,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.hermite import FloatArray
 from anchorcalc.mechanics.line_search import share_of_step
-from anchorcalc.mechanics.plates import Plate, PlateSolution, factorised, solution
+from anchorcalc.mechanics.plates import factorised
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    pass
 
 _GOOD_RESIDUAL = 1e-9  # force left over, as a share of the load; finer is not sought
 _MOST_RESIDUAL = 1e-6  # accepted where rounding of the plate's own forces allows no better
@@ -125,62 +125,3 @@ def find_equilibrium(
 def _slope(samples: OneSided, w: FloatArray, dw: FloatArray, constant: float, linear: float, s: float) -> float:
     """Slope of the energy along a step, `s` of it gone."""
     return constant + s * linear + float(dw @ (samples.extent * samples.pressure(w + s * dw)))
-
-
-class Members(NamedTuple):
-    """Cross-members under a deck, along the lines x = const, that push and never pull."""
-
-    x: Sequence[float]  # [m]
-    stiffness: float  # force per metre of member and deflection of the deck [N/m²]
-
-
-class Screws(NamedTuple):
-    """Hold-down screws that pull and never push."""
-
-    places: Sequence[tuple[float, float]]  # [m]
-    stiffness: float  # of one screw [N/m]
-
-
-@dataclass(frozen=True)
-class DeckResponse:
-    """What a lift does to a deck over its cross-members; all of it grows in proportion to the lift."""
-
-    solution: PlateSolution
-    screw_pulls: FloatArray  # (screws,) [N]
-    member_forces: FloatArray  # (members,) upward push of each cross-member [N]
-    equilibrium: Equilibrium
-
-
-def solve_deck(plate: Plate, members: Members, screws: Screws, load: FloatArray) -> DeckResponse:
-    """Lift of a deck that lies on cross-members and is screwed to them.
-
-    The deck's own weight and the load on it are left out: both would only hold it down.
-
-    Parameters
-    ----------
-    plate : the deck, grid lines at the cross-members and the screws
-    members, screws : what holds it
-    load : (plate.size,) the lift, upward positive, as of ``plate.load``
-
-    Returns
-    -------
-    The response; its ``equilibrium`` says whether it was found.
-    """
-    from scipy import sparse
-
-    whole = (float(plate.y.knots[0]), float(plate.y.knots[-1]))
-    y, lengths = plate.y.samples(whole)
-    under = plate.deflection_rows(members.x, y)
-    at_screws = [plate.deflection_rows(place_x, place_y) for place_x, place_y in screws.places]
-    n, m = under.shape[0], len(at_screws)
-    samples = OneSided(
-        rows=sparse.vstack([under, *at_screws], format="csr"),
-        stiffness=np.repeat([members.stiffness, screws.stiffness], [n, m]),
-        extent=np.concatenate([np.tile(lengths, len(members.x)), np.ones(m)]),
-        least=np.repeat([-np.inf, 0.0], [n, m]),
-        most=np.repeat([0.0, np.inf], [n, m]),
-    )
-    balance = find_equilibrium(plate.stiffness, samples, load)
-    pushes = -(samples.extent * balance.pressure)[:n].reshape(len(members.x), y.size).sum(axis=1)
-    solved = solution(plate, balance.unknowns, np.zeros(plate.size))
-    return DeckResponse(solved, balance.pressure[n:], pushes, balance)

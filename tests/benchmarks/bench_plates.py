@@ -15,7 +15,6 @@ from scipy.sparse.linalg import spsolve
 
 from anchorcalc.mechanics.hermite import grid_lines
 from anchorcalc.mechanics.plate_bed import CrushingBed, PlateBed, RoundPlate, WasherBed
-from anchorcalc.mechanics.plate_contact import Members, Screws, solve_deck
 from anchorcalc.mechanics.plates import (
     Plate,
     Supports,
@@ -23,6 +22,7 @@ from anchorcalc.mechanics.plates import (
     orthotropic_rigidities,
     solve_linear,
 )
+from tests.mechanics.deck_on_members import Members, Screws, solve_deck
 
 STEEL = isotropic_rigidities(210e9, 0.3, 0.006)
 SIMPLE = Supports("simple", "simple", "simple", "simple")

@@ -9,15 +9,9 @@ from hypothesis import strategies as st
 from scipy import sparse
 
 from anchorcalc.mechanics.hermite import grid_lines
-from anchorcalc.mechanics.plate_contact import (
-    DeckResponse,
-    Members,
-    OneSided,
-    Screws,
-    find_equilibrium,
-    solve_deck,
-)
+from anchorcalc.mechanics.plate_contact import OneSided, find_equilibrium
 from anchorcalc.mechanics.plates import Plate, Rigidities
+from tests.mechanics.deck_on_members import DeckResponse, Members, Screws, solve_deck
 
 FAST = settings(derandomize=True, deadline=None, max_examples=20)
 PLYWOOD = Rigidities(3050.0, 1220.0, 100.0, 350.0)

@@ -25,7 +25,6 @@ from skfem.helpers import dd
 
 from anchorcalc.mechanics.hermite import grid_lines
 from anchorcalc.mechanics.plate_bed import CrushingBed, PlateBed
-from anchorcalc.mechanics.plate_contact import Members, Screws, solve_deck
 from anchorcalc.mechanics.plates import (
     Plate,
     Rigidities,
@@ -34,6 +33,7 @@ from anchorcalc.mechanics.plates import (
     orthotropic_rigidities,
     solve_linear,
 )
+from tests.mechanics.deck_on_members import Members, Screws, solve_deck
 
 FloatArray = NDArray[np.float64]
 GAUSS_ORDER = 7  # four points each way, as ours

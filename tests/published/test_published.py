@@ -73,7 +73,6 @@ NONE_PUBLISHED = {
     "plate_body.trapezoids": "geometry; tests/mechanics/test_floor.py",
     "plate_body.widths_at": "geometry; tests/mechanics/test_floor.py",
     "plate_contact.find_equilibrium": "a general method; tests/mechanics/test_plate_contact.py",
-    "plate_contact.solve_deck": "tests/mechanics/test_plate_contact.py, beams by statics and scikit-fem",
     "plates.orthotropic_rigidities": "tests/mechanics/test_plates.py, the series of section 85 and hand values",
     "screws.bite": "lengths by NDS 12.1.4; tests/mechanics/test_screws.py, by hand",
     "screws.combined_slant": "no worked example found; hand values of NDS 12.4.1",
