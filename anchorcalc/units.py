@@ -1,7 +1,8 @@
 """Quantities in, quantities out: text with a unit at the edges, plain SI floats inside.
 
-The text is checked by our own pattern before pint sees any of it, because a general parser reads
-``3,5 kN`` as 35 kN and takes ``nan kN`` for a number. Pint then knows what each unit is worth.
+The text is read by a pattern of our own, because a general parser of units reads
+``3,5 kN`` as 35 kN and takes ``nan kN`` for a number. What a unit is worth is a plain factor here: a registry
+of units takes longer to wake up than a whole scenario to read.
 """
 
 from __future__ import annotations
@@ -11,11 +12,7 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from functools import cache
-from typing import TYPE_CHECKING, Final, Literal
-
-if TYPE_CHECKING:
-    from pint import UnitRegistry
+from typing import Final, Literal
 
 Dimension = Literal[
     "length", "force", "weight", "pressure", "torque",
@@ -25,50 +22,31 @@ Dimension = Literal[
 STANDARD_GRAVITY: Final = 9.80665
 """Standard acceleration of free fall [m/s²] (ISO 80000-3, exact)."""
 
-# Exact factors: 1 in = 25.4 mm, 1 lb = 0.45359237 kg (international yard and pound agreement, 1959).
-_DEFINITIONS: Final = """
-metre = [length] = m
-kilogram = [mass] = kg
-second = [time] = s
-millimetre = 0.001 * metre = mm
-centimetre = 0.01 * metre = cm
-inch = 0.0254 * metre = in
-foot = 0.3048 * metre = ft
-standard_gravity = 9.80665 * metre / second ** 2
-newton = kilogram * metre / second ** 2 = N
-decanewton = 10 * newton = daN
-kilonewton = 1000 * newton = kN
-kilogram_force = kilogram * standard_gravity = kgf
-pound = 0.45359237 * kilogram = lb
-pound_force = pound * standard_gravity = lbf
-tonne = 1000 * kilogram = t
-pascal = newton / metre ** 2 = Pa
-kilopascal = 1000 * pascal = kPa
-megapascal = 1000000 * pascal = MPa
-gigapascal = 1000000000 * pascal = GPa
-psi = pound_force / inch ** 2
-ksi = 1000 * psi
-""".strip()
+# Exact: 1 in = 25.4 mm, 1 lb = 0.45359237 kg (international yard and pound agreement, 1959).
+_IN: Final = 0.0254
+_FT: Final = 12 * _IN
+_KGF: Final = STANDARD_GRAVITY
+_LBF: Final = 0.45359237 * STANDARD_GRAVITY
 
-# What a person may write for each dimension, and the pint expression it stands for.
-_UNITS: Final[dict[Dimension, dict[str, str]]] = {
-    "length": {"mm": "mm", "cm": "cm", "m": "m", "in": "in", "ft": "ft", '"': "in", "″": "in", "'": "ft", "′": "ft"},
-    "force": {"N": "N", "daN": "daN", "kN": "kN", "lbf": "lbf", "kgf": "kgf"},
+# What a person may write for each dimension, and its worth in SI; pint is the tests' referee.
+_UNITS: Final[dict[Dimension, dict[str, float]]] = {
+    "length": {"mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": _IN, "ft": _FT, '"': _IN, "″": _IN, "'": _FT, "′": _FT},
+    "force": {"N": 1.0, "daN": 10.0, "kN": 1e3, "lbf": _LBF, "kgf": _KGF},
     "weight": {
-        "lb": "lbf", "lbs": "lbf", "kg": "kgf", "t": "t * standard_gravity",
-        "N": "N", "daN": "daN", "kN": "kN", "lbf": "lbf", "kgf": "kgf",
+        "lb": _LBF, "lbs": _LBF, "kg": _KGF, "t": 1e3 * _KGF,
+        "N": 1.0, "daN": 10.0, "kN": 1e3, "lbf": _LBF, "kgf": _KGF,
     },
     "pressure": {
-        "Pa": "Pa", "kPa": "kPa", "MPa": "MPa", "GPa": "GPa", "N/mm2": "MPa", "N/mm²": "MPa",
-        "psi": "psi", "ksi": "ksi",
+        "Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "GPa": 1e9, "N/mm2": 1e6, "N/mm²": 1e6,
+        "psi": _LBF / _IN**2, "ksi": 1e3 * _LBF / _IN**2,
     },
-    "torque": {"N m": "N * m", "lbf ft": "lbf * ft", "lbf in": "lbf * in"},
-    "weight_density": {"kg/m3": "kgf / m ** 3", "lb/ft3": "lbf / ft ** 3", "psf/in": "lbf / ft ** 2 / in"},
-    "inertia_per_width": {"in4/ft": "in ** 4 / ft", "mm4/mm": "mm ** 3"},
-    "modulus_per_width": {"in3/ft": "in ** 3 / ft", "mm3/mm": "mm ** 2"},
-    "area_per_width": {"in2/ft": "in ** 2 / ft", "mm2/mm": "mm"},
-    "section_modulus": {"in3": "in ** 3", "cm3": "cm ** 3"},
-    "inertia": {"in4": "in ** 4", "cm4": "cm ** 4"},
+    "torque": {"N m": 1.0, "lbf ft": _LBF * _FT, "lbf in": _LBF * _IN},
+    "weight_density": {"kg/m3": _KGF, "lb/ft3": _LBF / _FT**3, "psf/in": _LBF / _FT**2 / _IN},
+    "inertia_per_width": {"in4/ft": _IN**4 / _FT, "mm4/mm": 1e-9},
+    "modulus_per_width": {"in3/ft": _IN**3 / _FT, "mm3/mm": 1e-6},
+    "area_per_width": {"in2/ft": _IN**2 / _FT, "mm2/mm": 1e-3},
+    "section_modulus": {"in3": _IN**3, "cm3": 1e-6},
+    "inertia": {"in4": _IN**4, "cm4": 1e-8},
 }  # fmt: skip
 
 _NUMBER: Final = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
@@ -114,17 +92,9 @@ def unit_system(name: Literal["us", "si"]) -> UnitSystem:
     return US if name == "us" else SI
 
 
-@cache
-def _registry() -> UnitRegistry[float]:
-    from pint import UnitRegistry
-
-    return UnitRegistry(_DEFINITIONS.splitlines())
-
-
-@cache
 def unit_worth(unit: str, dimension: Dimension) -> float:
-    """Worth of one `unit` in the SI base of `dimension` [N, m, Pa, rad, N·m, N/m, N/m²]."""
-    return float(_registry().Quantity(1.0, _UNITS[dimension][unit]).to_base_units().magnitude)
+    """Worth of one `unit` in the SI base of `dimension` [N, m, Pa, N·m, N/m³ and their kin]."""
+    return _UNITS[dimension][unit]
 
 
 def parse_quantity(text: str, dimension: Dimension) -> float:
