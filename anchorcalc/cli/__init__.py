@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,8 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Run the command line and end with its exit status."""
+    # The matrices are small: a second thread of numpy's would only wait for the first, and cost its time.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         # Nothing of weight is imported before this point, so that Ctrl-C finds someone to take it.
         from anchorcalc.cli.commands import run
