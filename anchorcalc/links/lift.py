@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck
-from anchorcalc.links.piece import Layout, Piece, Span, floor_answer
+from anchorcalc.links.piece import Layout, Piece, Places, Span, floor_answers
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
-from anchorcalc.mechanics.floor import MOMENT_ERROR, BackingPlate, Couple, FloorResponse, Patch, disc
+from anchorcalc.mechanics.floor import MOMENT_ERROR, BackingPlate, Board, Couple, FloorResponse, Patch, disc
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.screws import bite
 from anchorcalc.rig.parts import Bare, Bars, Bearing, ThroughSteel, near
@@ -51,14 +51,15 @@ def _lifted(question: Question) -> LiftedDeck:
         return LiftedDeck(piece.layers, None, piece.why_not)
     try:
         loads, forces, plates = lift.loads()
-        responses = [(layout, floor_answer(layout, forces)) for layout in piece.layouts(loads, plates)]
+        answers = [(layout, floor_answers(layout, forces)) for layout in piece.layouts(loads, plates)]
     except PlateError as error:
         return LiftedDeck(piece.layers, None, str(error))
+    responses = [(layout, response) for layout, ways in answers for response in ways]
     moments = [response.greatest_moments for _, response in responses]
     shears = [lift.shears(layout, response) for layout, response in responses]
     asked = DeckAsked(
         screw=max(response.greatest_pull for _, response in responses),
-        sideways=max(lift.sideways(layout) for layout, _ in responses),
+        sideways=max(lift.sideways(layout.boards, screws) for layout, _ in answers for screws in layout.screws),
         along=max(along for along, _ in moments),
         across=max(across for _, across in moments),
         shear_along=max(along for along, _ in shears),
@@ -128,23 +129,23 @@ class _Lift:
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
         self.piece = Piece(floor, question.basis, anchor.at, mirror, layers, self._covered(), spacing)
 
-    def sideways(self, layout: Layout) -> float:
+    def sideways(self, boards: Sequence[Board], screws: Places) -> float:
         """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].
 
         A sheet passes the sum of all pulls on to its screws alike; of several planks each takes what the fasteners
         push that stand in it, and passes it on to its own screws alone.
         """
-        pushes = [np.zeros((len(layout.boards), 2))]
+        pushes = [np.zeros((len(boards), 2))]
         for anchor, direction in self._pulled:
             places = self._on(anchor, anchor.mounting.positions)
-            touched = np.array([(board.y[0] <= places[:, 1]) & (places[:, 1] <= board.y[1]) for board in layout.boards])
+            touched = np.array([(board.y[0] <= places[:, 1]) & (places[:, 1] <= board.y[1]) for board in boards])
             pushes.append(touched.sum(axis=1)[:, None] * direction[:2] / len(places))
-        at = np.array(layout.screws).reshape(-1, 2)[:, 1]
-        screws = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in layout.boards])
+        at = np.array(screws).reshape(-1, 2)[:, 1]
+        own = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in boards])
         # Pulls against each other leave nothing to be held over a whole sheet; near each ring they do not cancel.
         most = np.max([np.linalg.norm(push, axis=1) for push in (*pushes, sum(pushes))], axis=0)
         with np.errstate(divide="ignore", invalid="ignore"):
-            return float(np.where(most > 0, most / screws, 0.0).max())
+            return float(np.where(most > 0, most / own, 0.0).max())
 
     def shears(self, layout: Layout, response: FloorResponse) -> tuple[float, float]:
         """Greatest shear per width along and across that the pulled mountings make, per newton of pull [1/m].

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import chain
 from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -25,12 +26,15 @@ _BAYS_AHEAD = 2  # members taken in behind and ahead of what loads it
 _ROOM = 1e-6  # [m]
 
 
+Places = tuple[tuple[float, float], ...]
+
+
 class Layout(NamedTuple):
     """A floor in numbers: all that `Floor` is built from, hashable."""
 
     boards: tuple[Board, ...]
     members: tuple[Member, ...]
-    screws: tuple[tuple[float, float], ...]
+    screws: tuple[Places, ...]  # in every way that has to be looked at
     screw_stiffness: float
     loads: tuple[Patch | Couple, ...]
     plates: tuple[BackingPlate, ...]
@@ -38,20 +42,23 @@ class Layout(NamedTuple):
 
 @lru_cache(maxsize=48)
 def _floor(layout: Layout) -> Floor:
-    screws = Screws(np.array(layout.screws).reshape(-1, 2), layout.screw_stiffness)
-    return Floor(layout.boards, layout.members, screws, layout.loads, layout.plates)
+    places = {place: number for number, place in enumerate(dict.fromkeys(chain(*layout.screws)))}
+    screws = Screws(np.array(list(places)).reshape(-1, 2), layout.screw_stiffness)
+    ways = [[places[place] for place in way] for way in layout.screws]
+    return Floor(layout.boards, layout.members, screws, layout.loads, layout.plates, ways=ways)
 
 
 @lru_cache(maxsize=512)
-def floor_answer(layout: Layout, forces: tuple[float, ...]) -> FloorResponse:
-    """What a floor answers to forces.
+def floor_answers(layout: Layout, forces: tuple[float, ...]) -> tuple[FloorResponse, ...]:
+    """What a floor answers to forces, for each way its screws may stand.
 
     Raises
     ------
     PlateError
         It cannot be laid out, or nothing holds it.
     """
-    return _floor(layout).under(forces)
+    floor = _floor(layout)
+    return tuple(floor.under(forces, way) for way in range(len(layout.screws)))
 
 
 class Piece:
@@ -189,7 +196,7 @@ class Piece:
     # --- what is laid there
 
     def layouts(self, loads: tuple[Patch | Couple, ...], plates: tuple[BackingPlate, ...] = ()) -> Iterator[Layout]:
-        """Every way the screws (and planks) may stand that has to be looked at."""
+        """Every way the planks and the screws may stand that has to be looked at."""
         stiffness = self._basis.factor("deck_screw_stiffness")
         for boards, screws in self._boards_and_screws():
             yield Layout(boards, self._members(), screws, stiffness, loads, plates)
@@ -226,19 +233,18 @@ class Piece:
         """Of the layers that are lifted [m]."""
         return sum(layer.thickness for layer in self.layers)
 
-    def _boards_and_screws(self) -> Iterator[tuple[tuple[Board, ...], tuple[tuple[float, float], ...]]]:
+    def _boards_and_screws(self) -> Iterator[tuple[tuple[Board, ...], tuple[Places, ...]]]:
         rigidities, t = self._rigidities(), self.thickness
         planks = all(layer.section.I_perp == 0 for layer in self.layers)
         if not planks:
             board = Board(self.x, self.y, rigidities, t)
-            for rows in self._rows_of_screws():
-                yield (board,), self._screws(rows)
+            yield (board,), tuple(self._screws(rows) for rows in self._rows_of_screws())
             return
         width = self._floor.plank_width or self._basis.factor("plank_width")
         for shift in (0.0, 0.5):
             edges = self._plank_edges(width, shift)
             boards = tuple(Board(self.x, edge, rigidities, t, whole=True) for edge in edges)
-            yield boards, self._screws([place for edge in edges for place in self._in_plank(edge)])
+            yield boards, (self._screws([place for edge in edges for place in self._in_plank(edge)]),)
 
     def _plank_edges(self, width: float, shift: float) -> list[Span]:
         """Edges of the planks across the room, one `shift` of its width off the place; cut at the room's ends."""
@@ -278,7 +284,7 @@ class Piece:
         for first in sorted(firsts):
             yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
 
-    def _screws(self, rows: Sequence[float]) -> tuple[tuple[float, float], ...]:
+    def _screws(self, rows: Sequence[float]) -> Places:
         """Screws of all members in all rows that the boards hold and find their edge distances in."""
         edge = self._basis.factor("screw_from_panel_edge")
         off = self._floor.member.width / 2 - self._basis.factor("screw_from_steel_edge") * self._floor.hold_down.D

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from anchorcalc.links.deck import moments_of
-from anchorcalc.links.piece import Piece, Span, floor_answer
+from anchorcalc.links.piece import Piece, Span, floor_answers
 from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
@@ -61,10 +61,10 @@ def _part_bears(
         return UnderWheel(0.0, 0.0)
     load = piece.inside(Patch(*covered))
     try:
-        found = [floor_answer(layout, (-share,)).greatest_moments for layout in piece.layouts((load,))]
+        layouts = [floor_answers(layout, (-share,)) for layout in piece.layouts((load,))]
     except PlateError:
         return UnderWheel(0.0, 0.0)
-    along, across = (max(way) for way in zip(*found, strict=True))
+    along, across = (max(way) for way in zip(*(each.greatest_moments for each in chain(*layouts)), strict=True))
     (low_x, daily_x), (low_y, daily_y) = (moments_of(basis, piece.layers, across=way) for way in (False, True))
     if any(layer.section.I_perp == 0 for layer in piece.layers):  # planks: nothing across to break
         across = 0.0

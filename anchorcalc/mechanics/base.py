@@ -129,6 +129,7 @@ class Base:
         self._body.put(self._held, rows, 1.0)
         self._add_bed(bed, fineness)
         self._all.put_together([self._body])
+        self._coupled = self._all.coupled()
         self.pads, self._to_pads = _pads(plate, self._pressed)
         self._sections = _Sections(self._body.plate, [*self._feet, *self._heads], plate.t)
 
@@ -157,7 +158,7 @@ class Base:
         levers = np.broadcast_to(np.asarray(heights, dtype=np.float64), len(given))
         # A pull ahead at a height presses the fore end down: the couple is negative.
         forces = np.column_stack([given[:, 2], -levers * given[:, 0], -levers * given[:, 1]]).ravel()
-        found = self._all.under(forces)
+        found = self._coupled.under(forces)
         shape = self._body.solution(found.acting, found.motions)
         presses = -found.acting[self._bed]
         moments, hinges = self._sections.look_into(shape)

@@ -11,8 +11,8 @@ x runs along the trailer, y across it, forces and deflections count upward. Boar
 stands. The deck's own weight and what lies on it are left out: both would only hold it down.
 
 Each board and steel plate is factorised once and the deflections at contacts, screws and loads under each
-other are kept (`mechanics.free_plate`); each load is then a matter of the contacts alone
-(`mechanics.one_sided`).
+other are kept (`mechanics.free_plate`); each load, and each way the screws may stand, is then a matter of the
+contacts alone (`mechanics.one_sided`).
 
 Discretisation: cells are `_CELLS_IN_A_SPAN` to a span, finer at the seats. Halving them raises screws' pulls,
 moments and shears by less than `PULL_ERROR`, `MOMENT_ERROR` and `SHEAR_ERROR` (tests/mechanics/test_floor.py);
@@ -96,7 +96,7 @@ class FloorResponse:
     is not examined has zero.
     """
 
-    screw_pulls: FloatArray  # (screws,) [N]
+    screw_pulls: FloatArray  # (screws,) of those that are there [N]
     member_pushes: FloatArray  # (members,) [N]
     moments_along: FloatArray  # (loads + plates,) greatest |M_x| at the seat and the members beside it [N]
     moments_across: FloatArray  # (loads + plates,) greatest |M_y| at the seat [N]
@@ -125,9 +125,10 @@ class Floor:
     ----------
     boards : sheets or planks
     members : what they lie on
-    screws : what holds them down
+    screws : what holds them down, or may
     loads : where forces and couples stand, washers and screws that lift, bases and wheels that press
     plates : steel plates under the boards
+    ways : for each way the screws may stand the numbers of those that are there; one with all of them as a rule
     fineness : cells are smaller by this factor than they are as a rule [-]
 
     Raises
@@ -144,6 +145,7 @@ class Floor:
         loads: Sequence[Patch | Couple],
         plates: Sequence[BackingPlate] = (),
         *,
+        ways: Sequence[Sequence[int]] | None = None,
         fineness: float = 1.0,
     ) -> None:
         self._loads, self._plates = tuple(loads), tuple(plates)
@@ -157,13 +159,22 @@ class Floor:
         self._screw_contacts = self._add_screws(places, np.broadcast_to(screws.stiffness, len(places)))
         self._beds = [self._add_bed(plate, steel) for plate, steel in zip(plates, self._steels, strict=True)]
         self._all.put_together([*self._touched, *self._steels])
+        there = [range(len(places))] if ways is None else ways
+        self._ways = [np.asarray(way, dtype=np.intp) for way in there]
+        self._coupled = [self._all.coupled(self._left_out(way)) for way in self._ways]
 
-    def under(self, forces: ArrayLike) -> FloorResponse:
+    def _left_out(self, way: Numbers) -> Numbers:
+        """Contacts of the screws that are not there."""
+        numbers = np.delete(self._screw_contacts, way)
+        return numbers[numbers >= 0]
+
+    def under(self, forces: ArrayLike, way: int = 0) -> FloorResponse:
         """Answer to forces at the loads, in their order, and then at the nuts of each plate.
 
         Parameters
         ----------
         forces : (forces,) upward [N]; for a ``Couple`` [N m]
+        way : number of the way the screws stand
 
         Raises
         ------
@@ -173,16 +184,17 @@ class Floor:
         given = np.asarray(forces, dtype=np.float64)
         if given.shape != (self._all.forces,) or not np.all(np.isfinite(given)):
             raise PlateError(f"{self._all.forces} finite forces are needed, not {given}")
-        found = self._all.under(given)
+        found = self._coupled[way].under(given)
         boards = tuple(None if body is None else body.solution(found.acting, found.motions) for body in self._boards)
         sections = np.zeros((4, len(self._loads) + len(self._plates)))
         for body, shape in zip(self._boards, boards, strict=True):
             if body and shape:
                 body.sections.look_into(shape, sections)
         answers = -found.acting  # of contacts, by their number
+        screws = self._screw_contacts[self._ways[way]]
         steels = [steel.solution(found.acting, found.motions) for steel in self._steels]
         return FloorResponse(
-            screw_pulls=np.where(self._screw_contacts < 0, 0.0, answers[self._screw_contacts]),
+            screw_pulls=np.where(screws < 0, 0.0, answers[screws]),
             member_pushes=np.array([answers[each].sum() for each in self._member_contacts]),
             moments_along=sections[0],
             moments_across=sections[1],

@@ -121,7 +121,6 @@ class Settled(NamedTuple):
     """Bodies in balance: what every force and contact gives, and how each body moves as a whole."""
 
     acting: FloatArray  # (forces + contacts,) the forces, and the contacts' counted negative [N]
-    contacts: FloatArray  # (contacts,) [N], none negative
     motions: FloatArray
     rises: FloatArray  # (forces,) deflection at each force [m]
 
@@ -142,7 +141,7 @@ class Assembly:
         return numbers
 
     def put_together(self, bodies: Sequence[PlateBody]) -> None:
-        """Factorise the bodies and couple them by their contacts; raises PlateError when a part hangs on nothing."""
+        """Factorise the bodies: what they do at forces and contacts."""
         self._whole: FloatArray = np.zeros((self._next, self._next))
         moved, motions = [], 0
         for body in bodies:
@@ -152,17 +151,31 @@ class Assembly:
             moved[-1][body.numbers] = moves
             motions += moves.shape[1]
         self._moved: FloatArray = np.concatenate(moved, axis=1)
-        n = self.forces
-        stiffness = np.concatenate([*self._stiffness, np.zeros(0)])
-        self._springs = OneSidedSprings(self._whole[n:, n:], self._moved[n:], stiffness)
+
+    def coupled(self, left_out: Numbers | None = None) -> Coupled:
+        """The bodies on their contacts, some left out; raises PlateError when a part hangs on nothing."""
+        kept = np.setdiff1d(np.arange(self.forces, self._next), [] if left_out is None else left_out)
+        stiffness = np.concatenate([*self._stiffness, np.zeros(0)])[kept - self.forces]
+        return Coupled(self._whole, self._moved, self.forces, kept, stiffness)
+
+
+class Coupled:
+    """Bodies on those of their contacts that are there, ready for any forces."""
+
+    def __init__(
+        self, whole: FloatArray, moved: FloatArray, forces: int, contacts: Numbers, stiffness: FloatArray
+    ) -> None:
+        self._whole, self._moved, self._forces, self._contacts = whole, moved, forces, contacts
+        self._springs = OneSidedSprings(whole[np.ix_(contacts, contacts)], moved[contacts], stiffness)
 
     def under(self, forces: FloatArray) -> Settled:
         """Balance under forces (forces,) [N]; raises PlateError when the contacts cannot hold them."""
-        n = self.forces
-        held = self._springs.under(self._whole[n:, :n] @ forces, self._moved[:n].T @ forces)
-        acting = np.concatenate([forces, -held.springs])
+        n = self._forces
+        held = self._springs.under(self._whole[self._contacts, :n] @ forces, self._moved[:n].T @ forces)
+        acting = np.zeros(len(self._whole))
+        acting[:n], acting[self._contacts] = forces, -held.springs
         rises = self._whole[:n] @ acting + self._moved[:n] @ held.motions
-        return Settled(acting, held.springs, held.motions, rises)
+        return Settled(acting, held.motions, rises)
 
 
 def graded_lines(
