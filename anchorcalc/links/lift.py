@@ -16,7 +16,7 @@ from anchorcalc.links.common import DeckAsked, LiftedDeck
 from anchorcalc.links.piece import Layout, Piece, Places, Span, floor_answers
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
-from anchorcalc.mechanics.floor import MOMENT_ERROR, BackingPlate, Board, Couple, FloorResponse, Patch, disc
+from anchorcalc.mechanics.floor import BackingPlate, Board, Couple, FloorResponse, Patch, disc
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.screws import bite
 from anchorcalc.rig.parts import Bare, Bars, Bearing, ThroughSteel, near
@@ -56,7 +56,7 @@ def _lifted(question: Question) -> LiftedDeck:
         return LiftedDeck(piece.layers, None, str(error))
     responses = [(layout, response) for layout, ways in answers for response in ways]
     moments = [response.greatest_moments for _, response in responses]
-    shears = [lift.shears(layout, response) for layout, response in responses]
+    shears = [lift.shears(layout, ways) for layout, ways in answers]
     asked = DeckAsked(
         screw=max(response.greatest_pull for _, response in responses),
         sideways=max(lift.sideways(layout.boards, screws) for layout, _ in answers for screws in layout.screws),
@@ -147,31 +147,11 @@ class _Lift:
         with np.errstate(divide="ignore", invalid="ignore"):
             return float(np.where(most > 0, most / own, 0.0).max())
 
-    def shears(self, layout: Layout, response: FloorResponse) -> tuple[float, float]:
-        """Greatest shear per width along and across that the pulled mountings make, per newton of pull [1/m].
-
-        Along: the mean over the gap between what lifts the deck and the face of each member beside it, which is the
-        moment's change over that gap; across: the mean over two thicknesses beside it. Over the width of what lifts
-        and one thickness of the deck each side. Nearer a force enters the boards and does not shear their plies yet.
-        """
-        t, half_face = self.piece.thickness, layout.members[0].face / 2 if layout.members else 0.0
-        lines = [member.x for member in layout.members]
-        along = across = 0.0
-        for (x0, x1), (y0, y1) in self._lifts(lines):
-            behind = max((x + half_face for x in lines if x <= x0), default=x0)
-            ahead = min((x - half_face for x in lines if x >= x1), default=x1)
-            for board, shape in zip(layout.boards, response.boards, strict=True):
-                if shape is None:
-                    continue
-                wide_x, wide_y = _within((x0 - t, x1 + t), board.x), _within((y0 - t, y1 + t), board.y)
-                wide_y = board.y if board.whole and wide_y is not None else wide_y
-                for gap in (_within((behind, x0), board.x), _within((x1, ahead), board.x)):
-                    if gap is not None and wide_y is not None:
-                        along = max(along, abs(shape.mean_shears(gap, wide_y)[0]))
-                for gap in (_within((y0 - 2 * t, y0), board.y), _within((y1, y1 + 2 * t), board.y)):
-                    if gap is not None and wide_x is not None:
-                        across = max(across, abs(shape.mean_shears(wide_x, gap)[1]))
-        return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
+    def shears(self, layout: Layout, ways: Sequence[FloorResponse]) -> tuple[float, float]:
+        """Greatest shear per width along and across that the pulled mountings make, per newton of pull [1/m]."""
+        lifts = self._lifts([member.x for member in layout.members])
+        found = [way.greatest_shears(lifts, layout.boards, layout.members) for way in ways]
+        return max(along for along, _ in found), max(across for _, across in found)
 
     def _lifts(self, lines: Sequence[float]) -> list[tuple[Span, Span]]:
         """What lifts the deck: plates, and in each bay the fasteners of a mounting with their seats."""
@@ -297,9 +277,3 @@ def _half_cover(anchor: AnchorSetting) -> FloatArray:
     """Half of the length and width of deck that a mounting lifts or presses, (2,) [m]."""
     plate, base = _half_plate(anchor), np.array(anchor.mounting.base) / 2
     return base if plate is None else np.maximum(base, plate)
-
-
-def _within(stretch: Span, room: Span) -> Span | None:
-    """What of a stretch lies in a room; None where that is nothing."""
-    low, high = max(stretch[0], room[0]), min(stretch[1], room[1])
-    return (low, high) if high - low > 1e-6 else None

@@ -29,7 +29,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from anchorcalc.mechanics.floor_parts import BackingPlate, Board, Member, Screws
-from anchorcalc.mechanics.floor_sections import Sections
+from anchorcalc.mechanics.floor_sections import Sections, shears_beside
 from anchorcalc.mechanics.free_plate import Rectangle
 from anchorcalc.mechanics.hermite import FloatArray, PlateError
 from anchorcalc.mechanics.plate_body import (
@@ -64,7 +64,7 @@ __all__ = [
 
 PULL_ERROR = 0.025  # of a screw's pull, from halving the cells
 MOMENT_ERROR = 0.04  # of moments
-SHEAR_ERROR = 0.08  # of shears
+SHEAR_ERROR = 0.05  # of shears, the greatest between a seat and a member close by
 
 _CELLS_IN_A_SPAN = 4
 _BED_CELLS = 8  # of a steel plate's bed, each way
@@ -91,17 +91,15 @@ class Bed:
 class FloorResponse:
     """What a set of forces does to the floor; all of it in proportion to them.
 
-    Moments and shears are averaged across their own direction over the seat and one board's thickness each
-    side (over a plank's whole width along it). ``examined`` loads come first as given, then the plates; what
-    is not examined has zero.
+    Moments are averaged across their own direction over the seat and one board's thickness each side (over a
+    plank's whole width along it). ``examined`` loads come first as given, then the plates; what is not examined
+    has zero.
     """
 
     screw_pulls: FloatArray  # (screws,) of those that are there [N]
     member_pushes: FloatArray  # (members,) [N]
     moments_along: FloatArray  # (loads + plates,) greatest |M_x| at the seat and the members beside it [N]
     moments_across: FloatArray  # (loads + plates,) greatest |M_y| at the seat [N]
-    shears_along: FloatArray  # (loads + plates,) greatest |Q_x| between the seat and the members beside it [N/m]
-    shears_across: FloatArray  # (loads + plates,) greatest |Q_y| beside the seat [N/m]
     deflections: FloatArray  # (forces,) mean rise under each force, nuts included; of a couple its turn [m, -]
     beds: tuple[Bed, ...]  # one a backing plate
     boards: tuple[PlateSolution | None, ...]  # one a board; None where nothing presses on it
@@ -116,6 +114,18 @@ class FloorResponse:
         """Greatest moments along and across, with the error of the cells [N]."""
         along, across = (float(part.max(initial=0.0)) for part in (self.moments_along, self.moments_across))
         return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
+
+    def greatest_shears(
+        self, lifts: Sequence[tuple[Stretch, Stretch]], boards: Sequence[Board], members: Sequence[Member]
+    ) -> tuple[float, float]:
+        """Greatest shears along and across beside what lifts the boards, with the error of the cells [N/m]."""
+        found = np.zeros(2)
+        for board, shape in zip(boards, self.boards, strict=True):
+            if shape is not None:
+                for lift in lifts:
+                    found = np.maximum(found, shears_beside(lift, board, shape, members))
+        along, across = (1 + SHEAR_ERROR) * found
+        return float(along), float(across)
 
 
 class Floor:
@@ -186,7 +196,7 @@ class Floor:
             raise PlateError(f"{self._all.forces} finite forces are needed, not {given}")
         found = self._coupled[way].under(given)
         boards = tuple(None if body is None else body.solution(found.acting, found.motions) for body in self._boards)
-        sections = np.zeros((4, len(self._loads) + len(self._plates)))
+        sections = np.zeros((2, len(self._loads) + len(self._plates)))
         for body, shape in zip(self._boards, boards, strict=True):
             if body and shape:
                 body.sections.look_into(shape, sections)
@@ -198,8 +208,6 @@ class Floor:
             member_pushes=np.array([answers[each].sum() for each in self._member_contacts]),
             moments_along=sections[0],
             moments_across=sections[1],
-            shears_along=sections[2],
-            shears_across=sections[3],
             deflections=found.rises,
             beds=tuple(
                 Bed(bed.places, bed.areas, answers[bed.contacts], steel)
@@ -346,7 +354,7 @@ def _board_body(
     x = graded_lines(board.x, span / _CELLS_IN_A_SPAN, hard_x, [seat.x for _, seat in shown], fineness)
     y = graded_lines(board.y, span / _CELLS_IN_A_SPAN, hard_y, [seat.y for _, seat in shown], fineness)
     plate = Plate(x, y, board.rigidities, board.hinges_x, board.hinges_y)
-    return _BoardBody(plate, board, Sections(plate, board, under, shown, [seat for _, seat in seats]))
+    return _BoardBody(plate, board, Sections(plate, board, under, shown))
 
 
 def _span(board: Board, members: Sequence[float]) -> float:

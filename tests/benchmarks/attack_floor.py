@@ -34,7 +34,7 @@ Texts = dict[str, Any]
 Pull = tuple[float, float, float]
 DECK_LINKS = ("panel_bending", "hold_down", "deck_slides")
 CELLS = 0.04  # of the discretisation
-SHEAR_CELLS = 0.08
+SHEAR_CELLS = 0.04
 RAW_FIGURE = re.compile(r"\d\.\d{5,}")
 
 

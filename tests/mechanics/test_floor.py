@@ -56,14 +56,15 @@ def test_three_spans_lifted_in_the_middle() -> None:
     Inner supports 0.575 P, outer ones −0.075 P; a load of length c takes P c/8 off its moment.
     """
     P, L, c = 600.0, 0.4, 0.01
-    floor = Floor(
-        **strip(0.0, L, 2 * L, 3 * L, length=3 * L, screws=(0.0, L, 2 * L, 3 * L)), loads=[across(1.5 * L, c)]
-    )
-    response = floor.under([P])
+    layout = strip(0.0, L, 2 * L, 3 * L, length=3 * L, screws=(0.0, L, 2 * L, 3 * L))
+    load = across(1.5 * L, c)
+    response = Floor(**layout, loads=[load]).under([P])
     assert pulls_at(response) == pytest.approx([0.0, 345.0, 345.0, 0.0], rel=2e-3, abs=1e-6)
     assert response.member_pushes == pytest.approx([45.0, 0.0, 0.0, 45.0], rel=0.01, abs=1e-6)
     assert response.moments_along[0] * WIDTH == pytest.approx(0.175 * P * L - P * c / 8, rel=0.01)  # 41.25 N m
-    assert response.shears_along[0] * WIDTH == pytest.approx(300.0, rel=5e-3)
+    # Half of the load goes each way; what is added for the cells taken off again.
+    along, _ = response.greatest_shears([(load.x, load.y)], layout["boards"], layout["members"])
+    assert along * WIDTH / (1 + SHEAR_ERROR) == pytest.approx(300.0, rel=2e-3)
 
 
 def test_three_spans_pressed_in_an_outer_one() -> None:
@@ -174,16 +175,21 @@ SHEET = orthotropic_rigidities([3050.0], [1220.0], [0.6e9], [0.019], 0.05)
 MIDDLE = 2.5 * SPAN
 BOLTS = [(MIDDLE + a, b) for a in (-1.5 * IN, 1.5 * IN) for b in (-1.5 * IN, 1.5 * IN)]
 NUTS = tuple(disc(x, y, 0.75 * IN) for x, y in BOLTS)
+MEMBERS = [Member(n * SPAN, 8e8, 2 * IN) for n in range(6)]
+WHOLE = Board((0.0, 5 * SPAN), (-24 * IN, 24 * IN), SHEET, 0.019)
 
 
 def sheet(loads: list, plates: tuple[BackingPlate, ...] = (), *, shift: float = 0.0, fineness: float = 1.0) -> Floor:
     """A 4 by 6 2/3 ft sheet of 3/4 in plywood on six members, screws every 8 in."""
-    members = [Member(n * SPAN, 8e8, 2 * IN) for n in range(6)]
     rows = np.arange(-20, 21, 8) * IN + shift
-    board = Board((0.0, 5 * SPAN), (-24 * IN, 24 * IN), SHEET, 0.019)
     return Floor(
-        [board], members, Screws([(m.x, y) for m in members for y in rows], 2e6), loads, plates, fineness=fineness
+        [WHOLE], MEMBERS, Screws([(m.x, y) for m in MEMBERS for y in rows], 2e6), loads, plates, fineness=fineness
     )
+
+
+def shears(response: FloorResponse, *lifts: Patch | BackingPlate) -> tuple[float, float]:
+    """Greatest shears of the sheet beside what lifts it."""
+    return response.greatest_shears([(lift.x, lift.y) for lift in lifts], [WHOLE], MEMBERS)
 
 
 def steel(side: float, t: float, bed: float = 1.6e10) -> BackingPlate:
@@ -242,7 +248,8 @@ def test_mirrored_loads_give_mirrored_answers() -> None:
     assert turned.screw_pulls.reshape(6, 6) == pytest.approx(pulls[:, ::-1], abs=1e-6)
     assert other.moments_along[[1, 0]] == pytest.approx(one.moments_along[:2], rel=1e-6)
     assert turned.moments_across[[2, 3]] == pytest.approx(one.moments_across[:2], rel=1e-6)
-    assert turned.shears_along[[2, 3]] == pytest.approx(one.shears_along[:2], rel=1e-6)
+    sheared = [shears(each, loads[number]) for each, number in ((one, 0), (other, 1), (turned, 2))]
+    assert sheared[1:] == [pytest.approx(sheared[0], rel=1e-6)] * 2
 
 
 WHEEL = Patch((MIDDLE - 2 * IN, MIDDLE + 2 * IN), (-3 * IN, 3 * IN))
@@ -264,10 +271,11 @@ def test_halving_the_cells_moves_the_answers_by_less_than_is_added(name: str) ->
     pulls = fine.screw_pulls.max()
     assert coarse.screw_pulls.max() == pytest.approx(pulls, rel=PULL_ERROR / 10)
     assert np.abs(coarse.screw_pulls - fine.screw_pulls).max() < PULL_ERROR / 4 * pulls
-    for part, error in (("moments", MOMENT_ERROR), ("shears", SHEAR_ERROR)):
-        for way in ("along", "across"):
-            ours, finer = (float(getattr(each, f"{part}_{way}").max()) for each in (coarse, fine))
-            assert (1 - error) * finer <= ours <= (1 + 2 * error) * finer, (part, way)
+    for way in ("along", "across"):
+        ours, finer = (float(getattr(each, f"moments_{way}").max()) for each in (coarse, fine))
+        assert (1 - MOMENT_ERROR) * finer <= ours <= (1 + 2 * MOMENT_ERROR) * finer, way
+    for ours, finer in zip(*(shears(each, *loads, *plates) for each in (coarse, fine)), strict=True):
+        assert ours == pytest.approx(finer, rel=SHEAR_ERROR)
     assert coarse.greatest_pull > fine.screw_pulls.max()
     assert coarse.greatest_moments[0] >= fine.moments_along.max()
 
