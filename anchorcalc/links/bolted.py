@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -69,9 +70,11 @@ def bolt_sideways(question: Question) -> Strength:
     in_member, count = anchor.mounting.in_member, len(anchor.mounting.positions)
     dowel = _Dowel(question)
     on_wood, in_steel = int((~in_member).sum()), int(in_member.sum())
-    breaking = (on_wood * dowel.on_wood() + in_steel * dowel.in_steel()) / count
+    wood = dowel.on_wood()
+    steel = dowel.in_steel(wood) if in_steel else 0.0
+    breaking = (on_wood * wood + in_steel * steel) / count
     daily = on_wood * dowel.daily_on_wood() * basis.rules.duration_factor
-    daily += in_steel * dowel.in_steel() / basis.rules.design_factor
+    daily += in_steel * steel / basis.rules.design_factor
     share = question.pull.sideways
     return both_levels(
         question,
@@ -92,6 +95,11 @@ def bolt_sideways(question: Question) -> Strength:
             number("share", share, "of the pull on each bolt"),
         ),
     )
+
+
+# Of one mounting the same in every case and under every change of the straps.
+_moving_ends = lru_cache(maxsize=4096)(dowels.moving_ends_through_plate)
+_staying_end = lru_cache(maxsize=4096)(dowels.staying_end_through_plate)
 
 
 class _Dowel:
@@ -126,21 +134,18 @@ class _Dowel:
 
     def on_wood(self) -> float:
         """Low estimate where the far end is free, or in a washer or plate that moves along [N]."""
-        found = dowels.moving_ends_through_plate(
+        found = _moving_ends(
             self.f_h, self.t, self.d, self.M_y, self.M_far, self._steel, self._anchor.mounting.base_thickness
         )
         return min(float(found), self._shear)
 
-    def in_steel(self) -> float:
-        """Low estimate through the wood into a leg or wall that stays where it is [N]."""
+    def in_steel(self, on_wood: float) -> float:
+        """Low estimate through the wood into a leg or wall that stays where it is; never below `on_wood` [N]."""
         # The wall passes on what the wood leaves of the push, no more than the whole: that holds no end.
         wall = self._anchor.floor.member.thickness
-        far = float(dowels.end_moment(self.M_y, self._steel, self.d, wall, F=self.on_wood()))
+        far = float(dowels.end_moment(self.M_y, self._steel, self.d, wall, F=on_wood))
         base = self._anchor.mounting.base_thickness
-        found = dowels.staying_end_through_plate(
-            self.f_h, self.t, self.d, self.M_y, far, self._shear, self._steel, base
-        )
-        return float(found)
+        return float(_staying_end(self.f_h, self.t, self.d, self.M_y, far, self._shear, self._steel, base))
 
     def daily_on_wood(self) -> float:
         """Reference value of NDS [N]."""
