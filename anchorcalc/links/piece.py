@@ -117,8 +117,9 @@ class Piece:
         (x0, x1), (y0, y1) = self._covered
         lines = self._lines()
         behind, ahead = [x for x in lines if x <= x0], [x for x in lines if x >= x1]
-        start = behind[-_BAYS_AHEAD:][0] if behind else min(lines[0], x0)
-        end = ahead[:_BAYS_AHEAD][-1] if ahead else max(lines[-1], x1)
+        # On an overhang the bay beyond the next one still takes part: without it the sheet would turn too easily.
+        start = behind[-_BAYS_AHEAD - (not ahead) :][0] if behind else min(lines[0], x0)
+        end = ahead[: _BAYS_AHEAD + (not behind)][-1] if ahead else max(lines[-1], x1)
         ends = sorted(self.local(x, 0.0)[0] for x in (0.0, self._floor.length))
         aside = _SPANS_ASIDE * self._floor.spacing * max(self._ratio(), 1.0) ** 0.25
         beyond = self._overhung(x0, x1)
