@@ -13,20 +13,38 @@ from typing import Any
 import pytest
 
 from anchorcalc.cli.overview import COMMANDS
+from tests.cli.process import forked
 from tests.conftest import SCENARIOS
 
 ROADSTER = next(str(path) for path in SCENARIOS if path.stem == "roadster")
 
 
 def run(*arguments: str, stdin: str | None = None, **environment: str) -> subprocess.CompletedProcess[str]:
-    """Run the command line; a traceback is never acceptable."""
-    done = subprocess.run(
-        [sys.executable, "-m", "anchorcalc", *arguments],
-        input=stdin, capture_output=True, text=True, timeout=60, check=False, encoding="utf-8",
-        env={**os.environ, "PYTHONUTF8": "1", **environment},
-    )  # fmt: skip
+    """Run the command line in a process of its own; a traceback is never acceptable."""
+    whole = {**os.environ, "PYTHONUTF8": "1", **environment}
+    if any(name.startswith(("PYTHON", "LC_", "LANG")) for name in environment):
+        done = started(*arguments, stdin=stdin, environment=whole)
+    else:
+        done = forked(*arguments, stdin=stdin, environment=whole)
     assert "Traceback" not in done.stderr + done.stdout, done.stderr
     return done
+
+
+def started(*arguments: str, stdin: str | None, environment: dict[str, str]) -> subprocess.CompletedProcess[str]:
+    """The command line as the user's own shell starts it."""
+    return subprocess.run(
+        [sys.executable, "-m", "anchorcalc", *arguments],
+        input=stdin, capture_output=True, text=True, timeout=60, check=False, encoding="utf-8", env=environment,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "arguments", [("check", "roadster"), ("check", "orchard-tractor", "--format", "json"), ("--help",)]
+)
+def test_a_command_that_is_forked_says_what_one_that_is_started_says(arguments: tuple[str, ...]) -> None:
+    environment = {**os.environ, "PYTHONUTF8": "1"}
+    one, other = (way(*arguments, stdin=None, environment=environment) for way in (started, forked))
+    assert (one.returncode, one.stdout, one.stderr) == (other.returncode, other.stdout, other.stderr)
 
 
 @pytest.mark.parametrize(("scenario", "status"), [("roadster", 0), ("utility-cart-angle", 0), ("orchard-tractor", 1)])
