@@ -67,12 +67,12 @@ def command(
     else:
         from anchorcalc.render.screen.improve import show_improve
 
-        show_improve(answer, file)
+        show_improve(answer, file, None if target is None else str(target))
     return Status.PASSES if answer.verdict == "pass" or answer.shortest else Status.MARGINAL_OR_FAILS
 
 
 def _write(target: Path, improver: Improver, answer: Improvement, take: str | None, *, overwrite: bool) -> None:
-    from anchorcalc.output import shown, write_whole
+    from anchorcalc.output import write_whole
     from anchorcalc.scenario.writer import scenario_text
     from anchorcalc.sizing.improve import ImproveError
 
@@ -88,7 +88,6 @@ def _write(target: Path, improver: Improver, answer: Improvement, take: str | No
         f"Changed: {answer.changes[k].what}: {answer.changes[k].to} (was: {answer.changes[k].was})." for k in numbers
     ]
     write_whole(target, scenario_text(content, notes), overwrite=overwrite)
-    click.echo(f"written: {shown(target)}", err=True)
 
 
 def _numbers(take: str) -> tuple[int, ...]:

@@ -18,13 +18,19 @@ _MOST_SHOWN = 12
 _CAUTION = "An estimate, not a rating: look at the result with check and fit before anything is drilled."
 
 
-def show_improve(answer: Improvement, file: str = "FILE") -> None:
-    """Print what would make the scenario of `file` pass."""
+def show_improve(answer: Improvement, file: str = "FILE", written: str | None = None) -> None:
+    """Print what would make the scenario of `file` pass, and where it was `written` so changed."""
     with printing() as out:
-        _show(out, answer, "FILE" if file == "-" else shlex.quote(printable(file)), units_of(answer))
+        _show(out, answer, units_of(answer))
+        if answer.verdict != "pass":
+            _show_next(out, answer, _quoted(file), written)
 
 
-def _show(out: Console, answer: Improvement, file: str, units: UnitSystem) -> None:
+def _quoted(file: str) -> str:
+    return "FILE" if file == "-" else shlex.quote(printable(file))
+
+
+def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
     out.print(Text.assemble(verdict_word(answer.verdict), "  ", (short(answer.title, 66), "bold")))
     if answer.verdict == "pass":
         out.print(indented("It passes as it is: nothing has to change."))
@@ -35,11 +41,11 @@ def _show(out: Console, answer: Improvement, file: str, units: UnitSystem) -> No
         out.print(indented(_in_vain(answer)))
         for each in answer.conditions:
             out.print(indented(f"With these: {condition(each)}"))
-    helpful = [change for change in answer.changes if _helps(change, answer)][:_MOST_SHOWN]
+    helpful = [each for each in enumerate(answer.changes, start=1) if _helps(each[1], answer)][:_MOST_SHOWN]
     if helpful:
         print_head(out, f"Each change by itself (now: {percent(answer.worst_utilisation)} used)")
         shown = table("#", "change", "#used", "verdict", "#weighs", "then weakest")
-        for number, change in enumerate(helpful, start=1):
+        for number, change in helpful:
             shown.add_row(
                 str(number),
                 f"{change.what}: {change.to}",
@@ -52,10 +58,17 @@ def _show(out: Console, answer: Improvement, file: str, units: UnitSystem) -> No
     rest = len(answer.changes) - len(helpful)
     if rest > 0:
         out.print(indented(f"{rest} more gain little or nothing by themselves (--format json tells them)."))
+
+
+def _show_next(out: Console, answer: Improvement, file: str, written: str | None) -> None:
     out.print()
-    if answer.shortest:
+    if written is not None:
+        out.print(indented(f"Written: {shlex.quote(printable(written))}. Next: anchorcalc check {_quoted(written)}"))
+    elif answer.shortest:
         out.print(indented(f"To take these steps: anchorcalc improve {file} --write NEW.yaml"))
-    out.print(indented(f"To take others: anchorcalc improve {file} --take 1,2 --write NEW.yaml"))
+    if answer.changes:
+        example = ",".join(str(number + 1) for number in range(min(len(answer.changes), 2)))
+        out.print(indented(f"To take others: anchorcalc improve {file} --take {example} --write NEW.yaml"))
     out.print(indented(_CAUTION))
 
 
