@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, complete_scenario, format_option, scenario_of, shared_options, tell
+from anchorcalc.cli.common import Status, checked, complete_scenario, format_option, scenario_of, shared_options, tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from anchorcalc.catalog.tables import Catalog
     from anchorcalc.reading.faults import InputFaults
     from anchorcalc.result import Result
 
@@ -43,7 +42,8 @@ def command(
         return _several(files, form, units, own_tables)
     from anchorcalc.catalog.tables import Catalog
 
-    result = _checked(files[0], Catalog(own_tables), units)
+    catalog = Catalog(own_tables)
+    result = checked(scenario_of(files[0], catalog, units), catalog)
     if form == "json":
         from anchorcalc.render.json.writer import check_json
 
@@ -57,21 +57,6 @@ def command(
 
         show_check(result, files[0])
     return _status(result)
-
-
-def _checked(file: str, catalog: Catalog, units: str | None) -> Result:
-    """Result of a scenario, with what it hangs on where it is no pass."""
-    from anchorcalc.rig.resolve import resolve
-    from anchorcalc.verdict.check import check_rig
-
-    scenario = scenario_of(file, catalog, units)
-    rig = resolve(scenario, catalog)
-    result = check_rig(rig)
-    if result.verdict == "pass":
-        return result
-    from anchorcalc.verdict.conditions import with_conditions
-
-    return with_conditions(result, rig, scenario, catalog)
 
 
 def _status(outcome: Result | InputFaults) -> Status:
@@ -116,6 +101,6 @@ def _outcomes(
     catalog = Catalog(own_tables)
     for file in files:
         try:
-            yield file, _checked(file, catalog, units)
+            yield file, checked(scenario_of(file, catalog, units), catalog)
         except InputFaults as faults:
             yield file, faults

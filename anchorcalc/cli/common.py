@@ -16,6 +16,7 @@ import click
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.reading.document import Plain
+    from anchorcalc.result import Result
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
 
@@ -192,6 +193,20 @@ def rig_of(file: str, own_tables: tuple[Path, ...], units: str | None) -> Rig:
     from anchorcalc.rig.resolve import resolve
 
     return resolve(*read(file, own_tables, units))
+
+
+def checked(scenario: Scenario, catalog: Catalog) -> Result:
+    """Result of a scenario, with what it hangs on where it is no pass."""
+    from anchorcalc.rig.resolve import resolve
+    from anchorcalc.verdict.check import check_rig
+
+    rig = resolve(scenario, catalog)
+    result = check_rig(rig)
+    if result.verdict == "pass":
+        return result
+    from anchorcalc.verdict.conditions import with_conditions
+
+    return with_conditions(result, rig, scenario, catalog)
 
 
 def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenario:

@@ -43,7 +43,14 @@ class Dialogue:
         lead = " " * indent
         for line in text.split("\n"):
             plain, later = TIE.join(map(printable, line.split(TIE))), lead + " " * hang
-            wrapped = textwrap.wrap(plain, _WIDTH, initial_indent=lead, subsequent_indent=later, break_on_hyphens=False)
+            wrapped = textwrap.wrap(
+                plain,
+                _WIDTH,
+                initial_indent=lead,
+                subsequent_indent=later,
+                break_on_hyphens=False,
+                break_long_words=False,
+            )
             click.echo("\n".join(wrapped).replace(TIE, " "))
 
     def hear(self) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, own_tables_option
+from anchorcalc.cli.common import Status, checked, own_tables_option, scenario_of
 from anchorcalc.cli.writing import keep_inputs
 
 
@@ -55,7 +55,6 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.cli.dialogue import Dialogue
     from anchorcalc.cli.posing import Kept, Stopped, asked, copied
-    from anchorcalc.interview.build import verdict_on
     from anchorcalc.output import shown, write_whole
     from anchorcalc.render.screen.check import show_check
     from anchorcalc.scenario.writer import scenario_text
@@ -72,8 +71,8 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     write_whole(output, scenario_text(content), overwrite=overwrite)
     kept.forget()
     dialogue.say(f"\nWritten: {shown(output)}. Checked, it says:\n", 0)
-    result = verdict_on(content, catalog)
-    show_check(result)
+    result = checked(scenario_of(str(output), catalog), catalog)
+    show_check(result, str(output))
     return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS
 
 
