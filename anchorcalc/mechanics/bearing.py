@@ -18,8 +18,6 @@ FloatArray = NDArray[np.float64]
 _COUNTED: Final = 2.5  # diameters of panel that count for pull-through, NDS 2018 12.2.5
 _SETTLED: Final = 1e-9  # share of a diameter by which the next one may differ
 _MOST_STEPS: Final = 200
-_RINGS: Final = 24  # cells from a nut to the rim of its washer
-_NEARLY_CRUSHED: Final = 0.99  # of the pull that crushes all the wood, where deflections have no end
 
 
 def plate_reach(t: ArrayLike, f_y: ArrayLike, f: ArrayLike) -> FloatArray:
@@ -56,108 +54,6 @@ def washer_bearing(f: ArrayLike, D: ArrayLike, d_hole: ArrayLike) -> FloatArray:
     Source: EN 1995-1-1:2004 8.5.2(2), on the contact area.
     """
     return np.asarray(np.asarray(f) * np.pi / 4 * np.maximum(np.square(D) - np.square(d_hole), 0.0))
-
-
-def washer_holds(
-    f: ArrayLike, D_outside: ArrayLike, d_hole: ArrayLike, d_nut: ArrayLike, t: ArrayLike, f_y: ArrayLike
-) -> FloatArray:
-    """What a washer bears on wood at the pressure f, as far as it reaches by its own bending [N].
-
-    `washer_bearing` on `effective_diameter` with c of `plate_reach`. Unlike a plate, a washer is not cut down to
-    12 t or 4 d: EN 1995-1-1 8.5.2(3) says of plates what washer they are worth, not of washers.
-
-    Parameters
-    ----------
-    f : bearing pressure of the level considered [Pa]
-    D_outside, d_hole : of the washer [m]
-    d_nut : circle the nut bears on [m]
-    t, f_y : thickness and yield strength of the washer [m], [Pa]
-
-    Source: EN 1993-1-8:2005 6.2.5(4); EN 1995-1-1:2004 8.5.2(2).
-    """
-    return washer_bearing(f, effective_diameter(d_nut, plate_reach(t, f_y, f), D_outside), d_hole)
-
-
-class WasherYield(NamedTuple):
-    """Pull at which a washer on wood first bends for good, and that its steel carries at all [N]."""
-
-    first_bend: float
-    carries: float
-
-
-def washer_yield(
-    D_outside: float,
-    d_hole: float,
-    d_nut: float,
-    t: float,
-    f_y: float,
-    E: float,
-    f: float,
-    bed: float,
-    nu: float = 0.3,
-) -> WasherYield:
-    """Pull on a washer as an annular plate on wood that yields at f: to its first yield, and to f_y t² / 4 [N].
-
-    The nut, many times stiffer than a thin washer, holds it flat on its own circle. The wood answers like springs
-    up to f and no further. Both pulls end where it gives under all of the washer. The second is a safe estimate of
-    what the steel carries (lower bound theorem).
-
-    Parameters
-    ----------
-    D_outside, d_hole : of the washer [m]
-    d_nut : circle the nut bears on [m]; a washer no wider does not bend
-    t, f_y, E, nu : thickness [m], yield strength [Pa], modulus [Pa] and Poisson's ratio [-] of the washer
-    f : pressure at which the wood gives: its allowable bearing for daily use [Pa]
-    bed : stiffness of the wood, modulus across the grain over its depth [N/m³]
-
-    Source: annular plates as in Roark's Formulas, table 11.2, outer edge free, inner edge guided.
-    """
-    crushing = float(washer_bearing(f, D_outside, d_hole))
-    if d_nut >= D_outside:
-        return WasherYield(crushing, crushing)
-    washer = _WasherUnderNut(D_outside / 2, d_hole / 2, d_nut / 2, E * t**3 / 12 / (1 - nu**2), nu, f, bed)
-    first, plastic = (_pull_at(washer, f_y * t**2 / parts, crushing) for parts in (6, 4))
-    return WasherYield(first, plastic)
-
-
-class _WasherUnderNut:
-    """A washer beyond its nut, on wood; the part under the nut stays flat and presses as a whole."""
-
-    def __init__(self, rim: float, hole: float, nut: float, D: float, nu: float, f: float, bed: float) -> None:
-        from scipy import sparse
-
-        from anchorcalc.mechanics.plate_bed import RoundPlate
-        from anchorcalc.mechanics.plate_contact import OneSided
-
-        self.plate = RoundPlate(np.linspace(nut, rim, _RINGS + 1), D, nu)
-        rows = np.vstack([self.plate.line.rows(nut), self.plate.line.rows(self.plate.radii)])
-        area = np.append(np.pi * (nut**2 - hole**2), self.plate.area)
-        none, all_ = np.zeros(area.size), np.ones(area.size)
-        self.samples = OneSided(sparse.csr_array(rows), bed * all_, area, none, f * all_)
-        self.load = self.plate.load(1.0, nut)
-        self.free = np.arange(self.load.size) != 1  # no slope at the nut
-
-    def moment(self, pull: float) -> float:
-        """Greatest equivalent moment per metre of width under a pull [N], after von Mises."""
-        from anchorcalc.mechanics.hermite import PlateError
-        from anchorcalc.mechanics.plate_contact import find_equilibrium
-        from anchorcalc.mechanics.plates import Moments
-
-        balance = find_equilibrium(self.plate.stiffness, self.samples, pull * self.load, self.free)
-        if not balance.converged:
-            raise PlateError("the contact of washer and wood was not found")
-        radial, tangential = self.plate.moments(balance.unknowns, self.plate.line.knots_and_middles)
-        return float(Moments(radial, tangential, np.zeros_like(radial)).equivalent().max())
-
-
-def _pull_at(washer: _WasherUnderNut, moment: float, crushing: float) -> float:
-    """Pull at which a washer comes to a moment, or nearly crushes the wood under all of it [N]."""
-    from scipy.optimize import brentq
-
-    most = _NEARLY_CRUSHED * crushing
-    if washer.moment(most) <= moment:
-        return most
-    return float(brentq(lambda pull: washer.moment(pull) - moment, 1e-6 * most, most, rtol=1e-6))
 
 
 class PullThrough(NamedTuple):

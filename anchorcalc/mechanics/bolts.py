@@ -51,16 +51,6 @@ def tension_shear_pull_aisc(
     return np.asarray(np.minimum(np.minimum(tension, shear), both))
 
 
-def tension_ec3(f_ub: ArrayLike, A_s: ArrayLike, gamma: float) -> Numbers:
-    """Tension resistance [N]: 0.9 f_ub A_s / γ; f_ub [Pa], A_s [m²]. Source: EN 1993-1-8 table 3.4."""
-    return np.asarray(0.9 * np.asarray(f_ub) * np.asarray(A_s) / gamma)
-
-
-def shear_ec3(f_ub: ArrayLike, A: ArrayLike, gamma: float, alpha_v: float) -> Numbers:
-    """Shear resistance, one plane [N]: α_v f_ub A / γ; α_v 0.6 or 0.5. Source: EN 1993-1-8 table 3.4."""
-    return np.asarray(alpha_v * np.asarray(f_ub) * np.asarray(A) / gamma)
-
-
 def nut_punching_ec3(d_m: ArrayLike, t: ArrayLike, f_u: ArrayLike, gamma: float) -> Numbers:
     """Nut or head through a plate [N]: 0.6 π d_m t f_u / γ; d_m, t [m], f_u [Pa]. EN 1993-1-8 table 3.4."""
     return np.asarray(0.6 * np.pi * np.asarray(d_m) * np.asarray(t) * np.asarray(f_u) / gamma)

@@ -65,16 +65,6 @@ def yield_moment_ec5(f_u: ArrayLike, d: ArrayLike) -> Numbers:
     return np.asarray(0.3 * np.asarray(f_u) / _MPA * np.power(np.asarray(d) / _MM, 2.6) * _MM)
 
 
-def thin_plate_lateral_ec5(f_h: ArrayLike, t: ArrayLike, d: ArrayLike, M_y: ArrayLike) -> Numbers:
-    """Characteristic sideways resistance of a bolt in wood under a thin steel plate, one shear plane [N].
-
-    min(0.4 f_h t d, 1.15 √(2 M_y f_h d)), rope effect left out. f_h [Pa], t wood, d bolt [m], M_y [N·m].
-    Source: EN 1995-1-1 eq. 8.9.
-    """
-    f_h, d = np.asarray(f_h, dtype=float), np.asarray(d, dtype=float)
-    return np.asarray(np.minimum(0.4 * f_h * np.asarray(t) * d, 1.15 * np.sqrt(2 * np.asarray(M_y) * f_h * d)))
-
-
 def steel_plate_lateral_ec5(
     f_h: ArrayLike, t: ArrayLike, d: ArrayLike, M_y: ArrayLike, t_s: ArrayLike, F_ax: ArrayLike, rope_most: float
 ) -> Numbers:
@@ -119,12 +109,10 @@ def rope_effect(F: ArrayLike, F_ax: ArrayLike, most: float) -> Numbers:
     return np.asarray(np.minimum(np.asarray(F_ax) / _ROPE, most * np.asarray(F)))
 
 
-def end_moment(
-    M_y: ArrayLike, f_b: ArrayLike, d: ArrayLike, t_s: ArrayLike, extra: ArrayLike = 0.0, F: ArrayLike = 0.0
-) -> Numbers:
+def end_moment(M_y: ArrayLike, f_b: ArrayLike, d: ArrayLike, t_s: ArrayLike, F: ArrayLike = 0.0) -> Numbers:
     """Moment that the steel round the end of a bolt holds it with, M_e [N·m].
 
-    min(M_y, f_b d (t_s² − 2 t_s s − s²) / 4 + extra), s = F / (f_b d): the upper part of the plate presses one way,
+    min(M_y, f_b d (t_s² − 2 t_s s − s²) / 4), s = F / (f_b d): the upper part of the plate presses one way,
     the lower the other. Without a push it is f_b d t_s² / 4. Where the same plate also passes on the push F, that
     much of it is taken, and the couple stands s / 2 off the face of the wood (statics; NDS mode II has the same).
 
@@ -134,23 +122,12 @@ def end_moment(
     f_b : bearing strength of the steel [Pa]
     d : bolt [m]
     t_s : the plate, leg or wall it passes [m]
-    extra : what a head or a nut adds [N m], as of `head_moment`
     F : push that this plate passes on to the bolt [N]; 0 at an end that moves along. Taken too high it is safe.
     """
     M_y, f_b, d, t_s, F = (np.asarray(v, dtype=float) for v in (M_y, f_b, d, t_s, F))
     s = F / (f_b * d)
     couple = f_b * d * np.maximum(t_s**2 - 2 * t_s * s - s**2, 0.0) / 4
-    return np.asarray(np.minimum(M_y, couple + np.asarray(extra)))
-
-
-def head_moment(N: ArrayLike, d_head: ArrayLike) -> Numbers:
-    """Moment that a head or nut on stiff steel holds a bolt's end with, under the bolt's tension N, 2 N d / 3π [N·m].
-
-    It presses evenly on half of its circle, whose middle lies 2 d / 3π off the bolt. N is what the other end can
-    hold lengthways and no other pull uses up [N], d_head the circle that bears [m]. Source: statics; that half of
-    the circle presses is judgement.
-    """
-    return np.asarray(2 * np.asarray(N) * np.asarray(d_head) / (3 * np.pi))
+    return np.asarray(np.minimum(M_y, couple))
 
 
 def _turning(f: Numbers, t: Numbers, M: Numbers) -> Numbers:
@@ -224,7 +201,6 @@ def moving_ends_through_plate(
     M_far: ArrayLike,
     f_b: ArrayLike,
     t_s: ArrayLike,
-    extra: ArrayLike = 0.0,
 ) -> Numbers:
     """`moving_ends` of a bolt pushed by a plate that also holds its near end, M_near by `end_moment` [N].
 
@@ -233,7 +209,7 @@ def moving_ends_through_plate(
     Parameters
     ----------
     f_h, t, d, M_y, M_far : as in `moving_ends`
-    f_b, t_s, extra : as in `end_moment`, of the plate that pushes
+    f_b, t_s : as in `end_moment`, of the plate that pushes
 
     Source: as those; with M_y out of reach and the far end free it is NDS table 12.3.1A, mode II.
     """
@@ -241,7 +217,7 @@ def moving_ends_through_plate(
     def push(M_near: Numbers) -> Numbers:
         return moving_ends(f_h, t, d, M_y, M_near, M_far)
 
-    return _agreed(push, lambda F: end_moment(M_y, f_b, d, t_s, extra, F))
+    return _agreed(push, lambda F: end_moment(M_y, f_b, d, t_s, F))
 
 
 def staying_end_through_plate(
@@ -253,7 +229,6 @@ def staying_end_through_plate(
     V_bolt: ArrayLike,
     f_b: ArrayLike,
     t_s: ArrayLike,
-    extra: ArrayLike = 0.0,
 ) -> Numbers:
     """`staying_end` of a bolt pushed by a plate that also holds its near end, as `moving_ends_through_plate` [N].
 
@@ -264,7 +239,7 @@ def staying_end_through_plate(
     def push(M_near: Numbers) -> Numbers:
         return staying_end(f_h, t, d, M_y, M_near, M_far, V_bolt)
 
-    return _agreed(push, lambda F: end_moment(M_y, f_b, d, t_s, extra, F))
+    return _agreed(push, lambda F: end_moment(M_y, f_b, d, t_s, F))
 
 
 def _agreed(push: Callable[[Numbers], Numbers], hold: Callable[[Numbers], Numbers]) -> Numbers:

@@ -196,24 +196,6 @@ def combined_slant(W: ArrayLike, Z: ArrayLike, alpha: ArrayLike) -> Numbers:
     return np.asarray(1 / np.maximum(together, np.maximum(out, side)))
 
 
-def head_pull_through_allowable(G: ArrayLike, D_H: ArrayLike, t: ArrayLike) -> Numbers:
-    """Reference value for a round head pulled through a panel [N].
-
-    690 π D_H G² t for t ≤ 2.5 D_H, else 1725 π D_H² G². G [-], D_H head diameter [m], t panel [m].
-    Source: NDS 2018 12.2.5.
-    """
-    counted = np.minimum(t, 2.5 * np.asarray(D_H))
-    return punching(np.pi * np.asarray(D_H), counted, 690 * PSI * np.square(G))
-
-
-def punching(perimeter: ArrayLike, t: ArrayLike, tau: ArrayLike) -> Numbers:
-    """Shear through the thickness on a perimeter [N]: perimeter [m] · t [m] · tau [Pa].
-
-    The mechanism behind the head pull-through value (NDS 2018 12.2.5), there with tau = 690 G² psi.
-    """
-    return np.asarray(np.asarray(perimeter) * np.asarray(t) * np.asarray(tau))
-
-
 def thin_steel_pull_out(t: ArrayLike, d: ArrayLike, F_u: ArrayLike) -> Numbers:
     """Nominal pull-out of a screw of diameter d from steel t thick [N]: 0.85 t d F_u (AISI S100 J4.4.1)."""
     return np.asarray(0.85 * np.asarray(t) * np.asarray(d) * np.asarray(F_u))

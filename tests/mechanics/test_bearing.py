@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from typing import ClassVar
 
 import numpy as np
 import pytest
@@ -12,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.spatial import ConvexHull
 
-from anchorcalc.mechanics import bearing, screws
+from anchorcalc.mechanics import bearing
 
 quiet = settings(derandomize=True, deadline=None, max_examples=100)
 sizes = st.floats(1e-3, 0.3)
@@ -165,14 +164,6 @@ def test_a_washers_own_hole_is_taken_out() -> None:
     assert bearing.washer_bearing(7.5 * MPA, 10 * MM, 13 * MM) == 0.0
 
 
-def test_a_washer_counts_by_its_own_bending_and_no_less() -> None:
-    """c = 3 √(235 / 3 · 5) = 11.874 mm: 24 + 23.749 = 47.749 mm, less 13 mm at 5 N/mm²: 8290 N; 12 t is 36 mm."""
-    washer = {"d_hole": 13 * MM, "d_nut": 24 * MM, "t": 3 * MM, "f_y": 235 * MPA}
-    found = bearing.washer_holds(5 * MPA, D_outside=60 * MM, **washer)
-    assert found == pytest.approx(5 * np.pi / 4 * (47.7487**2 - 13**2), rel=1e-4)
-    assert bearing.washer_holds(5 * MPA, D_outside=40 * MM, **washer) == pytest.approx(5 * np.pi / 4 * (40**2 - 13**2))
-
-
 class TestPullThrough:
     def test_by_hand(self) -> None:
         """No hole, one layer T: √D solves x² − 2 t √(f_y / 12 T τ) x − d_nut = 0: 17.831 mm, 6386 N."""
@@ -224,67 +215,3 @@ class TestPullThrough:
         assert strength(t=t * more) >= held
         assert strength(hole=hole / more) >= held
         assert held >= bearing.pull_through_strength(min(13.5e-3, D), tau, t) * (1 - 2e-6)
-
-
-class TestWasherYield:
-    STEEL: ClassVar = {"f_y": 207e6, "E": 2e11}
-
-    def test_on_a_soft_bed_it_is_roarks_annular_plate(self) -> None:
-        """Table 11.2, outer edge free, inner clamped, b/a 0.5: M = 0.1736 q a²; a soft bed presses evenly.
-
-        a 20 mm, b 10, hole 5, t 1 mm: M_y = 207/6 = 34.5 N; von Mises with ν .3 M across: 0.8888 M.
-        q = 34.5 / (0.8888 · 0.1736 · 400) = 0.5590 N/mm² on π (20² − 5²) = 1178.1 mm²: 658.5 N.
-        """
-        found = bearing.washer_yield(40 * MM, 10 * MM, 20 * MM, 1 * MM, f=5e6, bed=1e7, **self.STEEL)
-        assert found.first_bend == pytest.approx(658.5, rel=0.01)
-        assert found.carries == pytest.approx(1.5 * 658.5, rel=0.01)
-
-    def test_a_stout_washer_crushes_the_wood_first(self) -> None:
-        found = bearing.washer_yield(40 * MM, 10 * MM, 20 * MM, 12 * MM, f=1.5e6, bed=2e10, **self.STEEL)
-        assert found == pytest.approx((0.99 * 1.5 * np.pi / 4 * (40**2 - 10**2),) * 2)
-
-    def test_a_washer_under_its_nut_does_not_bend(self) -> None:
-        found = bearing.washer_yield(20 * MM, 10 * MM, 20 * MM, 1 * MM, f=1.5e6, bed=2e10, **self.STEEL)
-        assert found == pytest.approx((1.5 * np.pi / 4 * (20**2 - 10**2),) * 2)
-
-    def test_finer_rings_change_nothing(self, monkeypatch: pytest.MonkeyPatch) -> None:
-        D, hole, nut, t, f_y = FENDER
-        bolt = {"f": 1.448e6, "bed": 2.7e10, "f_y": f_y, "E": 2e11}
-        coarse = bearing.washer_yield(D, hole, nut, t, **bolt)
-        monkeypatch.setattr(bearing, "_RINGS", 96)
-        assert bearing.washer_yield(D, hole, nut, t, **bolt) == pytest.approx(coarse, rel=0.01)
-
-    def test_more_steel_bends_later(self) -> None:
-        pulls = [
-            bearing.washer_yield(38 * MM, 10 * MM, 13.5 * MM, t * MM, f=1.5e6, bed=2.7e10, **self.STEEL).first_bend
-            for t in (0.8, 1.0, 1.3, 1.6, 2.0, 3.0, 5.0)
-        ]
-        assert all(thin <= thick for thin, thick in itertools.pairwise(pulls))
-
-
-@pytest.mark.parametrize(("G", "bearing_psi", "E_psi"), [(0.42, 210, 1.5e6), (0.50, 340, 1.65e6)])
-@pytest.mark.parametrize("inches", [1.5, 2.0])
-def test_four_bolts_on_fender_washers_hold_more_than_four_screws(
-    G: float, bearing_psi: float, E_psi: float, inches: float
-) -> None:
-    """Common practice: 3/8 in bolts on fender washers above four #14 screws in the same 3/4 in deck, at both levels.
-
-    Daily is a third of breaking, no more than the allowable; screws with all of the deck's thickness in thread. The
-    washers' first bend counts as a daily limit here.
-    """
-    PSI, T, LOW = screws.PSI, 0.75 * screws.INCH, 1 - 1.645 * 0.20
-    screw = screws.wood_screw_withdrawal_mean(G, 0.242 * screws.INCH, T) * LOW
-    allowable = 1.6 * screws.wood_screw_withdrawal_allowable(G, 0.242 * screws.INCH, T)
-    screw_daily = min(screw / 3, allowable)
-    _, hole, nut, t, f_y = FENDER
-    washer = (inches * screws.INCH, hole, nut, t, f_y)
-    tau = 690 * PSI * G**2
-    breaking = bearing.washer_pull_through(*washer, 5 * LOW * tau, T).strength
-    daily = min(
-        breaking / 3,
-        bearing.washer_pull_through(*washer, 1.6 * tau, T).strength,
-        float(bearing.washer_holds(bearing_psi * PSI, *washer)),
-        bearing.washer_yield(*washer, E=2e11, f=bearing_psi * PSI, bed=0.05 * E_psi * PSI / T).first_bend,
-    )
-    assert breaking > 1.5 * screw
-    assert daily > 1.05 * screw_daily
