@@ -137,14 +137,16 @@ def test_a_pipe_is_read_to_its_end_however_slowly_it_is_written(tmp_path: Path) 
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     middle = len(TEXT) // 2
-    held = os.open(pipe, os.O_RDWR)  # so that the reader finds a writer, whoever is first
+    held = os.open(pipe, os.O_RDWR)  # so that each finds the other, whoever is first
+    file = pipe.open("wb", buffering=0)
+    file.write(TEXT[:middle].encode())
 
     def write() -> None:
-        with pipe.open("wb", buffering=0) as file:
+        with file:
+            until_read(file.fileno())
             os.close(held)
-            for part in (TEXT[:middle], TEXT[middle:]):
-                file.write(part.encode())
-                until_read(file.fileno())
+            file.write(TEXT[middle:].encode())
+            until_read(file.fileno())
 
     with ThreadPoolExecutor() as pool:
         writing = pool.submit(write)
