@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import wraps
+from functools import lru_cache, wraps
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -259,12 +259,16 @@ def hold_down_sideways(question: Question) -> tuple[float, float]:
     return low, allowable
 
 
+# The same for every ring of a deck, in every case.
+_deck_screw_sideways = lru_cache(maxsize=4096)(screws.deck_screw_sideways)
+
+
 def _sideways_into_steel(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
     floor, basis = question.anchor.floor, question.basis
     screw, t = floor.hold_down, sum(layer.thickness for layer in layers)
     f_h, bearing_stress = _embedment(layers, screw, basis)
     wall, F_u = floor.member.thickness, floor.member_steel.F_u
-    low = screws.deck_screw_sideways(f_h, t, screw.D, screw.D_root, screw.F_u, wall, F_u, 0.0)
+    low = _deck_screw_sideways(f_h, t, screw.D, screw.D_root, screw.F_u, wall, F_u, 0.0)
     steel_bearing = basis.factor("steel_dowel_bearing")
     reference = screws.lateral_reference(screw.D_root, screw.F_yb, bearing_stress, t, steel_bearing, wall, screw.D)
     steel = min(float(low.steel), float(low.screw)) / basis.factor("aisi_screw")
