@@ -21,14 +21,14 @@ from anchorcalc.units import Dimension, parse_quantity, plain_quantity, unit_wor
 
 # More of each than any trailer has; all of them together are still checked within seconds.
 _MOST_JOINTS: Final = 60  # of all layers together, in both directions
-_MOST_CROSS_MEMBERS: Final = 100
+_MOST_CROSS_MEMBERS: Final = 60
 _MOST_ZONES: Final = 12  # of each kind
-_MOST_WHEELS: Final = 24
-_MOST_TIE_POINTS: Final = 40
-_MOST_MOUNTINGS: Final = 12
+_MOST_WHEELS: Final = 12
+_MOST_TIE_POINTS: Final = 24
+_MOST_MOUNTINGS: Final = 8
 _MOST_FASTENERS: Final = 12  # of one mounting
-_MOST_ANCHORS: Final = 30
-_MOST_STRAPS: Final = 40
+_MOST_ANCHORS: Final = 20
+_MOST_STRAPS: Final = 24
 _MOST_ASSUMED: Final = 100
 
 

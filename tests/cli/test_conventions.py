@@ -435,7 +435,7 @@ def test_large_and_deep_files_are_refused_quickly(text: str) -> None:
 def test_the_most_of_everything_is_checked_in_seconds() -> None:
     """As many of each as is taken, all in each other's way."""
     texts = roadster()
-    texts["deck"] |= {"length": "98 ft", "width": "98 ft"}
+    texts["deck"] |= {"length": "58 ft", "width": "98 ft"}
     texts["deck"]["cross_members"]["spacing"] = "12 in"
     (layer, *_) = texts["deck"]["layers"]
     across, along = ([f"{number} ft" for number in range(start, start + 10)] for start in (1, -5))
@@ -449,22 +449,22 @@ def test_the_most_of_everything_is_checked_in_seconds() -> None:
     plated["ring"]["base"] = ["24 in", "24 in"]
     plated["backing"]["size"] = ["30 in", "30 in"]
     plated["fasteners"]["at"] = {"points": [[f"{x} in", f"{y} in"] for x in (-9, -3, 3, 9) for y in (-9, 0, 9)]}
-    texts["mountings"] = {f"mounting {number}": plated for number in range(12)}
+    texts["mountings"] = {f"mounting {number}": plated for number in range(8)}
     texts["anchors"] = {
-        f"anchor {number}": {"at": [f"{2 + 3 * number} ft", "20 ft"], "mounting": f"mounting {number % 12}"}
-        for number in range(30)
+        f"anchor {number}": {"at": [f"{2 + 2.5 * number} ft", "20 ft"], "mounting": f"mounting {number % 8}"}
+        for number in range(20)
     }
     point = {"at": ["49 ft", "0 ft", "4 ft"]}
-    texts["load"]["tie_points"] = {f"point {number}": point for number in range(40)}
-    texts["load"]["wheels"] = {f"wheel {number}": [f"{2 + 4 * number} ft", "-40 ft"] for number in range(24)}
+    texts["load"]["tie_points"] = {f"point {number}": point for number in range(24)}
+    texts["load"]["wheels"] = {f"wheel {number}": [f"{2 + 4 * number} ft", "-40 ft"] for number in range(12)}
     strap = texts["straps"]["front left"]
     texts["straps"] = {
-        f"strap {number}": strap | {"anchor": f"anchor {number % 30}", "to": f"point {number}"} for number in range(40)
+        f"strap {number}": strap | {"anchor": f"anchor {number % 20}", "to": f"point {number}"} for number in range(24)
     }
     texts["assumed"] = {f"thing {number}": "something" for number in range(100)}
     done = run("check", "-", "--format", "json", stdin=json.dumps(texts))
     assert done.returncode == 1, done.stderr
-    assert calls_of(lambda: checked(texts, Catalog())) < 7_000_000  # twice what it takes
+    assert calls_of(lambda: checked(texts, Catalog())) < 4_500_000  # twice what it takes
     result = json.loads(done.stdout)
-    assert len(result["cases"][0]["straps"]) in (0, 40)
-    assert len(result["anchors"]) == 30
+    assert len(result["cases"][0]["straps"]) in (0, 24)
+    assert len(result["anchors"]) == 20
