@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, checked, own_tables_option, scenario_of
+from anchorcalc.cli.common import Status, checked, own_tables_option
 from anchorcalc.cli.writing import keep_inputs
 
 
@@ -57,6 +57,7 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     from anchorcalc.cli.posing import Kept, Stopped, asked, copied
     from anchorcalc.output import shown, write_whole
     from anchorcalc.render.screen.check import show_check
+    from anchorcalc.scenario.model import Scenario
     from anchorcalc.scenario.writer import scenario_text
 
     catalog = Catalog(own_tables)
@@ -71,7 +72,7 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     write_whole(output, scenario_text(content), overwrite=overwrite)
     kept.forget()
     dialogue.say(f"\nWritten: {shown(output)}. Checked, it says:\n", 0)
-    result = checked(scenario_of(str(output), catalog), catalog)
+    result = checked(Scenario.model_validate(content), catalog)
     show_check(result, str(output))
     return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS
 
