@@ -247,3 +247,8 @@ def length_number(metres: float, units: UnitSystem) -> str:
     fraction = f"{Fraction(part, _FINEST)}" if part else ""
     sign = "-" if steps < 0 else ""
     return f"{sign}{whole} {fraction}".rstrip() if whole or not part else f"{sign}{fraction}"
+
+
+def both_lengths(metres: float) -> str:
+    """Length [m] in inches and millimetres, for words that are made before anybody has asked in which."""
+    return f"{metres / _IN:.3g} in ({1000 * metres:.0f} mm)"

@@ -25,6 +25,7 @@ from anchorcalc.links.common import (
 )
 from anchorcalc.mechanics import bolts, members, screws
 from anchorcalc.rig.parts import Bars, WasherSeat
+from anchorcalc.units import both_lengths
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting
@@ -40,7 +41,7 @@ def bolts_off_the_bars(anchor: AnchorSetting) -> str | None:
         return "not all bolts stand between the same two cross-members, clear of their faces"
     rows = [across[row] for row in backing.rows(anchor.mounting.positions)]
     if any(len(row) == 0 or np.ptp(row) + bolt > backing.width for row in rows):
-        return f"the bolts do not fit on {backing.count} bar(s) {1000 * backing.width:.0f} mm wide"
+        return f"the bolts do not fit on {backing.count} bar(s) {both_lengths(backing.width)} wide"
     return None
 
 
@@ -196,15 +197,13 @@ def _at_rail(anchor: AnchorSetting, line: float, rails: float, own_share: float 
 def bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
     anchor = question.anchor
-    room = (
-        anchor.floor.member.width / 2 - anchor.mounting.bolts.thread.D
-    )  # a bolt's diameter of steel beside its middle
+    room = anchor.floor.member.width / 2 - anchor.mounting.bolts.thread.D  # a diameter of steel beside its middle
     for x in np.unique(question.pull.resisting[:, 0]) + anchor.at[0]:
         nearest = nearest_line(float(x), anchor.floor)
         if abs(nearest - x) > room:
             return (
-                f"bolts stand {1000 * x:.0f} mm from the rear edge; the nearest cross-member's middle is at "
-                f"{1000 * nearest:.0f} mm and its face is {1000 * anchor.floor.member.width:.0f} mm wide"
+                f"bolts stand {both_lengths(x)} from the rear edge; the nearest cross-member's middle is at "
+                f"{both_lengths(nearest)} and its face is {both_lengths(anchor.floor.member.width)} wide"
             )
     return None
 

@@ -14,6 +14,7 @@ from anchorcalc.reading.faults import Path
 from anchorcalc.scenario.fixings import fixing_faults
 from anchorcalc.scenario.impossible import TOUCHING, Fault, impossible
 from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
+from anchorcalc.units import both_lengths
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
@@ -117,7 +118,7 @@ def _grade_faults(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator[
     elif grade.up_to * 1.001 < thread.D:
         yield (
             path,
-            f"grade {grade.name} is known up to {1000 * grade.up_to:.0f} mm ({grade.up_to / 0.0254:.3g} in) only",
+            f"grade {grade.name} is known up to {both_lengths(grade.up_to)} only",
         )
 
 
@@ -179,7 +180,7 @@ def _crowded_steel(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         if members.spacing <= width:
             yield (
                 ("deck", "cross_members", "spacing"),
-                f"cross-members {1000 * width:.0f} mm wide cannot stand {1000 * members.spacing:.0f} mm apart, "
+                f"cross-members {both_lengths(width)} wide cannot stand {both_lengths(members.spacing)} apart, "
                 "middle to middle",
             )
     with suppress(UnknownName):
@@ -187,7 +188,7 @@ def _crowded_steel(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         if hold_down.spacing < least - 1e-9:
             yield (
                 ("deck", "hold_down", "spacing"),
-                f"screws closer than three diameters ({1000 * least:.0f} mm) do not each hold their own",
+                f"screws closer than three diameters, {both_lengths(least)}, do not each hold their own",
             )
 
 
@@ -230,15 +231,15 @@ def _crowded_parts(name: str, mounting: Mounting) -> Iterator[Fault]:
         if len(rows) > 1 and rows[0] - rows[1] < backing.width - TOUCHING:
             yield (
                 (*path, "width"),
-                f"two bars {1000 * backing.width:.0f} mm wide overlap: their rows of bolts stand "
-                f"{1000 * (rows[0] - rows[1]):.0f} mm apart",
+                f"two bars {both_lengths(backing.width)} wide overlap: their rows of bolts stand "
+                f"{both_lengths(rows[0] - rows[1])} apart",
             )
     washer, inside = mounting.washer, _washer_key(mounting)
     apart = min((hypot(a[0] - b[0], a[1] - b[1]) for a, b in combinations(positions, 2)), default=inf)
     if washer is not None and apart < washer.outside - TOUCHING:
         yield (
             (*path, *inside, "outside"),
-            f"washers {1000 * washer.outside:.0f} mm wide overlap on bolts {1000 * apart:.0f} mm apart",
+            f"washers {both_lengths(washer.outside)} wide overlap on bolts {both_lengths(apart)} apart",
         )
 
 

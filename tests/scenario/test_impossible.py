@@ -144,7 +144,7 @@ def test_only_self_drilling_screws_hold_the_deck_down(screw: str, allowed: bool,
 @pytest.mark.parametrize(("width", "told"), [("3 1/4 in", False), ("3.3 in", True), ("4 in", True), ("6 in", True)])
 def test_two_bars_lie_beside_each_other(width: str, told: bool, catalog: Catalog) -> None:
     found = faults(edited(roadster(), "mountings", "bridge bars", "backing", "width", value=width), catalog)
-    assert any("overlap: their rows of bolts stand 83 mm apart" in each for each in found) == told
+    assert any("overlap: their rows of bolts stand 3.25 in (83 mm) apart" in each for each in found) == told
     single = edited(roadster(), "mountings", "bridge bars", "backing", value={
         "kind": "bridge", "width": width, "thickness": "1/2 in", "steel": "mild", "bars": "1",
     })  # fmt: skip
