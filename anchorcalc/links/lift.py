@@ -148,33 +148,29 @@ class _Lift:
             return float(np.where(most > 0, most / own, 0.0).max())
 
     def shears(self, layout: Layout, ways: Sequence[FloorResponse]) -> tuple[float, float]:
-        """Greatest shear per width along and across that the pulled mountings make, per newton of pull [1/m]."""
+        """Greatest shear per width along and across beside the asked mounting, per newton of pull [1/m]."""
         lifts = self._lifts([member.x for member in layout.members])
         found = [way.greatest_shears(lifts, layout.boards, layout.members) for way in ways]
         return max(along for along, _ in found), max(across for _, across in found)
 
     def _lifts(self, lines: Sequence[float]) -> list[tuple[Span, Span]]:
-        """What lifts the deck: plates, and in each bay the fasteners of a mounting with their seats."""
-        found = []
-        for anchor, direction in self._pulled:
-            half = _half_plate(anchor)
-            if half is not None:
-                found.append(_box(self._on(anchor, np.array([half, -half]))))
-                continue
-            on_wood = ~anchor.mounting.in_member
-            tensions = pull_of(anchor, direction, self._basis).tensions[on_wood]
-            if isinstance(anchor.mounting.backing, Bars) or tensions.sum() <= _SLACK:
-                found.append(_box(self._on(anchor, np.zeros((1, 2)))))
-                continue
-            places = self._on(anchor, anchor.mounting.positions[on_wood])
-            bays = np.searchsorted(lines, places[:, 0])
-            reach = seat_disc(anchor, self._basis) / 2
-            found += [
-                _lifting(places[bays == bay], tensions[bays == bay], reach)
-                for bay in np.unique(bays)
-                if tensions[bays == bay].sum() > _SLACK * tensions.sum()
-            ]
-        return found
+        """What the asked mounting lifts the deck by: its plate, or in each bay its fasteners with their seats."""
+        anchor, direction = self._pulled[0]
+        half = _half_plate(anchor)
+        if half is not None:
+            return [_box(self._on(anchor, np.array([half, -half])))]
+        on_wood = ~anchor.mounting.in_member
+        tensions = pull_of(anchor, direction, self._basis).tensions[on_wood]
+        if isinstance(anchor.mounting.backing, Bars) or tensions.sum() <= _SLACK:
+            return [_box(self._on(anchor, np.zeros((1, 2))))]
+        places = self._on(anchor, anchor.mounting.positions[on_wood])
+        bays = np.searchsorted(lines, places[:, 0])
+        reach = seat_disc(anchor, self._basis) / 2
+        return [
+            _lifting(places[bays == bay], tensions[bays == bay], reach)
+            for bay in np.unique(bays)
+            if tensions[bays == bay].sum() > _SLACK * tensions.sum()
+        ]
 
     def _covered(self) -> tuple[Span, Span]:
         """What all mountings that pull cover: from and to, along and across."""
@@ -189,23 +185,27 @@ class _Lift:
         return np.asarray(np.round((middle + np.asarray(places)) * mirror, 9), dtype=float)
 
     def loads(self) -> tuple[tuple[Patch | Couple, ...], tuple[float, ...], tuple[BackingPlate, ...]]:
-        """Patches and couples, the forces on them and then on the nuts of the plates, and the plates."""
+        """Patches and couples, the forces on them and then on the nuts of the plates, and the plates.
+
+        The boards are examined at the asked mounting alone: what stands near it answers for its own seats.
+        """
         loads: list[Patch | Couple] = []
         forces: list[float] = []
         plates: list[BackingPlate] = []
         nut_forces: list[float] = []
-        for anchor, direction in self._pulled:
+        for number, (anchor, direction) in enumerate(self._pulled):
+            asked = number == 0
             pull = pull_of(anchor, direction, self._basis)
             on_wood = ~anchor.mounting.in_member
             seats = self._on(anchor, anchor.mounting.positions[on_wood])
             tensions = pull.tensions[on_wood]
             plate = anchor.mounting.plate
             if plate is not None:
-                plates.append(self._plate(anchor, plate, seats))
+                plates.append(self._plate(anchor, plate, seats, examined=asked))
                 nut_forces += [tensions[k] for k in sorted(range(len(seats)), key=lambda k: seats[k].tolist())]
             elif isinstance(anchor.mounting.backing, Bare | Bearing | ThroughSteel):
                 width = seat_disc(anchor, self._basis)
-                loads += [self.piece.inside(disc(x, y, width)) for x, y in seats.tolist()]
+                loads += [self.piece.inside(disc(x, y, width))._replace(examined=asked) for x, y in seats.tolist()]
                 forces += tensions.tolist()
             for place, force in zip(self._on(anchor, pull.pads), pull.pad_forces, strict=True):
                 if force > 1e-9:
@@ -228,7 +228,7 @@ class _Lift:
         t = self.piece.thickness
         forces += [-t * self.piece.way * float(direction[0]), -t * self.piece.side * float(direction[1])]
 
-    def _plate(self, anchor: AnchorSetting, plate: PlateSeat, seats: FloatArray) -> BackingPlate:
+    def _plate(self, anchor: AnchorSetting, plate: PlateSeat, seats: FloatArray, *, examined: bool) -> BackingPlate:
         x, y = self.piece.local(*anchor.at)
         half_x, half_y = plate.size[0] / 2, plate.size[1] / 2
         nut = anchor.mounting.bolts.thread.d_nut
@@ -236,7 +236,7 @@ class _Lift:
         nuts = tuple(disc(u, v, nut) for u, v in sorted(seats.tolist()))
         edges = (max(x - half_x, self.piece.x[0]), min(x + half_x, self.piece.x[1]))
         sides = (max(y - half_y, self.piece.y[0]), min(y + half_y, self.piece.y[1]))
-        return BackingPlate(edges, sides, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed)
+        return BackingPlate(edges, sides, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed, examined)
 
 
 def _near(question: Question) -> list[tuple[AnchorSetting, FloatArray]]:

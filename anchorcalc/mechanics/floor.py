@@ -346,7 +346,7 @@ def _board_body(
     ]
     if not seats:
         return None
-    shown = [(number, seat) for number, seat in seats if not isinstance(seat, Couple) and _examined(seat)]
+    shown = [(number, seat) for number, seat in seats if not isinstance(seat, Couple) and seat.examined]
     under = [m for m in members if board.x[0] - TINY <= m.x <= board.x[1] + TINY]
     span = _span(board, [m.x for m in under])
     hard_x = [*(m.x for m in under), *board.hinges_x, *(x for opening in board.openings for x in opening[0])]
@@ -363,10 +363,6 @@ def _span(board: Board, members: Sequence[float]) -> float:
     if not gaps.size:
         return board.x[1] - board.x[0]
     return float(gaps[gaps >= np.max(gaps) / 3].min())
-
-
-def _examined(seat: Patch | BackingPlate) -> bool:
-    return seat.examined if isinstance(seat, Patch) else True
 
 
 def _steel_body(plate: BackingPlate, fineness: float) -> PlateBody:

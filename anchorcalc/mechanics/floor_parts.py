@@ -71,6 +71,7 @@ class BackingPlate:
     t, E, nu : thickness [m], modulus of elasticity [Pa], Poisson's ratio [-]
     nuts : where each nut lifts it
     bed : pressure per deflection of the wood between [N/m³]
+    examined : whether moments of the boards are looked for there
     """
 
     x: Stretch
@@ -80,3 +81,4 @@ class BackingPlate:
     nu: float
     nuts: tuple[Patch, ...]
     bed: float
+    examined: bool = True

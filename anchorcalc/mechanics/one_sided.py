@@ -124,10 +124,11 @@ class OneSidedSprings:
         """Forces and motions, scaled, with what hung on the lent stiffness handed to the springs that hold."""
         n, m = holds.size, right.size - holds.size
         kept = self._kept(holds)
-        system = np.linalg.inv(self._system[np.ix_(kept, kept)])
-        answer = system @ right[kept]
+        units = np.eye(kept.size)[:, kept.size - m :]
+        found = np.linalg.solve(self._system[np.ix_(kept, kept)], np.column_stack([right[kept], units]))
+        answer = found[:, 0]
         for _ in range(2):
-            answer = answer + system @ np.concatenate([np.zeros(kept.size - m), self._short(kept, answer, right[n:])])
+            answer = answer + found[:, 1:] @ self._short(kept, answer, right[n:])
         forces = np.zeros(n)
         forces[holds] = answer[: kept.size - m]
         return forces, answer[kept.size - m :]
