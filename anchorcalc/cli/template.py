@@ -11,7 +11,9 @@ from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_opti
 from anchorcalc.cli.writing import keep_inputs, output_options, suffix_of, write
 
 if TYPE_CHECKING:
-    from anchorcalc.render.draw.template_pdf import Paper
+    from collections.abc import Sequence
+
+    from anchorcalc.render.draw.tiling import Paper
 
 
 @click.command(name="template")
@@ -65,9 +67,20 @@ def command(
 
         content = template_dxf(template)
     write(output, content, overwrite=overwrite)
+    if kind == "pdf":
+        _tell_of_letters((rig.title, mounting, *rig.anchors))
     if fails:
         tell(f"this mounting is not strong enough, and the drawing says so: {result.reasons[0]}")
     return Status.MARGINAL_OR_FAILS if fails else Status.PASSES
+
+
+def _tell_of_letters(names: Sequence[str]) -> None:
+    """Say that letters of the names are empty boxes, and what would show them."""
+    from anchorcalc.render.draw.glyphs import missing
+    from anchorcalc.render.draw.letters import runs, western
+
+    if missing(run for name in names for run in runs(name) if not western(run)):
+        tell("letters without a font here are drawn as boxes; the extra 'letters' of this package has fonts for more")
 
 
 def _unknown(name: str, known: list[str]) -> str:

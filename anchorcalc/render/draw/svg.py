@@ -14,7 +14,7 @@ _ATTRIBUTE_ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"':
 _DIRECTIONAL = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 # Hebrew, Arabic and their kin, and their presentation forms; blanks and signs between two such letters go with them.
 _RIGHT_TO_LEFT = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff]"
-_RIGHT_TO_LEFT_RUN = f"{_RIGHT_TO_LEFT}+(?:[^\\w]+{_RIGHT_TO_LEFT}+)*"
+RIGHT_TO_LEFT_RUN = f"{_RIGHT_TO_LEFT}+(?:[^\\w]+{_RIGHT_TO_LEFT}+)*"
 
 
 def harmless(words: str, most: int | None = None) -> str:
@@ -39,7 +39,7 @@ def _printing(character: str) -> str:
 def isolated(text: str) -> str:
     """`text` with every right-to-left run in marks of its own, so that numbers beside it keep their places."""
     parts, start = [], 0
-    for match in re.finditer(_RIGHT_TO_LEFT_RUN, text):
+    for match in re.finditer(RIGHT_TO_LEFT_RUN, text):
         parts += [text[start : match.start()], "\u2067", match[0], "\u2069"]
         start = match.end()
     return "".join([*parts, text[start:]])

@@ -1,186 +1,157 @@
 """The drilling and cutting template of one mounting at true size: shapes in millimetres about the base's middle.
 
-Seen from above: u to the right, v up, which is forward. What writes it to paper or to a file knows no mounting.
+Seen from above. Upright, u runs to the right and v up, which is forward; turned, forward is to the right. What
+writes it to paper or to a file knows no mounting.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
-from textwrap import wrap
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.render import figures
-from anchorcalc.render.draw.svg import harmless
-from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
-from anchorcalc.rig.parts import PlateSeat, WasherSeat
-from anchorcalc.units import SI, US, length
+from anchorcalc.render.draw.dimensions import dimensions
+from anchorcalc.render.draw.letters import fitted
+from anchorcalc.render.draw.section import section
+from anchorcalc.render.draw.shapes import (
+    MM,
+    Board,
+    Box,
+    Circle,
+    Drawing,
+    Line,
+    Point,
+    Shape,
+    Words,
+    around,
+    box_of,
+    rectangle,
+    within,
+)
+from anchorcalc.render.draw.template_words import drill_words, key_of, notes
+from anchorcalc.render.draw.tiling import OVERLAP
+from anchorcalc.rig.parts import Bars, WasherSeat
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
+    from anchorcalc.render.draw.shapes import Layer
     from anchorcalc.result.fitting import MountingSheet
-    from anchorcalc.rig.parts import MountingSetting
+    from anchorcalc.rig.parts import AnchorSetting, MountingSetting
     from anchorcalc.rig.rig import Rig
 
-MM = 1000.0
-INCH = 25.4
-
-Point = tuple[float, float]
-Layer = Literal["hole", "mark", "cut-out", "base", "backing", "centreline", "bar", "arrow", "words"]
-
-
-@dataclass(frozen=True)
-class Pen:
-    """How a layer is drawn: width and dashes [mm], number of its colour in DXF."""
-
-    width: float
-    dashes: tuple[float, ...]
-    dxf_colour: int
-
-
-PENS: dict[Layer, Pen] = {
-    "hole": Pen(0.30, (), 1),
-    "mark": Pen(0.15, (), 1),
-    "cut-out": Pen(0.40, (), 1),
-    "base": Pen(0.25, (4, 1.5), 5),
-    "backing": Pen(0.25, (7, 1.5, 1, 1.5), 3),
-    "centreline": Pen(0.13, (9, 1.5, 1.5, 1.5), 8),
-    "bar": Pen(0.20, (), 7),
-    "arrow": Pen(0.30, (), 7),
-    "words": Pen(0.10, (), 7),
-}
-
-
-@dataclass(frozen=True)
-class Circle:
-    """A circle."""
-
-    centre: Point
-    radius: float
-    layer: Layer
-
-
-@dataclass(frozen=True)
-class Line:
-    """A straight line."""
-
-    start: Point
-    end: Point
-    layer: Layer
-
-
-@dataclass(frozen=True)
-class Words:
-    """One line of text; `at` is the left or middle end of its foot."""
-
-    at: Point
-    text: str
-    height: float
-    align: Literal["left", "middle"] = "left"
-    layer: Layer = "words"
-
-
-Shape = Circle | Line | Words
+_BEYOND = 9.0  # the lines by which existing holes are found go so far beyond all outlines where paper allows it
+_LEAST_BEYOND = 1.0
+_SMALL, _NAME = 2.5, 1.9
+_MOST_KINDS = 3  # ways the anchors of one mounting may stand over the members and still be drawn
+_TRIES = 24
+_SIDES: tuple[tuple[int, Literal["left", "right"]], ...] = ((1, "left"), (-1, "right"))
 
 
 @dataclass(frozen=True)
 class Template:
-    """Shapes and the canvas they lie on: left, bottom, right, top [mm]."""
+    """All that stands on the sheets of one mounting."""
 
-    title: str
-    subtitle: str
-    shapes: tuple[Shape, ...]
-    canvas: tuple[float, float, float, float]
+    scenario: str
+    mounting: str
+    anchors: tuple[str, ...]
+    units: str
+    weak: str  # why it fails, if it does
+    drill: str
+    key: tuple[tuple[Layer, str], ...]
+    upright: Drawing
+    turned: Drawing
+    section: tuple[Shape, ...]
     notes: tuple[str, ...]
-    cautions: tuple[str, ...]
 
-
-CAUTIONS = (
-    "Print at 100 % (actual size, no fitting). Measure the bars before cutting: 4 in and 100 mm, both ways.",
-    "Hold the ring itself to the marks before drilling; where they differ, drill from its own holes, one by one.",
-    "Look under the deck first: cross-members, wiring, brake lines, tanks. Drill slowly, with wood clamped below.",
-    "An estimate stands behind this drawing, not a rating: the maker's drawing of the ring comes first.",
-)
-
-_BEYOND = 9.0  # the lines by which existing holes are found go so far beyond all outlines
-_GAP = 2.0
-_ROOM_FOR_ARROW = 12.0
-_NARROWEST = 168.0  # room for the words
-_TEXT, _SMALL, LINE = 3.2, 2.5, 4.0
-_LETTERS = 110  # of the small text across the narrowest canvas
+    @property
+    def drawings(self) -> tuple[Drawing, Drawing]:
+        """Both ways up."""
+        return self.upright, self.turned
 
 
 def template_of(rig: Rig, name: str, sheet: MountingSheet, weak: str = "") -> Template:
     """Template of mounting `name`, its holes as the fitting sheet has them drilled.
 
-    `weak` is why the mounting fails, if it does: it then says so across its head and first among its notes.
+    `weak` is why the mounting fails, if it does: it then says so on every sheet and first among its notes.
     """
+    anchors = [anchor for anchor in rig.anchors.values() if anchor.mounting.name == name]
+    placed = anchors or list(rig.with_mounting(name).anchors.values())
     mounting = rig.mountings[name]
-    outlines = [*_outlines(mounting), *_holes(mounting, sheet)]
-    right, top = _reach(outlines)
-    lines = list(_lines(mounting, right + _BEYOND, top + _BEYOND))
-    half = max(right + _BEYOND + _GAP, _NARROWEST / 2)
-    arrow = list(_arrow(top + _BEYOND + 2))
+    upright, turned = (_drawing(rig, mounting, sheet, placed, turned=way) for way in (False, True))
     return Template(
-        title=harmless(f"{NOT_STRONG_ENOUGH}: do not drill by this. {rig.title}" if weak else rig.title, 80),
-        subtitle=f"mounting {harmless(name, 60)!r}, seen from above the deck",
-        shapes=(*lines, *outlines, *arrow),
-        canvas=(-half, -top - _BEYOND - _GAP, half, top + _BEYOND + _ROOM_FOR_ARROW),
-        notes=(*([f"{NOT_STRONG_ENOUGH}: {harmless(weak)}"] if weak else []), *_notes(rig, mounting, sheet)),
-        cautions=CAUTIONS,
+        scenario=rig.title,
+        mounting=name,
+        anchors=tuple(anchor.name for anchor in anchors),
+        units="inches (millimetres)" if rig.units == "us" else "millimetres (inches)",
+        weak=weak,
+        drill=drill_words(mounting, sheet, figures.units_of(rig)),
+        key=tuple(key_of(mounting, sheet, {shape.layer for shape in upright.shapes}, figures.units_of(rig))),
+        upright=upright,
+        turned=turned,
+        section=tuple(section(placed[0], sheet, figures.units_of(rig))),
+        notes=tuple(notes(rig, mounting, sheet, placed, weak)),
     )
 
 
-def _reach(shapes: Sequence[Shape]) -> Point:
-    """How far the outlines go from the middle, to the right and up."""
-    corners: list[tuple[float, float, float]] = []
-    for shape in shapes:
-        if isinstance(shape, Circle):
-            corners.append((*shape.centre, shape.radius))
-        elif isinstance(shape, Line):
-            corners += [(*shape.start, 0.0), (*shape.end, 0.0)]
-    return max(abs(u) + r for u, _, r in corners), max(abs(v) + r for _, v, r in corners)
+def _drawing(
+    rig: Rig, mounting: MountingSetting, sheet: MountingSheet, anchors: Sequence[AnchorSetting], *, turned: bool
+) -> Drawing:
+    places = _places(mounting, turned=turned)
+    outlines = [*_outlines(mounting, turned=turned)]
+    radius = MM * drilled(mounting, sheet) / 2
+    holes = [shape for place in places for shape in _hole(place, radius)]
+    board = Board()
+    board.block(*outlines, *holes)
+    numbers = list(_numbers(places, radius, board))
+    board.block(*numbers)
+    close = around((*outlines, *holes), _LEAST_BEYOND)
+    u_marks, v_marks = ({0.0, *(round(place[axis], 3) for place in places)} for axis in (0, 1))
+    board.lines += [(u, close[1], u, close[3]) for u in u_marks] + [(close[0], v, close[2], v) for v in v_marks]
+    kinds = _member_edges(anchors)
+    steel = _steel_below(mounting, kinds if len(kinds) <= _MOST_KINDS else {}, close, turned=turned)
+    board.block(*(line for line, _ in steel))
+    reach = radius + 3.0
+    measured = dimensions(places, reach, close, board, figures.units_of(rig))
+    names = [words for line, said in steel if said for words in _named(box_of(line), said, close, board)]
+    needed = around((*outlines, *holes, *numbers, *measured), _LEAST_BEYOND)
+    wished = (needed[0] - _BEYOND, needed[1] - _BEYOND, needed[2] + _BEYOND, needed[3] + _BEYOND)
+    lines = [Line((u, wished[1]), (u, wished[3]), "centreline") for u in sorted(u_marks)]
+    lines += [Line((wished[0], v), (wished[2], v), "centreline") for v in sorted(v_marks)]
+    lines += [_longer(line, wished) for line, _ in steel]
+    return Drawing((*lines, *outlines, *holes, *numbers, *measured, *names), needed, wished)
 
 
-def _places(mounting: MountingSetting) -> list[Point]:
-    """Middles of the holes: y to the left becomes u to the right."""
-    return [(-MM * y, MM * x) for x, y in mounting.positions]
+def _at(x: float, y: float, *, turned: bool) -> Point:
+    """Where a point of the deck stands on paper [mm]: forward is up, or to the right where the drawing is turned."""
+    return (MM * x, MM * y) if turned else (-MM * y, MM * x)
+
+
+def _places(mounting: MountingSetting, *, turned: bool) -> list[Point]:
+    return [_at(float(x), float(y), turned=turned) for x, y in mounting.positions]
 
 
 # --- what is cut and covered ----------------------------------------------------------------------------------
 
 
-def _outlines(mounting: MountingSetting) -> Iterator[Shape]:
-    yield from _rectangle(mounting.base, "base")
+def _outlines(mounting: MountingSetting, *, turned: bool) -> Iterator[Shape]:
+    yield from _about_the_middle(mounting.base, "base", turned=turned)
     if mounting.cut_out is not None:
-        yield from _rectangle(mounting.cut_out, "cut-out")
+        yield from _about_the_middle(mounting.cut_out, "cut-out", turned=turned)
     if mounting.plate is not None:
-        yield from _rectangle(mounting.plate.size, "backing")
-    if mounting.backing.kind == "washers" and isinstance(mounting.seat, WasherSeat):
-        for place in _places(mounting):
-            yield Circle(place, MM * mounting.seat.outside / 2, "backing")
+        yield from _about_the_middle(mounting.plate.size, "backing", turned=turned)
+    if isinstance(mounting.seat, WasherSeat):
+        places = zip(_places(mounting, turned=turned), mounting.in_member, strict=True)
+        yield from (Circle(at, MM * mounting.seat.outside / 2, "backing") for at, in_member in places if not in_member)
 
 
-def _rectangle(size: tuple[float, float], layer: Layer) -> Iterator[Shape]:
+def _about_the_middle(size: tuple[float, float], layer: Layer, *, turned: bool) -> Iterator[Shape]:
     """Four sides about the middle; `size` is length along and width across [m]."""
-    u, v = MM * size[1] / 2, MM * size[0] / 2
-    corners = [(-u, -v), (u, -v), (u, v), (-u, v), (-u, -v)]
-    for start, end in pairwise(corners):
-        yield Line(start, end, layer)
+    u, v = (MM * side / 2 for side in (size if turned else size[::-1]))
+    return rectangle((-u, -v, u, v), layer)
 
 
-def _holes(mounting: MountingSetting, sheet: MountingSheet) -> Iterator[Shape]:
-    radius = MM * _drill(mounting, sheet) / 2
-    for number, (u, v) in enumerate(_places(mounting), start=1):
-        yield Circle((u, v), radius, "hole")
-        arm = radius + 3.0
-        yield Line((u - arm, v), (u + arm, v), "mark")
-        yield Line((u, v - arm), (u, v + arm), "mark")
-        yield Words((u + arm + 0.8, v + 1.2), str(number), _SMALL)
-
-
-def _drill(mounting: MountingSetting, sheet: MountingSheet) -> float:
+def drilled(mounting: MountingSetting, sheet: MountingSheet) -> float:
     """Diameter of the hole to drill [m]; 3 mm stand for a screw of which no table knows the pilot hole."""
     if sheet.holes is not None:
         return sheet.holes.drill
@@ -188,115 +159,113 @@ def _drill(mounting: MountingSetting, sheet: MountingSheet) -> float:
     return pilot if pilot is not None else 0.003
 
 
-# --- lines to find existing holes by --------------------------------------------------------------------------
+def _hole(at: Point, radius: float) -> Iterator[Shape]:
+    (u, v), arm = at, radius + 3.0
+    yield Circle(at, radius, "hole")
+    yield Line((u - arm, v), (u + arm, v), "mark")
+    yield Line((u, v - arm), (u, v + arm), "mark")
 
 
-def _lines(mounting: MountingSetting, right: float, top: float) -> Iterator[Shape]:
-    """Centrelines, and one line through every row and column of holes."""
-    places = _places(mounting)
-    for u in sorted({0.0, *(round(u, 3) for u, _ in places)}):
-        yield Line((u, -top), (u, top), "centreline")
-    for v in sorted({0.0, *(round(v, 3) for _, v in places)}):
-        yield Line((-right, v), (right, v), "centreline")
+def _numbers(places: Sequence[Point], radius: float, board: Board) -> Iterator[Shape]:
+    """The number of every hole, beside it wherever there is room."""
+    taken = Board(list(board.boxes), list(board.lines))
+    for number, (u, v) in enumerate(places, start=1):
+        off = radius + 1.0
+        tried = [
+            Words((u + side * off, v + (off if up > 0 else -off - _SMALL)), str(number), _SMALL, align)
+            for up in (1, -1) for side, align in _SIDES
+        ]  # fmt: skip
+        free = [words for words in tried if taken.free(box_of(words), 0.3)] or [
+            words for words in tried if taken.free(box_of(words), 0.1, lines_too=False)
+        ]
+        if free:
+            taken.block(free[0])
+            yield free[0]
 
 
-def _arrow(foot: float) -> Iterator[Shape]:
-    corners = [(-3.0, foot), (3.0, foot), (0.0, foot + 7), (-3.0, foot)]
-    for start, end in pairwise(corners):
-        yield Line(start, end, "arrow")
-    yield Words((6.0, foot + 2), "FORWARD (to the hitch)", _TEXT)
+# --- steel under the deck -------------------------------------------------------------------------------------
 
 
-# --- words ----------------------------------------------------------------------------------------------------
+def _steel_below(
+    mounting: MountingSetting, kinds: Mapping[tuple[float, ...], Sequence[str]], close: Box, *, turned: bool
+) -> list[tuple[Line, str]]:
+    """Edges of the bars and of the nearest cross-members that meet the outlines, and the anchors they are under.
+
+    The names are left out where all anchors stand alike over the members.
+    """
+    found: list[tuple[Line, str]] = []
+    backing = mounting.backing
+    if isinstance(backing, Bars):
+        for row in _bar_middles(mounting):
+            for y in (row - backing.width / 2, row + backing.width / 2):
+                found += [(line, "") for line in _through(MM * y, close, "bar under", along=True, turned=turned)]
+    for edges, names in kinds.items():
+        said = ", ".join(names) if len(kinds) > 1 else ""
+        for x in edges:
+            found += [(line, said) for line in _through(MM * x, close, "member", along=False, turned=turned)]
+    return found
 
 
-def text_block(sentences: Sequence[str], left: float, top: float) -> tuple[list[Shape], float]:
-    """Lines of small text from `top` down, as wide as the narrowest canvas, and where they end."""
-    lines = [line for sentence in sentences for line in wrap(sentence, _LETTERS)]
-    words: list[Shape] = [Words((left, top - LINE * row), line, _SMALL) for row, line in enumerate(lines, start=1)]
-    return words, top - LINE * len(lines)
+def _through(off: float, close: Box, layer: Layer, *, along: bool, turned: bool) -> Iterator[Line]:
+    """A line along or across the trailer, `off` to the left of or ahead of the middle [mm], from edge to edge."""
+    level = along == turned
+    at = off if turned or not along else -off
+    if level and close[1] < at < close[3]:
+        yield Line((close[0], at), (close[2], at), layer)
+    elif not level and close[0] < at < close[2]:
+        yield Line((at, close[1]), (at, close[3]), layer)
 
 
-def _notes(rig: Rig, mounting: MountingSetting, sheet: MountingSheet) -> Iterator[str]:
-    yield f"{len(_places(mounting))} holes: {_drill_words(rig, sheet)}."
-    yield f"Middles of the holes from the middle of the base: {'; '.join(_hole_words(mounting))}."
-    yield f"Dashed: the ring's base, {_both(mounting.base)}."
-    backing, seat = mounting.backing, mounting.seat
-    if isinstance(seat, PlateSeat):
-        yield f"Dash and dot: the plate under the deck, {_both(seat.size)}, {_either(seat.thickness)} thick."
-    if backing.kind == "washers" and isinstance(seat, WasherSeat):
-        yield f"Dash and dot: washers under the deck, {_either(seat.outside)} outside."
-    if backing.kind == "bridge":
-        yield "The bridge bar under the cross-members is not drawn: mark it from below through the drilled holes."
-    if backing.kind == "member":
-        yield "Some holes go through the cross-member: find its edges from below and mark them on this sheet first."
-    if mounting.cut_out is not None:
-        yield f"Thick: the opening for the ring, {_both(mounting.cut_out)}; cut as tight as it goes."
+def _longer(line: Line, box: Box) -> Line:
+    """A level or upright line from edge to edge of `box`."""
+    (u, v), (u_end, _) = line.start, line.end
+    ends = ((u, box[1]), (u, box[3])) if u == u_end else ((box[0], v), (box[2], v))
+    return Line(*ends, line.layer)
 
 
-def _drill_words(rig: Rig, sheet: MountingSheet) -> str:
-    units = figures.units_of(rig)
-    if sheet.holes is not None:
-        drill, most = (length(size, units) for size in (sheet.holes.drill, sheet.holes.most))
-        return f"drill {drill}, never wider than {most}"
-    if sheet.screws is not None and sheet.screws.pilot is not None:
-        return f"pilot holes {length(sheet.screws.pilot, units)} for {sheet.screws.name}"
-    return "pilot holes by trial in scrap of the same panel; drawn as 3 mm"
+def _named(line: Box, text: str, close: Box, board: Board) -> Iterator[Shape]:
+    """The name of a line beside it, at the first free place; nothing where there is none."""
+    short = fitted(text, _NAME, OVERLAP - 2.0)
+    left, bottom, right, top = close
+    if line[3] - line[1] < line[2] - line[0]:
+        step = (right - left) / _TRIES
+        tried = [
+            Words((left + 1.0 + step * k, line[1] + up), short, _NAME) for k in range(_TRIES) for up in (0.8, -2.6)
+        ]
+    else:
+        step = (top - bottom) / _TRIES
+        tried = [Words((line[0] + 0.8, top - 3.0 - step * k), short, _NAME) for k in range(_TRIES)]
+    for words in tried:
+        box = box_of(words)
+        if within(box, close) and board.free(box, 0.15):
+            board.block(words)
+            yield words
+            return
 
 
-def _hole_words(mounting: MountingSetting) -> Iterator[str]:
-    for number, (x, y) in enumerate(mounting.positions, start=1):
-        along, across = _either(abs(x)), _either(abs(y))
-        yield f"{number}: {along} {'forward' if x >= 0 else 'back'}, {across} {'left' if y >= 0 else 'right'}"
+def _bar_middles(mounting: MountingSetting) -> list[float]:
+    """Middle of each bridge bar to the left of the base's middle [m]."""
+    backing, positions = mounting.backing, mounting.positions
+    if not isinstance(backing, Bars):
+        return []
+    sides = [positions[row, 1] for row in backing.rows(positions)]
+    return [float(side.min() + side.max()) / 2 for side in sides if len(side)]
 
 
-def _either(metres: float) -> str:
-    return f"{length(metres, US)} ({length(metres, SI)})"
+def _member_edges(anchors: Sequence[AnchorSetting]) -> dict[tuple[float, ...], list[str]]:
+    """Faces of the nearest cross-members ahead of the base's middle [m], and the anchors that stand so over them."""
+    found: dict[tuple[float, ...], list[str]] = {}
+    for anchor in anchors:
+        nearest = (_nearest(anchor, ahead=True), _nearest(anchor, ahead=False))
+        edges = sorted(
+            round(line - anchor.at[0] + side * anchor.floor.member.width / 2, 4)
+            for line in nearest if line is not None for side in (-1, 1)
+        )  # fmt: skip
+        found.setdefault(tuple(edges), []).append(anchor.name)
+    return found
 
 
-def _both(size: tuple[float, float]) -> str:
-    return f"{_either(size[0])} along, {_either(size[1])} across"
-
-
-# --- bars to measure ------------------------------------------------------------------------------------------
-
-
-def scale_bar(at: Point, unit: Literal["in", "mm"], *, upright: bool = False) -> list[Shape]:
-    """A bar of 4 in or 100 mm from `at`, to the right or upright, with a tick at each inch or 10 mm."""
-    steps, step, name = (4, INCH, "4 in") if unit == "in" else (10, 10.0, "100 mm")
-
-    def place(along: float, aside: float) -> Point:
-        return (at[0] - aside, at[1] + along) if upright else (at[0] + along, at[1] + aside)
-
-    shapes: list[Shape] = [Line(place(0, 0), place(steps * step, 0), "bar")]
-    for each in range(steps + 1):
-        tall = 4.0 if each in (0, steps) else 2.0
-        shapes.append(Line(place(each * step, 0), place(each * step, tall), "bar"))
-    if not upright:
-        return [*shapes, Words((at[0] + steps * step + 2.0, at[1]), name, _SMALL)]
-    # Two of them stand side by side: each name goes above its bar, number over unit to stay narrow.
-    for row, word in enumerate(reversed(name.split())):
-        shapes.append(Words((at[0] - 4.0, at[1] + steps * step + 2.5 + 3.3 * row), word, _SMALL))
-    return shapes
-
-
-BAR_LENGTHS = {"in": 4 * INCH, "mm": 100.0}
-
-
-def on_one_sheet(template: Template) -> tuple[list[Shape], tuple[float, float, float, float]]:
-    """The template with head, bars and cautions on one canvas of any size, for files that are not cut into pages."""
-    left, bottom, right, top = template.canvas
-    head: list[Shape] = [
-        Words((left + 1, top + 8), template.title, _TEXT + 0.8),
-        Words((left + 1, top + 3), template.subtitle, _TEXT),
-    ]
-    side = left - 16
-    bars = [
-        *scale_bar((left + 1, bottom - 8), "in"),
-        *scale_bar((left + 1, bottom - 16), "mm"),
-        *scale_bar((side + 6, top - 104), "in", upright=True),
-        *scale_bar((side + 13, top - 104), "mm", upright=True),
-    ]
-    words, level = text_block((*template.notes, *template.cautions), left + 1, bottom - 19)
-    canvas = (side, min(level - 4, top - 110), right, top + 16)
-    return [*template.shapes, *head, *bars, *words], canvas
+def _nearest(anchor: AnchorSetting, *, ahead: bool) -> float | None:
+    """X of the nearest cross-member ahead of the anchor, or of the nearest one behind it or under it [m]."""
+    lines = [line for line in anchor.floor.lines if (line > anchor.at[0]) == ahead]
+    return min(lines, key=lambda line: abs(line - anchor.at[0]), default=None)

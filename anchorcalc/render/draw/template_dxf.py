@@ -7,18 +7,24 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
+from anchorcalc.render.draw.letters import width
+from anchorcalc.render.draw.shapes import PENS, Circle, Line, Patch, Shape
 from anchorcalc.render.draw.svg import harmless
-from anchorcalc.render.draw.template import PENS, Circle, Line, Shape, Template, on_one_sheet
+from anchorcalc.render.draw.template_pages import one_page
 
 if TYPE_CHECKING:
     from ezdxf.layouts.layout import Modelspace
 
+    from anchorcalc.render.draw.template import Template
+
 _MILLIMETRES = 4  # $INSUNITS of the DXF reference
-_LINETYPES = {"base": "DASHED", "backing": "DASHDOT", "centreline": "CENTER"}
+_LINETYPES = {
+    "base": "DASHED", "member": "DASHED", "backing": "DASHDOT", "bar under": "DASHED2", "centreline": "CENTER",
+}  # fmt: skip
 
 
 def template_dxf(template: Template) -> str:
-    """R2010 file of lines, circles and single-line texts."""
+    """R2010 file of lines, circles, outlines and single-line texts, each fitted between its two ends."""
     import ezdxf
 
     sink = io.StringIO()
@@ -37,29 +43,39 @@ def template_dxf(template: Template) -> str:
 
 
 def _draw(space: Modelspace, template: Template) -> None:
-    shapes, (left, bottom, right, top) = on_one_sheet(template)
-    for shape in shapes:
+    """The middle of the base is where the sheet has it; lines run on to the window's edge as they are."""
+    page = one_page(template)
+    for shape in (*page.inside, *page.outside):
         _add(space, shape)
-    space.reset_extents((left, bottom, 0), (right, top, 0))
+    space.reset_extents((0, 0, 0), (*page.paper, 0))
 
 
 # Total length, then dashes and gaps [mm]: ISO 128 proportions.
 _PATTERNS = {
     "DASHED": [5.5, 4.0, -1.5],
+    "DASHED2": [2.4, 1.2, -1.2],
     "DASHDOT": [11.0, 7.0, -1.5, 1.0, -1.5],
     "CENTER": [13.5, 9.0, -1.5, 1.5, -1.5],
 }
 
 
 def _add(space: Modelspace, shape: Shape) -> None:
+    from ezdxf.enums import TextEntityAlignment
+
     attributes = {"layer": shape.layer}
     if isinstance(shape, Circle):
         space.add_circle(shape.centre, shape.radius, dxfattribs=attributes)
     elif isinstance(shape, Line):
         space.add_line(shape.start, shape.end, dxfattribs=attributes)
+    elif isinstance(shape, Patch):
+        space.add_lwpolyline(shape.corners, close=True, dxfattribs=attributes)
     else:
+        # Whatever font a viewer takes, the words end where they were measured to end.
+        wide = width(shape.text, shape.height)
+        left = shape.at[0] - {"left": 0.0, "middle": 0.5, "right": 1.0}[shape.align] * wide
         text = space.add_text(_plain(shape.text), height=shape.height, dxfattribs=attributes)
-        text.set_placement(shape.at)
+        ends = (left, shape.at[1]), (left + max(wide, 0.1), shape.at[1])
+        text.set_placement(*ends, align=TextEntityAlignment.FIT)
 
 
 def _plain(text: str) -> str:

@@ -1,0 +1,110 @@
+"""Words measured before they are drawn: how wide a line is, where it may break, how a long one is cut.
+
+Widths are those of Helvetica, which every reader of PDF has [mm]. Letters beyond Western Europe are shaped and
+drawn as outlines of a free font; see `glyphs`.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from anchorcalc.render.draw import glyphs
+from anchorcalc.render.draw.svg import harmless
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+SIZE = 1.25
+"""Size of the font over the height of its words."""
+
+_NO_BREAK = "\N{NO-BREAK SPACE}"
+_NUMBER = r"\(?[-−+]?\d[\d.,/]*"
+_UNIT = r"(?:in|ft|mm|cm|m|lb|lbf|kg|kN|N|psi|ksi|MPa|g|deg|°|%|lbf·ft|lbf|N·m|thick|wide|outside|long)"
+_WITHIN_QUANTITY = (
+    re.compile(rf"({_NUMBER}) (?=[\d(])"),  # 1 5/8
+    re.compile(rf"({_NUMBER}) (?={_UNIT}\b)"),  # 5/8 in
+    re.compile(r"(lbf|N) (?=ft\b|m\b)"),
+    re.compile(r"( ?)[ ](?=×)"),
+    re.compile(r"(×)[ ]"),
+    re.compile(rf"({_NUMBER}{_NO_BREAK}{_UNIT}) (?=\()"),  # 5/8 in (15.9 mm)
+)
+
+
+def western(text: str) -> bool:
+    """Whether Helvetica as every reader of PDF has it can show `text`."""
+    try:
+        text.encode("cp1252")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+@lru_cache(maxsize=4096)
+def width(text: str, height: float) -> float:
+    """How wide one line of `text` is at `height` [mm]."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return sum(
+        float(stringWidth(run, "Helvetica", SIZE * height)) if western(run) else glyphs.advance(run, SIZE * height)
+        for run in runs(text)
+    )
+
+
+def runs(text: str) -> list[str]:
+    """`text` in pieces that Helvetica can show and pieces that it cannot; blanks stay with what they stand in."""
+    found: list[str] = []
+    for piece in re.findall(r"\s+|\S+", text):
+        plain = western(piece)
+        if found and (piece.isspace() or western(found[-1]) == plain):
+            found[-1] += piece
+        else:
+            found.append(piece)
+    return found
+
+
+def fitted(text: str, height: float, most: float) -> str:
+    """`text` on one line no wider than `most` [mm], cut with an ellipsis where it is longer."""
+    line = harmless(text)
+    if width(line, height) <= most:
+        return line
+    low, high = 0, len(line)
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if width(line[:middle].rstrip() + "…", height) <= most else (low, middle - 1)
+    return line[:low].rstrip() + "…"
+
+
+def wrapped(text: str, height: float, wide: float) -> list[str]:
+    """`text` in lines no wider than `wide` [mm], never broken within a quantity such as 1 5/8 in."""
+    lines: list[str] = []
+    for word in _unbreakable(harmless(text)):
+        if lines and width(f"{lines[-1]} {word}", height) <= wide:
+            lines[-1] += f" {word}"
+        else:
+            lines += _cut(word, height, wide)
+    return [line.replace(_NO_BREAK, " ") for line in lines]
+
+
+def wrapped_all(sentences: Iterable[str], height: float, wide: float) -> list[str]:
+    """Every sentence from a line of its own."""
+    return [line for sentence in sentences for line in wrapped(sentence, height, wide)]
+
+
+def _unbreakable(text: str) -> list[str]:
+    """Words of `text`; a quantity counts as one."""
+    for pattern in _WITHIN_QUANTITY:
+        text = pattern.sub(rf"\1{_NO_BREAK}", text)
+    return text.split(" ")
+
+
+def _cut(word: str, height: float, wide: float) -> Iterator[str]:
+    """A word wider than its line, in pieces that are not."""
+    while width(word, height) > wide and len(word) > 1:
+        most = len(word) - 1
+        while most > 1 and width(word[:most], height) > wide:
+            most -= 1
+        yield word[:most]
+        word = word[most:]
+    yield word

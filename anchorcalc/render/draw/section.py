@@ -1,0 +1,303 @@
+"""A section through the stack, cut along the trailer, forward to the right: all thicknesses to one scale.
+
+The cut is stepped: it goes through a row of fasteners, the opening for the ring and the nearest cross-member. Where
+that member lies far off, the deck between is broken away and its true distance is written there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, sin
+from typing import TYPE_CHECKING
+
+from anchorcalc.render.draw.letters import wrapped
+from anchorcalc.render.draw.shapes import MM, Box, Circle, Line, Patch, Point, Shape, Words, around, patch
+from anchorcalc.rig.parts import Bars, Bolts, Screws, ThroughSteel, WasherSeat
+from anchorcalc.units import SI, US, length
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.result.fitting import BoltGroup, MountingSheet
+    from anchorcalc.rig.parts import AnchorSetting, FloorSetting
+    from anchorcalc.units import UnitSystem
+
+_TEXT, _LINE = 2.5, 3.6
+_BESIDE = 14.0  # of the deck is shown beyond base and plate
+_BREAK = 7.0  # of paper, where the deck is broken away
+_DRAWN, _LABELS = 104.0, 84.0  # width of the drawing and of the words beside it [mm of paper]
+_MOST_SCALE = 1.0
+
+
+@dataclass(frozen=True)
+class _Part:
+    """Something drawn, and what it is called beside the drawing; at real size about the anchor, z up [mm]."""
+
+    shapes: tuple[Shape, ...]
+    said: str = ""
+    at: Point = (0.0, 0.0)  # where its leader ends
+
+
+def section(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> list[Shape]:
+    """The section with its words [mm of paper], the foot of the lowest line at nil."""
+    parts = list(_parts(anchor, sheet, units))
+    left, bottom, right, _ = around([shape for part in parts for shape in part.shapes])
+    scale = min(_DRAWN / (right - left), _MOST_SCALE)
+    drawn = [_scaled(shape, scale, (left, bottom)) for part in parts for shape in part.shapes]
+    edge = (right - left) * scale + 3.0
+    labels = list(_labels(parts, scale, (left, bottom), edge))
+    caption = f"Section along the trailer, forward to the right; true proportions, {scale:.2f} of true size."
+    foot = around([*drawn, *labels])[1]
+    words: list[Shape] = [
+        Words((0.0, foot - 5.0 - _LINE * row), line, _TEXT)
+        for row, line in enumerate(wrapped(caption, _TEXT, _DRAWN + _LABELS))
+    ]
+    return [*drawn, *labels, *words]
+
+
+def _scaled(shape: Shape, scale: float, origin: Point) -> Shape:
+    def at(point: Point) -> Point:
+        return (point[0] - origin[0]) * scale, (point[1] - origin[1]) * scale
+
+    if isinstance(shape, Line):
+        return Line(at(shape.start), at(shape.end), shape.layer)
+    if isinstance(shape, Patch):
+        return Patch(tuple(map(at, shape.corners)), shape.layer)
+    if isinstance(shape, Circle):
+        return Circle(at(shape.centre), shape.radius * scale, shape.layer)
+    return Words(at(shape.at), shape.text, shape.height, shape.align)
+
+
+def _labels(parts: list[_Part], scale: float, origin: Point, edge: float) -> Iterator[Shape]:
+    """Words to the right, each level with its part or as near as its neighbours let it, with leaders."""
+    said = sorted((part for part in parts if part.said), key=lambda part: -part.at[1])
+    blocks = [(part, wrapped(part.said, _TEXT, _LABELS - 8.0)) for part in said]
+    free = float("inf")
+    for part, lines in blocks:
+        u, v = ((at - off) * scale for at, off in zip(part.at, origin, strict=True))
+        level = min(v, free)
+        yield Line((u, v), (edge, v), "dimension")
+        yield Line((edge, v), (edge + 5.0, level), "dimension")
+        for row, line in enumerate(lines):
+            yield Words((edge + 6.0, level - 0.9 - _LINE * row), line, _TEXT)
+        free = level - _LINE * len(lines) - 1.0
+
+
+# --- what is cut ----------------------------------------------------------------------------------------------
+
+
+def _parts(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> Iterator[_Part]:
+    mounting = anchor.mounting
+    half = MM * max(mounting.base[0], mounting.plate.size[0] if mounting.plate else 0.0) / 2 + _BESIDE
+    members = list(_members(anchor, half, units))
+    reach = (min([-half, *(around(part.shapes)[0] - 4 for part in members)]),
+             max([half, *(around(part.shapes)[2] + 4 for part in members)]))  # fmt: skip
+    yield from _layers(anchor, reach, units)
+    yield from members
+    yield from _ring(anchor, units)
+    yield from _backing(anchor, reach, units)
+    for at, in_member in _row(anchor):
+        if isinstance(mounting.fasteners, Bolts):
+            group = next(each for each in sheet.bolts if (each.where == "through the cross-member") == in_member)
+            yield from _bolt(anchor, sheet, group, at, units)
+        else:
+            yield from _screw(anchor, at, units)
+
+
+def _row(anchor: AnchorSetting) -> list[tuple[float, bool]]:
+    """Fasteners from the rear forward, one for each place along the trailer, and whether steel takes them [mm]."""
+    found: dict[float, bool] = {}
+    for (x, _), in_member in zip(anchor.mounting.positions, anchor.mounting.in_member, strict=True):
+        found.setdefault(round(MM * float(x), 2), bool(in_member))
+    return sorted(found.items())
+
+
+def _ring(anchor: AnchorSetting, units: UnitSystem) -> Iterator[_Part]:
+    mounting = anchor.mounting
+    half, thick = MM * mounting.base[0] / 2, MM * mounting.base_thickness
+    yield _Part(
+        (patch((-half, 0.0, half, thick), "steel"),),
+        f"ring's base {_both(mounting.base_thickness, units)} thick", (half - 1, thick / 2),
+    )  # fmt: skip
+    radius, high = min(half * 0.45, 22.0), MM * mounting.pull_height
+    arcs = [[(r * cos(pi * k / 24), thick + r * sin(pi * k / 24)) for k in range(25)] for r in (radius, radius - 5)]
+    yield _Part(
+        (Patch((*arcs[0], *reversed(arcs[1])), "steel"), Circle((0.0, high), 1.2, "hole")),
+        f"ring, its shape only sketched; the strap pulls {_both(mounting.pull_height, units)} above the deck",
+        (0.0, high),
+    )
+
+
+def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem) -> Iterator[_Part]:
+    opening = MM * anchor.mounting.cut_out[0] / 2 if anchor.mounting.cut_out is not None else 0.0
+    level = 0.0
+    for number, layer in enumerate(anchor.floor.layers, start=1):
+        thick = MM * layer.thickness
+        spans = [(reach[0], -opening), (opening, reach[1])] if opening else [reach]
+        shapes: list[Shape] = []
+        for start, end in spans:
+            box = (start, level - thick, end, level)
+            shapes += [patch(box, "wood"), *_grain(box, along=layer.strong_way)]
+        way = f"grain {'along' if layer.strong_way else 'across'}" if layer.grain_known else "grain not known"
+        said = f"layer {number}: {layer.panel.name} {_both(layer.thickness, units)}, {way}"
+        yield _Part(tuple(shapes), said, (reach[1] - 2, level - thick / 2))
+        level -= thick
+    if opening:
+        size = _both(anchor.mounting.cut_out[0], units) if anchor.mounting.cut_out is not None else ""
+        ends = (Line((-opening, 0.0), (-opening, level), "cut-out"), Line((opening, 0.0), (opening, level), "cut-out"))
+        yield _Part(ends, f"opening {size} along", (opening, level * 0.8))
+
+
+def _grain(box: Box, *, along: bool) -> Iterator[Shape]:
+    """Long strokes where the face grain runs along the cut, short ones where it is cut across."""
+    left, bottom, right, top = box
+    rows = max(round((top - bottom) / 4.5), 2)
+    dash, gap = (26.0, 7.0) if along else (1.2, 5.0)
+    for row in range(rows):
+        level = bottom + (row + 0.5) * (top - bottom) / rows
+        start = left + 2.0 + (row % 2) * (dash + gap) / 2
+        while start < right - 2.0:
+            yield Line((start, level), (min(start + dash, right - 1.0), level), "grain")
+            start += dash + gap
+
+
+# --- steel under the deck -------------------------------------------------------------------------------------
+
+
+def _members(anchor: AnchorSetting, half: float, units: UnitSystem) -> Iterator[_Part]:
+    """The nearest cross-member, for bars the next one on both sides; drawn nearer where it lies far off."""
+    floor, shown = anchor.floor, _shown_lines(anchor)
+    for number, line in enumerate(shown):
+        off, wide = MM * (line - anchor.at[0]), MM * floor.member.width
+        side = 1.0 if off > 0 else -1.0
+        nearest = half + _BREAK + wide / 2
+        broken = abs(off) > nearest + 1.0
+        at = side * nearest if broken else off
+        shapes = list(_member(floor, at))
+        if broken:
+            shapes += _break(side * (half + _BREAK / 2), -MM * floor.thickness)
+        said = f"cross-member {floor.member.name}" if number == len(shown) - 1 else ""
+        if broken and said:
+            said += f", its middle {_both(abs(off) / MM, units)} from the ring's"
+        level = -MM * (floor.thickness + floor.member.depth / 2)
+        yield _Part(tuple(shapes), said, (at + wide / 2 - 1, level))
+
+
+def _shown_lines(anchor: AnchorSetting) -> list[float]:
+    lines = sorted(anchor.floor.lines, key=lambda line: abs(line - anchor.at[0]))
+    if not isinstance(anchor.mounting.backing, Bars):
+        return lines[:1]
+    ahead = [line for line in lines if line > anchor.at[0]][:1]
+    return [line for line in lines if line <= anchor.at[0]][:1] + ahead
+
+
+def _member(floor: FloorSetting, at: float) -> Iterator[Shape]:
+    """The section of a member; an angle's or a channel's upright stands to the rear, which nobody may know."""
+    row, top = floor.member, -MM * floor.thickness
+    wide, deep, thick = MM * row.width, MM * row.depth, MM * row.thickness
+    left, right, bottom = at - wide / 2, at + wide / 2, top - deep
+    yield patch((left, top - thick, right, top), "steel")
+    yield patch((left, bottom, left + thick, top - thick), "steel")
+    if row.shape != "angle":
+        yield patch((left + thick, bottom, right, bottom + thick), "steel")
+    if row.shape == "tube":
+        yield patch((right - thick, bottom + thick, right, top - thick), "steel")
+
+
+def _break(at: float, under: float) -> Iterator[Shape]:
+    """A white strip between two wavy edges."""
+    edges = [
+        [(at + side * _BREAK / 4 + (0.8 if step % 2 else -0.8), 2.0 + (under - 4.0) * step / 8) for step in range(9)]
+        for side in (-1, 1)
+    ]
+    yield Patch((*edges[0], *reversed(edges[1])), "paper")
+
+
+def _backing(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem) -> Iterator[_Part]:
+    mounting, under = anchor.mounting, -MM * anchor.floor.thickness
+    if mounting.plate is not None:
+        half, thick = MM * mounting.plate.size[0] / 2, MM * mounting.plate.thickness
+        said = f"plate {_both(mounting.plate.thickness, units)}, {mounting.plate.steel.name} steel"
+        yield _Part((patch((-half, under - thick, half, under), "steel"),), said, (half - 1, under - thick / 2))
+    if isinstance(mounting.backing, Bars):
+        thick, top = MM * mounting.backing.thickness, under - MM * anchor.floor.member.depth
+        said = f"bridge bar {_both(mounting.backing.thickness, units)}, below both cross-members"
+        yield _Part((patch((reach[0], top - thick, reach[1], top), "steel"),), said, (reach[1] - 1, top - thick / 2))
+
+
+# --- fasteners ------------------------------------------------------------------------------------------------
+
+
+def _bolt(
+    anchor: AnchorSetting, sheet: MountingSheet, group: BoltGroup, at: float, units: UnitSystem
+) -> Iterator[_Part]:
+    """Head, shank, what lies under the nut, nut and thread; words at the foremost of a kind."""
+    bolts = anchor.mounting.bolts
+    foremost = at == max(x for x, in_member in _row(anchor) if in_member == (group.where == "through the cross-member"))
+    top, D, across = MM * anchor.mounting.base_thickness, MM * bolts.D, MM * bolts.thread.d_nut
+    end = top - MM * (group.length or group.needed)
+    nut = top - MM * group.grip
+    nut_end = nut - MM * group.nut_height
+    wide = MM * (sheet.holes.drill if sheet.holes is not None else bolts.D) / 2
+    sides: list[Shape] = [
+        Line((at + side * wide, 0.0), (at + side * wide, -MM * anchor.floor.thickness), "hole") for side in (-1, 1)
+    ]
+    thread = [
+        Line((at - D / 2, level), (at + D / 2, level), "grain")
+        for level in _threads(end, group, MM * bolts.thread.pitch)
+    ]
+    shapes = (
+        *sides,
+        patch((at - D / 2, end, at + D / 2, top), "steel"),
+        patch((at - across / 2, top, at + across / 2, top + 0.64 * D), "steel"),
+        *thread,
+    )
+    long = "no stock length is long enough" if group.length is None else f"{_both(group.length, units)} long"
+    yield _Part(shapes, f"bolt {group.size}, {long}" if foremost else "", (at + D / 2 - 0.5, top + 0.3 * D))
+    if group.under_nut is not None:
+        outside, thick = (MM * size for size in group.under_nut.dimensions)
+        seat = isinstance(anchor.mounting.seat, WasherSeat) and not isinstance(anchor.mounting.backing, ThroughSteel)
+        said = f"washer {_both(group.under_nut.dimensions[0], units)} × {_both(group.under_nut.dimensions[1], units)}"
+        yield _Part(
+            (patch((at - outside / 2, nut, at + outside / 2, nut + thick), "steel"),),
+            (said if seat else f"plain {said}") if foremost else "", (at + outside / 2 - 0.5, nut + thick / 2),
+        )  # fmt: skip
+    yield _Part(
+        (patch((at - across / 2, nut_end, at + across / 2, nut), "steel"),),
+        f"lock nut {_both(group.nut_height, units)} high" if foremost else "",
+        (at + across / 2 - 0.5, (nut + nut_end) / 2),
+    )
+    beyond = _both((nut_end - end) / MM, units)
+    said = f"thread {beyond} beyond the nut" if foremost and end < nut_end else ""
+    yield _Part((Line((at - D / 2, end), (at + D / 2, end), "hole"),), said, (at + D / 2, min(end + 1, nut_end)))
+
+
+def _threads(end: float, group: BoltGroup, pitch: float) -> Iterator[float]:
+    """Levels of the turns of a thread, every other one, from the bolt's end up."""
+    for turn in range(1, int(MM * group.thread / (2 * pitch))):
+        yield end + 2 * pitch * turn
+
+
+def _screw(anchor: AnchorSetting, at: float, units: UnitSystem) -> Iterator[_Part]:
+    screws = anchor.mounting.fasteners
+    assert isinstance(screws, Screws)  # noqa: S101 - the other kind is drawn by _bolt
+    top, r, head = MM * anchor.mounting.base_thickness, MM * screws.D / 2, MM * screws.screw.D_head / 2
+    end = top - MM * screws.length
+    shank = Patch(((at - r, top), (at - r, end + 2 * r), (at, end), (at + r, end + 2 * r), (at + r, top)), "steel")
+    turns = [
+        Line((at - r, end + 2 * r + step), (at + r, end + 2 * r + step + r / 2), "grain")
+        for step in range(0, max(int(MM * screws.length * screws.screw.thread_fraction - 2 * r), 0), 3)
+    ]
+    foremost = at == max(x for x, _ in _row(anchor))
+    said = f"{screws.screw.name}, {_both(screws.length, units)} long" if foremost else ""
+    yield _Part(
+        (shank, *turns, patch((at - head, top, at + head, top + head), "steel")), said, (at + head - 0.5, top + 1)
+    )
+    out = -end - MM * anchor.floor.thickness
+    if foremost and out > 0:
+        yield _Part((), f"point comes {_both(out / MM, units)} out below: cap it", (at, end + 0.5))
+
+
+def _both(metres: float, units: UnitSystem) -> str:
+    first, second = (US, SI) if units is US else (SI, US)
+    return f"{length(metres, first)} ({length(metres, second)})"
