@@ -87,6 +87,12 @@ class Browser:
         assert "exceptionDetails" not in found, found
         return found["result"]["value"]
 
+    def awaited(self, expression: str) -> Any:
+        """What a promise of the page comes to."""
+        found = self._ask("Runtime.evaluate", expression=expression, returnByValue=True, awaitPromise=True)
+        assert "exceptionDetails" not in found, found
+        return found["result"]["value"]
+
     def complaints(self) -> list[str]:
         """Errors and warnings the browser wrote to its console since the page was opened."""
         logged = [each["params"]["entry"]["text"] for each in self.events if each["method"] == "Log.entryAdded"]

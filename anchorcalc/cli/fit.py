@@ -7,13 +7,18 @@ from pathlib import Path
 import click
 
 from anchorcalc.cli.common import Status, format_option, rig_of, scenario_argument, shared_options
+from anchorcalc.cli.writing import keep_inputs, suffix_of
 
 
 @click.command(name="fit")
 @scenario_argument
 @format_option
+@click.option("--picture", metavar="FILE.svg", type=click.Path(path_type=Path), help="Draw stacks and links.")
+@click.option("--overwrite", is_flag=True, help="Replace the picture if it is there already.")
 @shared_options
-def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...]) -> int:
+def command(
+    file: str, form: str, picture: Path | None, overwrite: bool, units: str | None, own_tables: tuple[Path, ...]
+) -> int:
     """Show what to buy, drill and tighten for the scenario FILE, and what is in the way.
 
     \b
@@ -25,10 +30,21 @@ def command(file: str, form: str, units: str | None, own_tables: tuple[Path, ...
     Examples:
       anchorcalc fit my-trailer.yaml
       anchorcalc fit my-trailer.yaml --format json
+      anchorcalc fit my-trailer.yaml --picture fitting.svg
     """
+    if picture is not None:
+        suffix_of(picture, ("svg",))
+        keep_inputs(picture, file, own_tables)
     from anchorcalc.verdict.check import check_rig
 
-    result = check_rig(rig_of(file, own_tables, units))
+    rig = rig_of(file, own_tables, units)
+    result = check_rig(rig)
+    if picture is not None:
+        from anchorcalc.output import shown, write_whole
+        from anchorcalc.render.draw.fit_picture import fit_picture
+
+        write_whole(picture, fit_picture(rig, result), overwrite=overwrite)
+        click.echo(f"written: {shown(picture)}", err=True)
     if form == "json":
         from anchorcalc.render.json.writer import fitting_json
 

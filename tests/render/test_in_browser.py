@@ -15,11 +15,15 @@ import pypdf
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.render.draw.fit_picture import fit_picture
 from anchorcalc.render.draw.plan import DeckPlan, plan_svg
+from anchorcalc.render.draw.template_svg import template_svg
 from anchorcalc.render.page.report import report_html
 from tests.browser import BROWSER, Browser
-from tests.conftest import SCENARIOS, texts_of
+from tests.conftest import SCENARIOS, edited, roadster, texts_of
+from tests.render.axe import AXE
 from tests.render.hostile import hostile_names
+from tests.render.mountings import drawn, set_up
 from tests.render.test_report import parts_of
 
 PHONE, TABLET, DESKTOP = 360, 768, 1280
@@ -42,9 +46,18 @@ def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[st
     for name, texts in {**{name: texts_of(path) for name, path in PAGES.items()}, "hostile": hostile_names()}.items():
         parts = parts_of(texts, catalog)
         plan = DeckPlan(parts.rig, parts.result)
-        for suffix, content in (("html", report_html(parts)), ("svg", plan_svg(plan))):
-            written[f"{name}.{suffix}"] = folder / f"{name}.{suffix}"
-            written[f"{name}.{suffix}"].write_text(content, encoding="utf-8")
+        fitting = fit_picture(parts.rig, parts.result)
+        for end, content in ((".html", report_html(parts)), (".svg", plan_svg(plan)), ("-fitting.svg", fitting)):
+            written[f"{name}{end}"] = folder / f"{name}{end}"
+            written[f"{name}{end}"].write_text(content, encoding="utf-8")
+    long = edited(roadster(), "title", value="前左角的铁环和六英寸钢板" * 5)
+    long["mountings"]["x" * 60] = long["mountings"]["plated"]
+    for name, template in (
+        ("large", drawn(set_up("large plate"), "large plate", catalog)),
+        ("names", drawn(long, "x" * 60, catalog, "strap front left loads the ring too hard")),
+    ):
+        written[f"template-{name}.svg"] = folder / f"template-{name}.svg"
+        written[f"template-{name}.svg"].write_text(template_svg(template), encoding="utf-8")
     return written
 
 
@@ -80,10 +93,63 @@ if BROWSER is not None:
         browser.open(files[f"{name}.html"], DESKTOP)
         for letter in (True, False):
             reader = pypdf.PdfReader(io.BytesIO(browser.pdf(letter=letter)))
-            words = [page.extract_text() for page in reader.pages]
+            words = [" ".join(page.extract_text().split()) for page in reader.pages]
             assert 5 <= len(words) <= 16
             assert all(len(each) > 150 for each in words[:-1])  # no page but the last is nearly empty
-            assert sum("Deck plan and anchors" in each for each in words) == 1
+            assert sum("Figure 1." in each for each in words) == 1
+            # Running title and number on every page, and what is folded on a screen unfolds on paper.
+            for number, each in enumerate(words, start=1):
+                assert f"page {number} of {len(words)}" in each
+                assert each.split(":")[0] in ("PASS", "MARGINAL", "FAIL") or "An estimate, not a rating." in each
+            assert any("formula and numbers" in each for each in words)
+            assert any("In brackets stands how each source is known" in each for each in words)
+
+    @pytest.mark.parametrize("name", PAGES)
+    def test_the_first_screen_of_a_phone_holds_verdict_task_and_worst_anchor(
+        browser: Browser, files: dict[str, Path], name: str
+    ) -> None:
+        browser.open(files[f"{name}.html"], PHONE)
+        assert browser.value("document.querySelector('.banner').getBoundingClientRect().bottom") <= 640
+        heads = browser.value("[...document.querySelectorAll('.banner .first dt')].map(each => each.textContent)")
+        assert heads == ["what to do", "worst anchor"]
+
+    @pytest.mark.parametrize("name", [*PAGES, "hostile"])
+    def test_words_of_drawings_can_be_read_on_a_phone(browser: Browser, files: dict[str, Path], name: str) -> None:
+        browser.open(files[f"{name}.html"], PHONE)
+        assert browser.value(_SMALLEST_WORDS_OF_DRAWINGS) >= 11
+        assert browser.value("[...document.querySelectorAll('figure')].every(each => each.querySelector('figcaption'))")
+
+    @pytest.mark.skipif(AXE is None, reason="axe-core could not be had from its registry")
+    @pytest.mark.parametrize(
+        ("name", "width", "dark"), [("roadster", PHONE, False), ("roadster", DESKTOP, True), ("hostile", PHONE, True)]
+    )
+    def test_report_is_accessible(browser: Browser, files: dict[str, Path], name: str, width: int, dark: bool) -> None:
+        assert AXE is not None
+        browser.open(files[f"{name}.html"], width, dark=dark)
+        browser.value(AXE.read_text(encoding="utf-8") + ";0")
+        found = browser.awaited("axe.run().then(found => found.violations.map(each => each.id + ': ' + "
+                                "each.nodes.slice(0, 3).map(node => node.html).join(' | ')))")  # fmt: skip
+        assert found == []
+
+    @pytest.mark.parametrize("font", ["Helvetica", "DejaVu Sans", "Liberation Sans"])
+    def test_no_words_of_a_template_leave_its_paper_in_any_font(
+        browser: Browser, files: dict[str, Path], font: str
+    ) -> None:
+        for name in ("template-large.svg", "template-names.svg"):
+            browser.open(files[name], DESKTOP)
+            browser.value(
+                f"document.querySelectorAll('.true-size').forEach(each => each.style.fontFamily = '{font}');0"
+            )
+            assert browser.complaints() == []
+            assert browser.value(_TEXTS_OUTSIDE) == []
+            assert browser.value(_TEXTS_OVER_EACH_OTHER) == []
+
+    @pytest.mark.parametrize("name", [*PAGES, "hostile"])
+    def test_fitting_picture_opens_alone(browser: Browser, files: dict[str, Path], name: str) -> None:
+        browser.open(files[f"{name}-fitting.svg"], DESKTOP)
+        assert browser.complaints() == []
+        assert browser.value(_TEXTS_OUTSIDE) == []
+        assert browser.value(_TEXTS_OVER_EACH_OTHER) == []
 
     @pytest.mark.parametrize("name", [*PAGES, "hostile"])
     def test_plan_opens_alone(browser: Browser, files: dict[str, Path], name: str) -> None:
@@ -121,6 +187,14 @@ _LEAST_CONTRAST = """(() => {
     least = Math.min(least, (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05));
   }
   return least;
+})()"""
+
+_SMALLEST_WORDS_OF_DRAWINGS = """(() => {
+  const sizes = [...document.querySelectorAll('figure svg text')].filter(text => text.textContent).map(text => {
+    const matrix = text.getScreenCTM();
+    return parseFloat(getComputedStyle(text).fontSize) * Math.hypot(matrix.b, matrix.d);
+  });
+  return Math.min(...sizes);
 })()"""
 
 _TEXTS_OUTSIDE = """(() => {

@@ -180,7 +180,8 @@ def _members(anchor: AnchorSetting, half: float, units: UnitSystem) -> Iterator[
         if broken and said:
             said += f", its middle {_both(abs(off) / MM, units)} from the ring's"
         level = -MM * (floor.thickness + floor.member.depth / 2)
-        yield _Part(tuple(shapes), said, (at + wide / 2 - 1, level))
+        side_wall = wide / 2 - 1 if floor.member.shape == "tube" else MM * floor.member.thickness / 2 - wide / 2
+        yield _Part(tuple(shapes), said, (at + side_wall, level))
 
 
 def _shown_lines(anchor: AnchorSetting) -> list[float]:

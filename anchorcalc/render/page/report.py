@@ -8,12 +8,17 @@ from typing import TYPE_CHECKING, Any
 
 from anchorcalc import __version__
 from anchorcalc.render import figures
+from anchorcalc.render.draw import ladder
+from anchorcalc.render.draw.fit_picture import section_drawing
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline
 from anchorcalc.render.draw.plan_style import STYLE, glyph
-from anchorcalc.render.draw.svg import Markup
+from anchorcalc.render.draw.shapes_svg import BOTH_STYLE
+from anchorcalc.render.draw.svg import Markup, harmless
 from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
+from anchorcalc.render.page.formula import equation
 from anchorcalc.render.page.table import Cell, Table, table
+from anchorcalc.render.words import condition
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import length
 
@@ -56,9 +61,16 @@ def report_html(parts: ReportParts) -> str:
     )  # fmt: skip
     drawing = markupsafe.Markup(plan_inline(DeckPlan(parts.rig, parts.result)))  # noqa: S704 - the SVG writer has escaped every word in it
     signs = {verdict: markupsafe.Markup(sign) for verdict, sign in SIGNS.items()}  # noqa: S704 - our own drawings
-    style = markupsafe.Markup(STYLE)  # noqa: S704 - a style sheet of our own
+    style = markupsafe.Markup(STYLE + BOTH_STYLE + ladder.STYLE)  # noqa: S704 - style sheets of our own
+    running = markupsafe.Markup(_css_string(f"{parts.result.verdict.upper()}: {harmless(parts.rig.title, 80)}"))  # noqa: S704 - only letters, digits and escapes
     page = environment.get_template("report.html.jinja")
-    return page.render(drawing=drawing, signs=signs, plan_style=style, **_content(parts))
+    return page.render(drawing=drawing, signs=signs, drawing_style=style, running=running, **_content(parts))
+
+
+def _css_string(text: str) -> str:
+    """`text` as a string of CSS: all but plain letters and digits by number, so that nothing in it can end it."""
+    plain = (each if each.isascii() and (each.isalnum() or each == " ") else f"\\{ord(each):x} " for each in text)
+    return f'"{"".join(plain)}"'
 
 
 def _content(parts: ReportParts) -> dict[str, Any]:
@@ -73,6 +85,10 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "version": __version__,
         "verdict": result.verdict,
         "title": names.short(result.title),
+        "do": names.within(_what_to_do(result)),
+        "worst": _worst(result, names),
+        "conditions": sentences([condition(each) for each in result.conditions]),
+        "not_checked": sentences(result.not_checked),
         "load": names.short(result.load),
         "weight": figures.weight(result.weight, units),
         "rules": result.rules,
@@ -85,6 +101,7 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "pulls": _pulls(parts, names),
         "sums": _sums(result, names),
         "links": [_links(group, result, names) for group in _alike(result.anchors)],
+        "sections": _sections(parts, names),
         "compared": _compared(parts.compared, result, names),
         "fit": report_fitting.sections(result.sheet, names, units),
         "trip": list(_trip(parts, names)),
@@ -95,6 +112,39 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "tags": TAGS,
         "cautions": sentences(result.cautions),
     }
+
+
+def _what_to_do(result: Result) -> str:
+    """The one thing to do first."""
+    if result.helps:
+        return result.helps[0]
+    if result.conditions:
+        return condition(result.conditions[0])
+    if result.verdict != "pass":
+        return result.reasons[0]
+    return "Fit it as the sheet below says" if result.sheet.ready else "Clear what is in the way; see the fitting sheet"
+
+
+def _worst(result: Result, names: Names) -> str:
+    """The anchor nearest to its limit, in one line."""
+    states = [state for state in result.states if state.verdict is not None]
+    if not states:
+        return "no strap hangs on any anchor"
+    worst = max(states, key=lambda state: state.utilisation)
+    if worst.strap is None:
+        return f"{names.short(worst.anchor)}: {names.within(worst.why)}"
+    share = figures.percent(worst.utilisation)
+    return f"{names.short(worst.anchor)}, {share} of what it holds; weakest link: {worst.strap.weakest_link}"
+
+
+def _sections(parts: ReportParts, names: Names) -> list[tuple[str, str]]:
+    """A section through every mounting in use, with its caption."""
+    import markupsafe
+
+    return [
+        (f"Section through mounting {names.short(sheet.name)}", markupsafe.Markup(section_drawing(parts.rig, sheet)))  # noqa: S704 - the SVG writer has escaped every word in it
+        for sheet in parts.result.sheet.mountings
+    ]
 
 
 # --- forces ---------------------------------------------------------------------------------------------------
@@ -174,15 +224,24 @@ def _alike(anchors: Sequence[AnchorStrength]) -> list[list[AnchorStrength]]:
     return list(groups.values())
 
 
-def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> tuple[str, Table]:
+def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> dict[str, Any]:
+    """Head, ladder of the anchor that is pulled hardest, its sentence, and the table behind it."""
+    import markupsafe
+
     units = figures.units_of(result)
-    head = f"{', '.join(names.short(anchor.anchor) for anchor in group)}: {names.short(group[0].mounting)}"
+    shown = max(group, key=lambda anchor: ladder.asked_of(result, anchor.anchor).breaking)
     rows = []
     for link in sorted(group[0].links, key=lambda link: link.working):
         how = f"{link.governed_by}. {link.remark}" if link.remark else link.governed_by
         forces = (Cell(figures.force(link.working, units)), Cell(figures.force(link.breaking, units)))
-        rows.append([Cell(link.name, strong=True), *forces, Cell(how), Cell(link.formula)])
-    return head, table(("link", "#holds daily", "#lets go at", "daily limit set by", "formula"), rows)
+        numbers = [markupsafe.Markup(equation(each, units)) for each in link.figures]  # noqa: S704 - escaped there
+        rows.append([Cell(link.name, strong=True), *forces, Cell(how), Cell(link.formula, equations=tuple(numbers))])
+    return {
+        "head": f"{', '.join(names.short(anchor.anchor) for anchor in group)}: {names.short(group[0].mounting)}",
+        "ladder": markupsafe.Markup(ladder.ladder(shown, result)),  # noqa: S704 - the SVG writer has escaped every word in it
+        "says": f"{names.short(shown.anchor)}. {ladder.sentence(shown, units)}",
+        "table": table(("link", "#holds daily", "#lets go at", "daily limit set by", "formula and numbers"), rows),
+    }
 
 
 def _compared(compared: Sequence[MountingComparison], result: Result, names: Names) -> Table:

@@ -19,6 +19,7 @@ class Cell:
     verdict: Verdict | None = None
     strong: bool = False
     quiet_word: bool = False
+    equations: tuple[str, ...] = ()  # finished MathML, after the text
 
 
 @dataclass(frozen=True)
