@@ -24,6 +24,7 @@ from tests.conftest import SCENARIOS, edited, roadster, texts_of
 from tests.render.axe import AXE
 from tests.render.hostile import hostile_names
 from tests.render.mountings import drawn, set_up
+from tests.render.test_plan import planned, twelve_anchors
 from tests.render.test_report import parts_of
 
 PHONE, TABLET, DESKTOP = 360, 768, 1280
@@ -50,6 +51,8 @@ def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[st
         for end, content in ((".html", report_html(parts)), (".svg", plan_svg(plan)), ("-fitting.svg", fitting)):
             written[f"{name}{end}"] = folder / f"{name}{end}"
             written[f"{name}{end}"].write_text(content, encoding="utf-8")
+    written["twelve.svg"] = folder / "twelve.svg"
+    written["twelve.svg"].write_text(plan_svg(planned(twelve_anchors(), catalog)), encoding="utf-8")
     long = edited(roadster(), "title", value="前左角的铁环和六英寸钢板" * 5)
     long["mountings"]["x" * 60] = long["mountings"]["plated"]
     for name, template in (
@@ -151,7 +154,7 @@ if BROWSER is not None:
         assert browser.value(_TEXTS_OUTSIDE) == []
         assert browser.value(_TEXTS_OVER_EACH_OTHER) == []
 
-    @pytest.mark.parametrize("name", [*PAGES, "hostile"])
+    @pytest.mark.parametrize("name", [*PAGES, "hostile", "twelve"])
     def test_plan_opens_alone(browser: Browser, files: dict[str, Path], name: str) -> None:
         plan = files[f"{name}.svg"]
         browser.open(plan, DESKTOP)
@@ -205,10 +208,9 @@ _TEXTS_OUTSIDE = """(() => {
   }).map(text => text.textContent);
 })()"""
 
-# Boxes of lines that stand below each other touch; only a real overlap counts. Words on the deck itself (halo) may
-# lie over each other where things do.
+# Boxes of lines that stand below each other touch; only a real overlap counts.
 _TEXTS_OVER_EACH_OTHER = """(() => {
-  const texts = [...document.querySelectorAll('text:not(.halo)')].filter(text => text.textContent);
+  const texts = [...document.querySelectorAll('text')].filter(text => text.textContent);
   const boxes = texts.map(text => text.getBoundingClientRect());
   const found = [];
   for (let i = 0; i < texts.length; i++) for (let j = i + 1; j < texts.length; j++) {

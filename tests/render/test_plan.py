@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.render.draw import plan_style
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline, plan_svg
 from anchorcalc.render.draw.plan_style import glyph
 from anchorcalc.verdict.check import check_rig
@@ -162,6 +163,71 @@ def test_many_anchors_keep_their_words_apart(catalog: Catalog) -> None:
     assert min(np.diff(left)) >= 13
     height = float(root.get("viewBox", "").split()[3])
     assert max(left) < height
+
+
+def twelve_anchors() -> Texts:
+    """The roadster with eight rings and straps more."""
+    texts = roadster()
+    for number in range(8):
+        x, side = (60, 75, 112, 131)[number // 2], 1 if number % 2 else -1
+        ring, point = f"middle ring number {number}", f"point {number}"
+        texts["anchors"][ring] = {"at": [f"{x} in", f"{30 * side} in"], "mounting": "plated"}
+        texts["load"]["tie_points"][point] = {"at": [f"{x + 8} in", f"{14 * side} in", "12 in"], "rated": "5000 lbf"}
+        strap = {"kind": "webbing", "width": "2 in", "rated": "3333 lbf", "hand_tension": "150 lbf"}
+        texts["straps"][f"extra {number}"] = strap | {"anchor": ring, "to": point}
+    return texts
+
+
+def test_every_strap_of_a_crowded_plan_keeps_its_number(catalog: Catalog) -> None:
+    words = words_of(drawn(twelve_anchors(), catalog))
+    for number in range(1, 13):
+        assert any(re.fullmatch(rf"{number}: [\d,]+ lbf", word) for word in words)
+        assert any(re.search(rf"\b{number}\b.*: \d+°", word) for word in words)
+
+
+def test_the_legend_tells_only_of_what_is_there(catalog: Catalog) -> None:
+    words = set(words_of(drawn(roadster(), catalog)))
+    assert {"anchor passes", "plate, to scale", "main rail under the deck"} <= words
+    assert words.isdisjoint({"anchor fails", "joint of a layer", "something is in the way", "wheel well", "stay clear"})
+    texts = edited(roadster(), "deck", "no_go", value=[zone("brake line", ("150 in", "30 in"), ("190 in", "36 in"))])
+    texts["deck"]["layers"][0]["joints_across"] = ["96 in"]
+    assert {"anchor fails", "joint of a layer", "something is in the way", "stay clear"} <= set(
+        words_of(drawn(texts, catalog))
+    )
+
+
+def test_plates_and_arrows_are_to_scale(catalog: Catalog) -> None:
+    root = drawn(roadster(), catalog)
+    deck = corners(next(each for each in root.iter(f"{SVG}path") if each.get("class") == "deck"))
+    per_inch = np.ptp(deck[:, 1]) / 192
+    plates = [each for each in root.iter(f"{SVG}rect") if each.get("class") == "plate" and each.get("width") != "18"]
+    assert [float(each.get("width", "")) for each in plates] == pytest.approx([6 * per_inch] * 4, abs=0.001)
+    assert "deck 192 in long, 80 in wide" in words_of(root)
+
+
+def test_angles_and_heights_from_the_side(catalog: Catalog) -> None:
+    """Ring 1/2 in, tie point 12 in high, 36 in along and 18 in across: atan(11.5 / hypot(36, 18)) = 15.95 degrees."""
+    words = words_of(drawn(roadster(), catalog))
+    assert {"1, 2: 16°", "3, 4: 16°"} <= set(words)
+    assert "centre of gravity 18 in above the deck" in words
+    assert "straps 1, 2, 3, 4 are hooked 12 in above the deck" in words
+
+
+def luminance(colour: str) -> float:
+    channels = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return float(np.dot([0.2126, 0.7152, 0.0722], linear))
+
+
+@pytest.mark.parametrize("scheme", [plan_style.COLOURS, plan_style.DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("ground", ["paper", "deck"])
+def test_marks_stand_out_from_what_they_lie_on(scheme: str, ground: str) -> None:
+    """WCAG 2.1, 1.4.11: 3 to 1."""
+    colours = dict(re.findall(r"--([a-z]+):(#[0-9a-f]+)", scheme))
+    behind = luminance("#ffffff" if colours[ground] == "#fff" else colours[ground])
+    for mark in ("ink", "edge", "rail", "joint", "pass", "marginal", "fail", "strap", "zone", "tyre", "pull"):
+        one = luminance(colours[mark])
+        assert (max(one, behind) + 0.05) / (min(one, behind) + 0.05) >= 3, mark
 
 
 def test_hostile_names_stay_words(catalog: Catalog) -> None:

@@ -166,9 +166,9 @@ def test_what_was_not_checked_stands_in_full(demo: ReportParts) -> None:
 def test_figures_and_tables_are_numbered_in_turn_and_have_captions(demo: ReportParts) -> None:
     text = report_html(demo)
     page = Page(text)
-    assert page.tags["figure"] == page.tags["figcaption"] == 3  # plan, ladder, section
+    assert page.tags["figure"] == page.tags["figcaption"] == 4  # plan, side view, ladder, section
     assert page.tags["table"] == page.tags["caption"]
-    for word, count in (("Figure", 3), ("Table", page.tags["table"])):
+    for word, count in (("Figure", 4), ("Table", page.tags["table"])):
         assert re.findall(rf"<b>{word} (\d+)\.</b>", text) == [str(number) for number in range(1, count + 1)]
     # Every drawing has a text in its place: a title and a description.
     assert all("<desc>" in svg for svg in re.findall(r"<svg[^>]*role=.*?</svg>", text, re.DOTALL))

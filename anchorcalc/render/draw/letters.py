@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 SIZE = 1.25
 """Size of the font over the height of its words."""
 
+_WIDEST, _WIDEST_BOLD = 1.22, 1.45  # DejaVu Sans over Helvetica, letters and brackets
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 _NUMBER = r"\(?[-−+]?\d[\d.,/]*"
 _UNIT = r"(?:in|ft|mm|cm|m|lb|lbf|kg|kN|N|psi|ksi|MPa|g|deg|°|%|lbf·ft|lbf|N·m|thick|wide|outside|long)"
@@ -50,6 +51,11 @@ def width(text: str, height: float) -> float:
         float(stringWidth(run, "Helvetica", SIZE * height)) if western(run) else glyphs.advance(run, SIZE * height)
         for run in runs(text)
     )
+
+
+def screen_width(text: str, size: float, *, bold: bool = False) -> float:
+    """How wide `text` may be on a screen at `size`, in the widest of the fonts that are asked for [px]."""
+    return width(text, size / SIZE) * (_WIDEST_BOLD if bold else _WIDEST)
 
 
 def runs(text: str) -> list[str]:

@@ -6,16 +6,19 @@ Verdicts show by word, shape and colour. Distances on paper are to one scale; th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
-from anchorcalc.render.draw.plan_panel import LEGEND_HEIGHT, legend, side_panel
-from anchorcalc.render.draw.plan_style import STYLE, glyph
+from anchorcalc.render.draw.letters import screen_width
+from anchorcalc.render.draw.plan_panel import legend, side_panel
+from anchorcalc.render.draw.plan_style import STYLE, glyph, gravity_sign
+from anchorcalc.render.draw.shapes import Board, Box
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
-from anchorcalc.units import length_number
+from anchorcalc.units import length, length_number
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from anchorcalc.result.check import Result
     from anchorcalc.rig.parts import ZoneSetting
@@ -23,7 +26,7 @@ if TYPE_CHECKING:
 
 _DECK_WIDTH, _DECK_HEIGHT = 220.0, 640.0  # the deck fits into this [units of the drawing]
 _MARGIN = 128.0  # on both sides, for the anchors' words
-_ABOVE, _BELOW = 64.0, 46.0
+_ABOVE, _BELOW = 64.0, 62.0
 _LINE = 14.0  # from one line of words to the next
 _LONGEST = 48  # letters of a name
 _LABEL_HEIGHT = 5 * _LINE + 6
@@ -65,11 +68,12 @@ def plan_svg(shown: DeckPlan) -> str:
 def plan_inline(shown: DeckPlan) -> Markup:
     """The deck and the legend alone, to stand in a page that has the tables already; style `STYLE` is the page's."""
     deck, width, height = _deck(shown)
-    signs = group(legend(), transform=f"translate({(width - 410) / 2:.0f} {height:.0f})")
+    signs, tall = legend(shown.rig, shown.result)
+    placed = group(signs, transform=f"translate({(width - 410) / 2:.0f} {height:.0f})")
     return Markup(
         document(
-            group(*deck, signs, class_="deck-plan"),
-            view=(0, 0, width, height + LEGEND_HEIGHT), title=_title(shown), description=_description(shown),
+            group(*deck, placed, class_="deck-plan"),
+            view=(0, 0, width, height + tall), title=_title(shown), description=_description(shown),
         )
     )  # fmt: skip
 
@@ -90,14 +94,21 @@ def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
     width = 2 * sheet.middle
     labels, lowest = _anchor_labels(shown, sheet, width)
     height = max(bottom + _BELOW, lowest + 12)
+    board = Board([_about(sheet.at(*anchor.at), 11.0) for anchor in shown.rig.anchors.values()])
+    straps = list(_straps(shown, sheet, board))
+    zones = [
+        *(_zone(zone, sheet, "well", "wheel well", board) for zone in shown.rig.floor.wells),
+        *(_zone(zone, sheet, "no-go", "stay clear", board) for zone in shown.rig.floor.no_go),
+    ]
+    load = _load(shown.rig, sheet, board)
     return (
         [
             _heading(sheet),
             *_structure(shown, sheet),
-            *(_zone(zone, sheet, "well", "wheel well") for zone in shown.rig.floor.wells),
-            *(_zone(zone, sheet, "no-go", "stay clear") for zone in shown.rig.floor.no_go),
-            _load(shown.rig, sheet),
-            *_straps(shown, sheet),
+            *zones,
+            *(_true_size(name, shown, sheet) for name in shown.rig.anchors),
+            load,
+            *straps,
             *(_anchor(name, shown, sheet) for name in shown.rig.anchors),
             *labels,
             _ruler(shown, sheet, bottom),
@@ -105,6 +116,26 @@ def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
         width,
         height,
     )
+
+
+def _about(at: tuple[float, float], reach: float) -> Box:
+    return at[0] - reach, at[1] - reach, at[0] + reach, at[1] + reach
+
+
+def _free_label(
+    sheet: _Sheet, places: Iterable[tuple[float, float]], text: str, most: int, board: Board, class_: str
+) -> Markup:
+    """`text` about the first of the places where it lies on nothing, clear of the margins; else nothing."""
+    short = harmless(text, most)
+    half = screen_width(short, 13.0) / 2 + 1
+    room = max(sheet.middle - _MARGIN + 4.0 - half, 0.0)
+    for at, y in places:
+        x = min(max(at, sheet.middle - room), sheet.middle + room)
+        box = (x - half, y - 11.0, x + half, y + 4.0)
+        if board.free(box, 0.0):
+            board.boxes.append(box)
+            return label(x, y, short, most=most, class_=class_)
+    return Markup("")
 
 
 def _sheet(rig: Rig) -> tuple[_Sheet, float]:
@@ -171,12 +202,13 @@ def _joints(
         )
 
 
-def _zone(zone: ZoneSetting, sheet: _Sheet, kind: str, word: str) -> Markup:
+def _zone(zone: ZoneSetting, sheet: _Sheet, kind: str, word: str, board: Board) -> Markup:
     (x0, x1), (y0, y1) = zone.x, zone.y
     left, top = sheet.at(x1, y1)
     right, bottom = sheet.at(x0, y0)
     size = {"x": left, "y": top, "width": max(right - left, 1.0), "height": max(bottom - top, 1.0)}
-    name = label((left + right) / 2, (top + bottom) / 2 + 4, zone.name, most=22, class_="small middle halo")
+    levels = (top + 4 + (bottom - top) * share for share in (0.5, 0.25, 0.75, 0.0, 1.0))
+    name = _free_label(sheet, (((left + right) / 2, y) for y in levels), zone.name, 22, board, "small middle halo")
     return titled(
         f"{word}: {harmless(zone.name, _LONGEST)}", tag("rect", class_=kind, **size), _hatching(kind, size), name
     )
@@ -200,7 +232,7 @@ def _hatching(kind: str, size: Mapping[str, float]) -> Markup:
 # --- the load and its straps ----------------------------------------------------------------------------------
 
 
-def _load(rig: Rig, sheet: _Sheet) -> Markup:
+def _load(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
     load = rig.load
     wheels = [_wheel(name, sheet.at(*place)) for name, place in load.wheels.items()]
     points = []
@@ -208,7 +240,20 @@ def _load(rig: Rig, sheet: _Sheet) -> Markup:
         x, y = sheet.at(*point.at[:2])
         square = tag("rect", class_="tie-point", x=x - 3.5, y=y - 3.5, width=7, height=7)
         points.append(titled(f"tie point {harmless(name, _LONGEST)}", square))
-    return titled(f"load: {harmless(load.name, _LONGEST)}", *wheels, *points, _centre_of_gravity(rig, sheet))
+    outline = _outline(rig, sheet)
+    return titled(
+        f"load: {harmless(load.name, _LONGEST)}", outline, *wheels, *points, _centre_of_gravity(rig, sheet, board)
+    )
+
+
+def _outline(rig: Rig, sheet: _Sheet) -> Markup:
+    """Where the load stands: round its wheels."""
+    places = [sheet.at(*place) for place in rig.load.wheels.values()]
+    if not places:
+        return Markup("")
+    xs, ys = zip(*places, strict=True)
+    left, top, right, bottom = min(xs) - 7, min(ys) - 18, max(xs) + 7, max(ys) + 18
+    return tag("rect", class_="load-outline", x=left, y=top, width=right - left, height=bottom - top, rx=10)
 
 
 def _wheel(name: str, at: tuple[float, float]) -> Markup:
@@ -216,33 +261,63 @@ def _wheel(name: str, at: tuple[float, float]) -> Markup:
     return titled(f"wheel {harmless(name, _LONGEST)}", tyre)
 
 
-def _centre_of_gravity(rig: Rig, sheet: _Sheet) -> Markup:
+def _centre_of_gravity(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
     x, y = sheet.at(*rig.load.centre[:2])
-    quarters = f"M{x:.3f} {y:.3f} v-8 a8 8 0 0 1 8 8 z M{x:.3f} {y:.3f} v8 a8 8 0 0 1 -8 -8 z"
     return titled(
         "centre of gravity of the load",
-        tag("circle", class_="gravity-ring", cx=x, cy=y, r=8),
-        tag("path", class_="gravity", d=quarters),
-        label(x, y + 24, rig.load.name, most=24, class_="middle halo"),
+        gravity_sign(x, y),
+        _free_label(sheet, ((x, y + off) for off in (24, -14, 40, -30)), rig.load.name, 24, board, "middle halo"),
     )
 
 
-def _straps(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
-    units = figures.units_of(shown.result)
-    for number, (name, strap) in enumerate(shown.rig.straps.items(), start=1):
-        start = sheet.at(*shown.rig.anchors[strap.anchor].at)
-        end = sheet.at(*shown.rig.load.tie_points[strap.tie_point].at[:2])
-        pulls = [
-            state.tension for case in shown.result.cases if case.held for state in case.straps if state.strap == name
-        ]
-        hardest = figures.force(max(pulls), units) if pulls else "not held"
-        place = tuple(a + 0.45 * (b - a) for a, b in zip(start, end, strict=True))
+def _straps(shown: DeckPlan, sheet: _Sheet, board: Board) -> Iterator[Markup]:
+    """Every strap with its hardest pull, and an arrow as long as that pull is hard."""
+    rig, units = shown.rig, figures.units_of(shown.result)
+    lines = {
+        name: (sheet.at(*rig.anchors[strap.anchor].at), sheet.at(*rig.load.tie_points[strap.tie_point].at[:2]))
+        for name, strap in rig.straps.items()
+    }
+    pulls = {name: _hardest(name, shown.result) for name in rig.straps}
+    most, longest = max([1.0, *(pull or 0.0 for pull in pulls.values())]), max(map(_long, lines.values()), default=0.0)
+    for number, (name, (start, end)) in enumerate(lines.items(), start=1):
+        pull = pulls[name]
+        hardest = figures.force(pull, units) if pull is not None else "not held"
+        places = [_between(start, end, share) for share in (0.45, 0.6, 0.3, 0.75, 0.2, 0.9)]
+        asides = [(x + aside, y + 4) for aside in (0, 22, -22, 44, -44) for x, y in places]
+        parts = [tag("path", class_="strap-edge", d=path(start, end)), tag("path", class_="strap", d=path(start, end))]
+        if pull:
+            parts.append(_arrow(start, end, longest * pull / most))
         yield titled(
             f"strap {harmless(name, _LONGEST)}: pulls up to {hardest}",
-            tag("path", class_="strap-edge", d=path(start, end)),
-            tag("path", class_="strap", d=path(start, end)),
-            label(place[0], place[1] + 4, f"{number}: {hardest}", class_="small middle halo"),
+            *parts,
+            _free_label(sheet, asides, f"{number}: {hardest}", 30, board, "small middle halo"),
         )
+
+
+def _hardest(strap: str, result: Result) -> float | None:
+    """The hardest pull of a strap over the held cases [N]; None where no case is held."""
+    pulls = [state.tension for case in result.cases if case.held for state in case.straps if state.strap == strap]
+    return max(pulls, default=None)
+
+
+def _between(start: tuple[float, float], end: tuple[float, float], share: float) -> tuple[float, float]:
+    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+
+
+def _long(line: tuple[tuple[float, float], tuple[float, float]]) -> float:
+    return hypot(line[1][0] - line[0][0], line[1][1] - line[0][1])
+
+
+def _arrow(start: tuple[float, float], end: tuple[float, float], long: float) -> Markup:
+    """An arrow from the anchor along its strap, no longer than the strap is drawn."""
+    whole = _long((start, end))
+    if whole < 1.0:
+        return Markup("")
+    tip = _between(start, end, min(long / whole, 1.0))
+    across = (end[1] - start[1]) / whole, (start[0] - end[0]) / whole
+    foot = _between(tip, start, min(9.0 / whole, 1.0))
+    sides = [(foot[0] + side * 5 * across[0], foot[1] + side * 5 * across[1]) for side in (1, -1)]
+    return tag("path", class_="pull", d=f"{path(start, foot)} {path(sides[0], tip, sides[1], closed=True)}")
 
 
 # --- anchors --------------------------------------------------------------------------------------------------
@@ -251,6 +326,17 @@ def _straps(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
 def _in_the_way(name: str, shown: DeckPlan) -> int:
     """How much is in the way of an anchor."""
     return sum(len(place.conflicts) for place in shown.result.sheet.places if place.anchor == name)
+
+
+def _true_size(name: str, shown: DeckPlan, sheet: _Sheet) -> Markup:
+    """Base and plate of an anchor as large as they are."""
+    anchor = shown.rig.anchors[name]
+    sizes = [anchor.mounting.base, *([anchor.mounting.plate.size] if anchor.mounting.plate is not None else [])]
+    (x, y), drawn = sheet.at(*anchor.at), []
+    for kind, (long, wide) in zip(("ring-base", "plate"), sizes, strict=False):
+        width, height = wide * sheet.scale, long * sheet.scale
+        drawn.append(tag("rect", class_=kind, x=x - width / 2, y=y - height / 2, width=width, height=height))
+    return group(*drawn)
 
 
 def _anchor(name: str, shown: DeckPlan, sheet: _Sheet) -> Markup:
@@ -323,4 +409,13 @@ def _ruler(shown: DeckPlan, sheet: _Sheet, bottom: float) -> Markup:
         for each in range(steps)
     ]
     reach = f"{steps * (1 if name == 'ft' else 0.5):g} {name}"
-    return group(*bars, label(sheet.middle, y + 20, f"{reach}; rear edge above", class_="quiet middle"))
+    units, floor = figures.units_of(shown.result), shown.rig.floor
+    wide = length(floor.width, units)
+    if floor.width_front != floor.width:
+        wide += f" ({length(floor.width_front, units)} in front)"
+    size = f"deck {length(floor.length, units)} long, {wide} wide"
+    return group(
+        *bars,
+        label(sheet.middle, y + 20, f"{reach}; rear edge above", class_="quiet middle"),
+        label(sheet.middle, y + 36, size, class_="quiet middle"),
+    )

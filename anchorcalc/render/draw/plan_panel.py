@@ -6,13 +6,14 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures, fitting_words
-from anchorcalc.render.draw.plan_style import glyph
+from anchorcalc.render.draw.plan_style import glyph, gravity_sign
+from anchorcalc.render.draw.side_view import side_view
 from anchorcalc.render.draw.svg import Markup, group, harmless, label, tag
 from anchorcalc.render.names import Names
 from anchorcalc.result.words import CASE_SHORT
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from anchorcalc.result.check import CaseResult, Result
     from anchorcalc.result.fitting import AnchorPlace
@@ -23,7 +24,9 @@ if TYPE_CHECKING:
 _NAMES, _COLUMN, _ROW = 150.0, 78.0, 36.0
 _LETTERS = 92  # to a line of the panel's text
 _SMALL_LINE = 16.0
-LEGEND_HEIGHT = 128.0
+_VERDICT_WORDS: dict[Verdict | None, str] = {
+    "pass": "anchor passes", "marginal": "anchor marginal", "fail": "anchor fails", None: "anchor without a strap",
+}  # fmt: skip
 _SHORT_VERDICT: dict[Verdict, str] = {"pass": "", "marginal": "near", "fail": "FAIL"}
 
 
@@ -44,8 +47,11 @@ def side_panel(rig: Rig, result: Result) -> tuple[Markup, float, float]:
     for head, lines in (("Why", result.reasons), ("In the way", _conflict_words(result.sheet.places, units))):
         block, end = _paragraphs(head, [names.within(line) for line in lines], end + 18)
         parts += block
-    parts.append(group(legend(), transform=f"translate(0 {end + 10:.0f})"))
-    end += 10 + LEGEND_HEIGHT
+    signs, tall = legend(rig, result)
+    parts.append(group(signs, transform=f"translate(0 {end + 10:.0f})"))
+    view, high = side_view(rig, result)
+    parts.append(group(view, transform=f"translate(0 {end + 30 + tall:.0f})"))
+    end += 30 + tall + high
     block, end = _paragraphs(
         "", ["An estimate, not a rating. Distances in the drawing are to scale; signs are not."], end
     )
@@ -112,22 +118,39 @@ def _paragraphs(head: str, lines: Sequence[str], top: float) -> tuple[list[Marku
     return parts, y
 
 
-def legend() -> Markup:
-    """The signs, 410 wide."""
-    signs: list[tuple[Markup, str]] = [
-        (glyph("pass", 14, 0), "anchor passes"),
-        (glyph("marginal", 14, 0), "anchor marginal"),
-        (glyph("fail", 14, 0), "anchor fails"),
-        (glyph(None, 14, 0), "anchor without a strap"),
-        (tag("path", class_="strap", d="M2 0 H26"), "strap, with its hardest pull"),
-        (tag("circle", class_="conflict-ring", cx=14, cy=0, r=9), "something is in the way"),
-        (tag("rect", class_="member", x=2, y=-5, width=24, height=10), "cross-member under the deck"),
-        (tag("rect", class_="tie-point", x=10, y=-4, width=8, height=8), "tie point on the load"),
-        (tag("path", class_="joint", d="M2 0 H26"), "joint of a layer"),
-        (tag("rect", class_="wheel", x=9, y=-9, width=10, height=18, rx=4), "wheel of the load"),
-    ]
+def legend(rig: Rig, result: Result) -> tuple[Markup, float]:
+    """The signs that are there, 410 wide, and how tall they are together."""
+    signs = list(_signs(rig, result))
     rows = [
         group(sign, label(34, 4, text, class_="small"), transform=f"translate({220 * (at % 2)} {16 + 24 * (at // 2)})")
         for at, (sign, text) in enumerate(signs)
     ]
-    return group(*rows)
+    return group(*rows), 24.0 * ((len(signs) + 1) // 2) + 8.0
+
+
+def _signs(rig: Rig, result: Result) -> Iterator[tuple[Markup, str]]:
+    verdicts = {state.verdict for state in result.states}
+    for verdict, text in _VERDICT_WORDS.items():
+        if verdict in verdicts:
+            yield glyph(verdict, 14, 0), text
+    if rig.straps:
+        yield tag("path", class_="strap", d="M2 0 H26"), "strap, with its hardest pull"
+        yield tag("path", class_="pull", d="M2 0 H16 M16 -4 L25 0 L16 4 Z"), "the longer, the harder it pulls"
+    if any(place.conflicts for place in result.sheet.places):
+        yield tag("circle", class_="conflict-ring", cx=14, cy=0, r=9), "something is in the way"
+    yield tag("rect", class_="member", x=2, y=-5, width=24, height=10), "cross-member under the deck"
+    if rig.floor.rails_measured is not None:
+        yield tag("path", class_="rail", d="M2 0 H26"), "main rail under the deck"
+    if any(layer.joints_across or layer.joints_along for layer in rig.floor.layers):
+        yield tag("path", class_="joint", d="M2 0 H26"), "joint of a layer"
+    if any(anchor.mounting.plate is not None for anchor in rig.anchors.values()):
+        yield tag("rect", class_="plate", x=5, y=-8, width=18, height=16), "plate, to scale"
+    if rig.floor.wells:
+        yield tag("rect", class_="well", x=2, y=-7, width=24, height=14), "wheel well"
+    if rig.floor.no_go:
+        yield tag("rect", class_="no-go", x=2, y=-7, width=24, height=14), "stay clear"
+    yield tag("rect", class_="tie-point", x=10, y=-4, width=8, height=8), "tie point on the load"
+    if rig.load.wheels:
+        yield tag("rect", class_="wheel", x=9, y=-9, width=10, height=18, rx=4), "wheel of the load"
+        yield tag("rect", class_="load-outline", x=2, y=-8, width=24, height=16, rx=4), "where the load stands"
+    yield gravity_sign(14, 0), "centre of gravity"

@@ -10,12 +10,12 @@ if TYPE_CHECKING:
     from anchorcalc.result import Verdict
 
 COLOURS = """
-.deck-plan{--paper:#fff;--ink:#1d2730;--soft:#5b6873;--deck:#f3ead9;--edge:#8a7450;--steel:#9fb0bd;--rail:#6f818f;
---joint:#b08d57;--pass:#14703f;--marginal:#955800;--fail:#b3231b;--strap:#2563a8;--zone:#b3231b;--tyre:#39434c}
+.deck-plan{--paper:#fff;--ink:#1d2730;--soft:#5b6873;--deck:#f3ead9;--edge:#8a7450;--steel:#9fb0bd;--rail:#667784;
+--joint:#85642f;--pass:#14703f;--marginal:#955800;--fail:#b3231b;--strap:#2563a8;--zone:#b3231b;--tyre:#39434c;--pull:#8a3d00}
 """
 DARK = """
 .deck-plan{--paper:#161b20;--ink:#e9edf0;--soft:#a3afb9;--deck:#3a3226;--edge:#b79f74;--steel:#5d6e7b;--rail:#8fa3b2;
---joint:#c7a269;--pass:#5fce90;--marginal:#f1b04c;--fail:#ff8b80;--strap:#7db5f2;--zone:#ff8b80;--tyre:#c3ccd4}
+--joint:#c7a269;--pass:#5fce90;--marginal:#f1b04c;--fail:#ff8b80;--strap:#7db5f2;--zone:#ff8b80;--tyre:#c3ccd4;--pull:#ffb066}
 """
 RULES = """
 .deck-plan text{font:13px system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif;
@@ -27,7 +27,7 @@ fill:var(--ink);unicode-bidi:isolate}
 .deck-plan .scale-dark,.deck-plan .scale-light{stroke:var(--ink);stroke-width:1}
 .deck-plan .scale-light{fill:var(--paper)}
 .deck-plan .deck{fill:var(--deck);stroke:var(--edge);stroke-width:2}
-.deck-plan .member{fill:var(--steel);fill-opacity:.45;stroke:var(--steel);stroke-dasharray:5 3}
+.deck-plan .member{fill:var(--steel);fill-opacity:.45;stroke:var(--rail);stroke-dasharray:5 3}
 .deck-plan .rail{fill:none;stroke:var(--rail);stroke-width:2;stroke-dasharray:9 5}
 .deck-plan .joint{fill:none;stroke:var(--joint);stroke-width:1.6;stroke-dasharray:12 3 2 3}
 .deck-plan .layer-2,.deck-plan .layer-4{stroke-dasharray:3 3}
@@ -39,6 +39,12 @@ fill:var(--ink);unicode-bidi:isolate}
 .deck-plan .gravity{fill:var(--ink)}.deck-plan .gravity-ring{fill:var(--paper);stroke:var(--ink);stroke-width:1.2}
 .deck-plan .strap{fill:none;stroke:var(--strap);stroke-width:3}
 .deck-plan .strap-edge{fill:none;stroke:var(--paper);stroke-width:5.5;stroke-opacity:.7}
+.deck-plan .pull{fill:var(--pull);stroke:var(--pull);stroke-width:5;stroke-linejoin:round}
+.deck-plan .load-outline{fill:none;stroke:var(--tyre);stroke-width:1.2;stroke-dasharray:7 4}
+.deck-plan .ring-base{fill:none;stroke:var(--tyre);stroke-width:1}
+.deck-plan .plate{fill:var(--steel);fill-opacity:.5;stroke:var(--tyre);stroke-width:1;stroke-dasharray:3 2}
+.deck-plan .tyre{fill:none;stroke:var(--tyre);stroke-width:3}
+.deck-plan .wood-cut{fill:var(--deck);stroke:var(--edge);stroke-width:1}
 .deck-plan .leader{fill:none;stroke:var(--soft);stroke-width:.9}
 .deck-plan .sign{stroke:var(--paper);stroke-width:1.5}
 .deck-plan .mark{fill:none;stroke:var(--paper);stroke-width:2.4;stroke-linecap:round;stroke-linejoin:round}
@@ -71,3 +77,10 @@ def glyph(verdict: Verdict | None, x: float, y: float) -> Markup:
     else:
         return tag("circle", class_="sign unused", cx=x, cy=y, r=8)
     return group(sign, tag("path", class_="mark", d=mark))
+
+
+def gravity_sign(x: float, y: float) -> Markup:
+    """Where the weight acts: a disc in quarters."""
+    quarters = f"M{x:.3f} {y:.3f} v-8 a8 8 0 0 1 8 8 z M{x:.3f} {y:.3f} v8 a8 8 0 0 1 -8 -8 z"
+    disc = tag("circle", class_="gravity-ring", cx=x, cy=y, r=8)
+    return group(disc, tag("path", class_="gravity", d=quarters))

@@ -13,6 +13,7 @@ from anchorcalc.render.draw.fit_picture import section_drawing
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.shapes_svg import BOTH_STYLE
+from anchorcalc.render.draw.side_view import side_drawing
 from anchorcalc.render.draw.svg import Markup, harmless
 from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
@@ -60,11 +61,14 @@ def report_html(parts: ReportParts) -> str:
         trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip
     drawing = markupsafe.Markup(plan_inline(DeckPlan(parts.rig, parts.result)))  # noqa: S704 - the SVG writer has escaped every word in it
+    side = markupsafe.Markup(side_drawing(parts.rig, parts.result))  # noqa: S704 - as above
     signs = {verdict: markupsafe.Markup(sign) for verdict, sign in SIGNS.items()}  # noqa: S704 - our own drawings
     style = markupsafe.Markup(STYLE + BOTH_STYLE + ladder.STYLE)  # noqa: S704 - style sheets of our own
     running = markupsafe.Markup(_css_string(f"{parts.result.verdict.upper()}: {harmless(parts.rig.title, 80)}"))  # noqa: S704 - only letters, digits and escapes
     page = environment.get_template("report.html.jinja")
-    return page.render(drawing=drawing, signs=signs, drawing_style=style, running=running, **_content(parts))
+    return page.render(
+        drawing=drawing, side=side, signs=signs, drawing_style=style, running=running, **_content(parts)
+    )  # fmt: skip
 
 
 def _css_string(text: str) -> str:

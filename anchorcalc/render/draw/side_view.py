@@ -1,0 +1,121 @@
+"""The deck and its load from the left, forward to the right: heights to scale, and how steep each strap runs."""
+
+from __future__ import annotations
+
+from math import atan2, degrees, hypot
+from typing import TYPE_CHECKING
+
+from anchorcalc.render import figures
+from anchorcalc.render.draw.letters import screen_width
+from anchorcalc.render.draw.plan_style import gravity_sign
+from anchorcalc.render.draw.shapes import Board
+from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
+from anchorcalc.units import length
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from anchorcalc.result.check import Result
+    from anchorcalc.rig.rig import Rig
+    from anchorcalc.units import UnitSystem
+
+WIDTH = 620.0
+_EDGE, _HEAD, _LINE = 8.0, 26.0, 15.0
+_TYRE = 9.0  # radius at which a wheel is drawn; nobody gave its size
+
+
+def side_drawing(rig: Rig, result: Result) -> Markup:
+    """The view as a drawing of its own, with its style left to the page."""
+    body, height = side_view(rig, result)
+    angles = "; ".join(f"{names}: {round(steep)} degrees" for names, _, _, steep in _straps(rig))
+    return Markup(
+        document(
+            group(body, class_="deck-plan"), view=(0, 0, WIDTH, height),
+            title=f"Side view: {harmless(rig.title, 120)}", description=f"Straps by number, above the deck: {angles}.",
+        )
+    )  # fmt: skip
+
+
+def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
+    """The view and its height."""
+    units, floor, load = figures.units_of(result), rig.floor, rig.load
+    points = [(x, z) for _, *ends, _ in _straps(rig) for x, z in ends]
+    xs = [0.0, floor.length, load.centre[0], *(x for x, _ in points), *(x for x, _ in load.wheels.values())]
+    scale = (WIDTH - 2 * _EDGE) / (max(xs) - min(xs))
+    highest = max([load.centre[2], *(z for _, z in points)])
+    ground = _HEAD + 20.0 + highest * scale
+    rear = min(xs)
+
+    def at(x: float, z: float) -> tuple[float, float]:
+        return _EDGE + (x - rear) * scale, ground - z * scale
+
+    left, right = at(0, 0)[0], at(floor.length, 0)[0]
+    deep, member = floor.thickness * scale, floor.member
+    parts = [
+        label(0, 12, "From the left, forward to the right; heights to scale, wheels only where they stand", most=100,
+              class_="bold"),
+        tag("rect", class_="wood-cut", x=left, y=ground, width=right - left, height=deep),
+    ]  # fmt: skip
+    tall = member.depth * scale
+    lefts = (at(line - member.width / 2, 0)[0] for line in floor.lines)
+    parts += [
+        tag("rect", class_="member", x=x, y=ground + deep, width=member.width * scale, height=tall) for x in lefts
+    ]
+    wheels = sorted({x for x, _ in load.wheels.values()})
+    parts += [tag("circle", class_="tyre", cx=at(x, 0)[0], cy=ground - _TYRE, r=_TYRE) for x in wheels]
+    board = Board()
+    centre = at(load.centre[0], load.centre[2])
+    board.boxes.append((centre[0] - 9, centre[1] - 9, centre[0] + 9, centre[1] + 9))
+    lines = list(_straps(rig))
+    for names, ring, tie, _ in lines:
+        ends = path(at(*ring), at(*tie))
+        parts.append(titled(f"straps {names}", tag("path", class_="strap", d=ends)))
+        x, y = at(*tie)
+        parts.append(tag("rect", class_="tie-point", x=x - 3, y=y - 3, width=6, height=6))
+    parts.append(gravity_sign(*centre))
+    high = length(load.centre[2], units)
+    words = [(f"centre of gravity {high} above the deck", centre)]
+    words += [
+        (f"{names}: {steep:.0f}°", at((ring[0] + tie[0]) / 2, (ring[1] + tie[1]) / 2))
+        for names, ring, tie, steep in lines
+    ]
+    parts += [_placed(text, place, board) for text, place in words]
+    below = ground + deep + member.depth * scale + _LINE
+    notes = list(_heights(rig, units))
+    parts += [label(0, below + _LINE * row, text, most=120, class_="small") for row, text in enumerate(notes)]
+    return group(*parts), below + _LINE * len(notes) + 6.0
+
+
+def _straps(rig: Rig) -> Iterator[tuple[str, tuple[float, float], tuple[float, float], float]]:
+    """Straps alike from the side by their numbers, x and z of ring and tie point [m], and degrees above the deck."""
+    found: dict[tuple[tuple[float, float], tuple[float, float], float], list[int]] = {}
+    for number, strap in enumerate(rig.straps.values(), start=1):
+        a, b = rig.anchors[strap.anchor].ring_at, rig.load.tie_points[strap.tie_point].at
+        steep = degrees(atan2(b[2] - a[2], hypot(b[0] - a[0], b[1] - a[1])))
+        key = (round(a[0], 4), round(a[2], 4)), (round(b[0], 4), round(b[2], 4)), round(steep, 1)
+        found.setdefault(key, []).append(number)
+    for (ring, tie, steep), numbers in found.items():
+        yield ", ".join(map(str, numbers)), ring, tie, steep
+
+
+def _heights(rig: Rig, units: UnitSystem) -> Iterator[str]:
+    """How high the straps are hooked, alike ones together."""
+    found: dict[str, list[str]] = {}
+    for number, strap in enumerate(rig.straps.values(), start=1):
+        high = length(rig.load.tie_points[strap.tie_point].at[2], units)
+        found.setdefault(high, []).append(str(number))
+    for high, numbers in found.items():
+        yield f"straps {', '.join(numbers)} are hooked {high} above the deck"
+
+
+def _placed(text: str, at: tuple[float, float], board: Board) -> Markup:
+    """Words near a place, within the drawing and on nothing else."""
+    half = screen_width(text, 11.5) / 2 + 1
+    tried = [(off, aside) for off in (-14.0, 20.0, -30.0, 36.0, -46.0) for aside in (0.0, 40.0, -40.0, 80.0, -80.0)]
+    for off, aside in sorted(tried, key=lambda each: 2 * abs(each[0]) + abs(each[1])):
+        x, y = min(max(at[0] + aside, half), WIDTH - half), max(at[1] + off, _HEAD + 4)
+        box = (x - half, y - 10.0, x + half, y + 4.0)
+        if board.free(box, 0.0):
+            board.boxes.append(box)
+            return label(x, y, text, most=80, class_="small middle halo")
+    return Markup("")
