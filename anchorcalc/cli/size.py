@@ -77,7 +77,7 @@ def command(
 
         drawn = size_picture(answer)
         if drawn is None:
-            click.echo("no picture: no washer or plate is among the choices", err=True)
+            click.echo("no picture: nothing in stock fits there", err=True)
         else:
             write_whole(picture, drawn, overwrite=overwrite)
             click.echo(f"written: {shown(picture)}", err=True)

@@ -74,16 +74,13 @@ def test_picture_is_written_once(tmp_path: Path) -> None:
     assert place.read_text(encoding="utf-8") == first
 
 
-def test_no_washer_or_plate_no_picture(tmp_path: Path) -> None:
+def test_bars_have_a_picture_of_their_links(tmp_path: Path) -> None:
     place = tmp_path / "backing.svg"
-    wanted = ("size", "roadster", "--strength", "1.3 kN", "--direction", "up")
-    done = run(*wanted, "--picture", str(place))
+    done = run("size", "roadster", "--strength", "1.3 kN", "--direction", "up", "--picture", str(place))
     assert done.returncode == 0
-    kinds = [choice["backing"]["kind"] for choice in json.loads(run(*wanted, "--format", "json").stdout)["choices"]]
-    assert kinds
-    assert not {"washers", "plate"} & set(kinds)
-    assert "no picture" in done.stderr
-    assert not place.exists()
+    drawn = place.read_text(encoding="utf-8")
+    assert "bridge bar" in drawn
+    assert "Pressure under" not in drawn
 
 
 @pytest.mark.parametrize(

@@ -6,14 +6,12 @@ import copy
 import itertools
 from dataclasses import replace
 from typing import Any
-from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
 from anchorcalc.links.path import anchor_strength
-from anchorcalc.render.draw.size_picture import size_picture
 from anchorcalc.result import AnchorStrength
 from anchorcalc.result.size import SizeAnswer, Wanted
 from anchorcalc.rig.parts import AnchorSetting, Bars, Bearing, PlateSeat, ThroughSteel, WasherSeat
@@ -40,10 +38,10 @@ def place(texts: Texts, anchor: str | None = "front left", mounting: str | None 
     return backed(rig_of(texts, CATALOG), anchor, mounting)
 
 
-def sized(texts: Texts, working: float, direction: str = "strap", *, picture: bool = False) -> SizeAnswer:
+def sized(texts: Texts, working: float, direction: str = "strap") -> SizeAnswer:
     at = place(texts)
     way = pull_direction(at, direction)
-    return size(at, CATALOG, way, Wanted(working, 0.0, "as asked"), picture=picture)
+    return size(at, CATALOG, way, Wanted(working, 0.0, "as asked"))
 
 
 def on_member() -> Texts:
@@ -448,23 +446,6 @@ def test_an_anchor_without_strap_has_no_direction() -> None:
 
 
 # --- the picture ----------------------------------------------------------------------------------------------
-
-
-def test_picture_is_svg_with_three_panels_and_the_same_each_time() -> None:
-    answer = sized(roadster(), 2000.0, picture=True)
-    drawn = size_picture(answer)
-    assert drawn is not None
-    root = ElementTree.fromstring(drawn)
-    titles = [element.text or "" for element in root.iter("{http://www.w3.org/2000/svg}title")]
-    assert any("Pressure under" in title for title in titles)
-    assert any("bends" in title for title in titles)
-    assert any("thickness" in title for title in titles)
-    assert drawn == size_picture(answer)
-    assert "nan" not in drawn
-
-
-def test_no_picture_of_bars() -> None:
-    assert size_picture(sized(roadster(), 2000.0, "up", picture=True)) is None
 
 
 def test_strength_by_thickness_rises() -> None:

@@ -82,7 +82,7 @@ def _row(rig: Rig, result: Result, sheet: MountingSheet) -> tuple[Markup, float,
     strength = worst_of(result, sheet)
     if strength is None:
         return group(group(*words, class_="deck-plan"), drawn), width, height + 50
-    body, tall = ladder.ladder_group(strength, result)
+    body, tall = ladder.ladder_group(strength, ladder.asked_of(result, strength.anchor), units)
     says = f"{harmless(strength.anchor, 48)}. {ladder.sentence(strength, units)}"
     words.append(label(0, 36, _short(says, 13, room), most=300))
     words.append(group(body, transform=f"translate({width + _GAP:.1f} 50)"))

@@ -33,6 +33,11 @@ class Asked:
     working: float
     breaking: float
 
+    def lines(self) -> list[tuple[float, str, str]]:
+        """What is asked at either level, how it is drawn and what it is called; of what is not asked nothing."""
+        both = [(self.working, "asked", "asked daily"), (self.breaking, "asked last", "asked at most")]
+        return [each for each in both if each[0] > 0]
+
 
 def asked_of(result: Result, anchor: str) -> Asked:
     """What the cases ask of `anchor`."""
@@ -67,47 +72,41 @@ def sentence(strength: AnchorStrength, units: UnitSystem) -> str:
 
 def ladder(strength: AnchorStrength, result: Result) -> Markup:
     """The ladder as a drawing of its own, with its style left to the page."""
-    body, height = ladder_group(strength, result)
-    units = figures.units_of(result)
+    units, asked = figures.units_of(result), asked_of(result, strength.anchor)
+    body, height = ladder_group(strength, asked, units)
     return Markup(
         document(
             group(body, class_="deck-plan"),
             view=(0, 0, WIDTH, height),
             title=f"Strength of anchor {harmless(strength.anchor, 48)}, link by link",
-            description=" ".join([sentence(strength, units), *_spoken(strength, result)]),
+            description=" ".join([sentence(strength, units), *_spoken(strength, asked, units)]),
         )
     )
 
 
-def _spoken(strength: AnchorStrength, result: Result) -> Iterator[str]:
-    units, asked = figures.units_of(result), asked_of(result, strength.anchor)
+def _spoken(strength: AnchorStrength, asked: Asked, units: UnitSystem) -> Iterator[str]:
     yield f"Asked: {figures.force(asked.working, units)} daily, {figures.force(asked.breaking, units)} at most."
     for link in in_order(strength):
         yield f"{link.name}: {figures.force(link.working, units)}, {figures.force(link.breaking, units)}."
 
 
-def ladder_group(strength: AnchorStrength, result: Result) -> tuple[Markup, float]:
+def ladder_group(strength: AnchorStrength, asked: Asked, units: UnitSystem) -> tuple[Markup, float]:
     """The ladder's bars and words, and how tall they are."""
-    units, asked, links = figures.units_of(result), asked_of(result, strength.anchor), in_order(strength)
+    links = in_order(strength)
     weakest = min((link.breaking for link in links), default=1.0)
     most = _ROOM * max(asked.working, asked.breaking, weakest, 1.0)
     height = _HEAD + _ROW * len(links) + 4.0
-    daily = f"{figures.force(asked.working, units)} asked daily"
-    last = f"{figures.force(asked.breaking, units)} asked at most"
     parts = [
-        _line_sample(0.0, "asked"), label(26.0, 15.0, daily),
-        _line_sample(18.0, "asked last"), label(26.0, 33.0, last),
         label(WIDTH, 15.0, "holds daily", class_="end bold"),
         label(WIDTH, 33.0, f"/ at most [{units.force}]", class_="end"),
-    ]  # fmt: skip
+    ]
+    for top, (force, style, words) in zip((0.0, 18.0), asked.lines(), strict=False):
+        parts.append(tag("line", x1=10.0, x2=10.0, y1=top + 2.0, y2=top + 17.0, class_=style))
+        parts.append(label(26.0, top + 15.0, f"{figures.force(force, units)} {words}"))
     for number, link in enumerate(links):
         parts.append(_row(link, number, asked, most, units))
     axis = tag("line", x1=0.5, x2=0.5, y1=_HEAD, y2=height - 4.0, class_="axis")
     return group(*parts, axis), height
-
-
-def _line_sample(top: float, style: str) -> Markup:
-    return tag("line", x1=10.0, x2=10.0, y1=top + 2.0, y2=top + 17.0, class_=style)
 
 
 def _row(link: Link, number: int, asked: Asked, most: float, units: UnitSystem) -> Markup:
@@ -117,7 +116,7 @@ def _row(link: Link, number: int, asked: Asked, most: float, units: UnitSystem) 
     drawn = [label(3.0, top + 12.0, link.name, class_=f"name{weakest}")]
     for force, style, low, tall in ((link.breaking, "at-most", 17.0, 13.0), (link.working, "daily", 20.0, 7.0)):
         drawn += _bar(force / most, style, top + low, tall)
-    for force, style in ((asked.working, "asked"), (asked.breaking, "asked last")):
+    for force, style, _ in asked.lines():
         at = max(_BARS * force / most, 1.0)
         drawn.append(tag("line", x1=at, x2=at, y1=top + 15.0, y2=top + 32.0, class_=style))
     drawn.append(label(WIDTH, top + 28.0, numbers, class_=f"end{weakest}"))

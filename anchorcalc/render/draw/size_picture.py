@@ -1,4 +1,4 @@
-"""The smallest choice as a picture: pressure under it, how it bends, and strength against thickness."""
+"""The smallest choice as a picture: pressure under it, how it bends, strength against thickness, and its links."""
 
 from __future__ import annotations
 
@@ -6,87 +6,152 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.render.draw.svg import Markup, document, group, label, path, tag, titled
+from anchorcalc.render.draw.axes import Axes
+from anchorcalc.render.draw.ladder import STYLE as LADDER_STYLE
+from anchorcalc.render.draw.ladder import Asked, ladder_group, sentence
+from anchorcalc.render.draw.letters import SIZE, fitted
+from anchorcalc.render.draw.plan_style import STYLE, glyph
+from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, tag, titled
 from anchorcalc.render.figures import force, units_of
 from anchorcalc.render.size_words import bolts, describe
-from anchorcalc.units import US, UnitSystem, format_quantity, length, length_number
+from anchorcalc.units import unit_worth
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from anchorcalc.result.size import BearingMap, ByThickness, SizeAnswer, SizeChoice
+    from anchorcalc.units import UnitSystem
 
-_WIDTH, _HEIGHT = 1120.0, 440.0
-_PANEL = 240.0  # side of a panel's drawing
-_TOP = 90.0
-_LEFTS = (40.0, 400.0, 760.0)
-_LADDER = (247, 231, 206), (122, 24, 24)  # no pressure, the wood's strength
-_COLOURS = ("#0b5394", "#b45f06", "#38761d", "#674ea7")
-_STYLE = (
-    "text{font-family:sans-serif;font-size:12px;fill:#222}.head{font-size:16px;font-weight:bold}"
-    ".small{font-size:10px;fill:#555}.frame{fill:none;stroke:#888;stroke-width:1}"
-    ".nut{fill:none;stroke:#222;stroke-width:1.2}.curve{fill:none;stroke-width:2}"
-    ".dash{stroke-dasharray:5 3}.wanted{stroke:#c00;stroke-width:1;stroke-dasharray:2 3}"
+_PANEL = 250.0  # side of a panel's frame
+_LEFTS = (60.0, 500.0, 850.0)
+_TOP, _WIDTH = 128.0, 1130.0
+_SECOND_ROW = 478.0
+_LADDER = (247, 231, 206), (122, 24, 24)  # no pressure, the wood is crushed
+_WIDE, _WIDEST = 1.22, 1.45  # letters, and bold letters, of the widest font over those that are measured
+_CHART = (
+    ".deck-plan{--first:#0b5394;--second:#9a4f00;--third:#38761d;--fourth:#674ea7}"
+    "@media screen and (prefers-color-scheme:dark){"
+    ".deck-plan{--first:#7db5f2;--second:#f1b04c;--third:#8fd16b;--fourth:#b9a4f0}}"
+    ".deck-plan .frame,.deck-plan .nut{fill:none;stroke:var(--soft);stroke-width:1}"
+    ".deck-plan .curve{fill:none;stroke-width:2.2}.deck-plan .dash{stroke-dasharray:6 3}"
+    ".deck-plan .wanted{stroke:var(--fail);stroke-width:1.5;stroke-dasharray:2 3}"
+    ".deck-plan .dot{stroke:none}"
+)
+_CURVES = ("first", "second", "third", "fourth")
+_COLOURS = "".join(
+    f".deck-plan .curve.{name}{{stroke:var(--{name})}}"
+    f".deck-plan .dot.{name},.deck-plan text.{name}{{fill:var(--{name})}}"
+    for name in _CURVES
 )
 
 
 def size_picture(answer: SizeAnswer) -> str | None:
-    """SVG of the smallest washer or plate among the choices; None where there is none."""
-    bearing = answer.bearing
-    if bearing is None:
+    """SVG of the first choice; None where there is no choice at all."""
+    if not answer.choices:
         return None
+    units = units_of(answer)
     curves = [(answer.choices[number], found) for number, found in answer.curves]
-    units, first, pull = units_of(answer), curves[0][0], bearing.pull
-    name = f"{describe(first.backing, units)}, {bolts(first)}"
+    shown = curves[0][0] if answer.bearing is not None and curves else answer.choices[0]
+    parts = list(_head(answer, shown, units))
+    top = _TOP
+    if answer.bearing is not None:
+        parts += [
+            _pressure_panel(answer.bearing, shown, units),
+            _bend_panel(answer.bearing, units),
+            _thickness_panel(curves, answer, units),
+        ]
+        top = _SECOND_ROW
+    asked = Asked(answer.wanted.working, answer.wanted.breaking)
+    body, tall = ladder_group(shown.strength, asked, units)
+    parts.append(group(body, transform=f"translate({_LEFTS[0]} {top:.0f})"))
+    parts += _thickness_words(curves, top, units)
+    height = top + tall + 20.0
+    paper = tag("rect", class_="paper", x=0, y=0, width=_WIDTH, height=height)
+    name = f"{describe(shown.backing, units)}, {bolts(shown)}"
     return document(
-        label(_LEFTS[0], 30, f"{answer.anchor}: {name}", most=110, class_="head"),
-        label(_LEFTS[0], 50, f"under a daily pull of {force(pull, units)}; {_CAUTION}", most=130, class_="small"),
-        _pressure_panel(bearing, first, units),
-        _bend_panel(bearing, units),
-        _thickness_panel(curves, answer, units),
-        view=(0, 0, _WIDTH, _HEIGHT),
-        title=f"Backing of anchor {answer.anchor}: {name}",
-        description="Pressure on the wood under the backing, its bend along the trailer, and what the choices hold "
-        "by thickness of steel.",
-        style=_STYLE,
-    )
+        group(paper, *parts, class_="deck-plan"), view=(0, 0, _WIDTH, height),
+        title=f"Backing of anchor {harmless(answer.anchor, 60)}: {name}",
+        description=f"Verdict: {answer.verdict}. {sentence(shown.strength, units)}",
+        style=STYLE + LADDER_STYLE + _CHART + _COLOURS,
+    )  # fmt: skip
 
 
-_CAUTION = "an estimate, not a rating"
+def _head(answer: SizeAnswer, shown: SizeChoice, units: UnitSystem) -> list[Markup]:
+    """The verdict in a word, what is drawn, and how much of what is wanted it holds."""
+    name = f"{harmless(answer.anchor, 48)}: {describe(shown.backing, units)}, {bolts(shown)}"
+    wanted, held = force(answer.wanted.working, units), force(shown.strength.working, units)
+    says = f"holds {held} daily; {wanted} wanted, {answer.wanted.why}. An estimate, not a rating."
+    room, beside = _WIDTH - 40.0, 52.0 + 15.0 * len(answer.verdict)
+    return [
+        glyph(answer.verdict, 32, 28),
+        label(52, 34, answer.verdict.upper(), class_=f"head {answer.verdict}-word"),
+        label(beside, 34, fitted(name, _WIDEST * 17 / SIZE, _WIDTH - 20 - beside), most=200, class_="head"),
+        label(20, 60, fitted(says, _WIDE * 13 / SIZE, room), most=300),
+        label(20, 80, fitted(sentence(shown.strength, units), _WIDE * 13 / SIZE, room), most=300),
+    ]  # fmt: skip
+
+
+# --- panels ---------------------------------------------------------------------------------------------------
 
 
 def _pressure_panel(bearing: BearingMap, choice: SizeChoice, units: UnitSystem) -> Markup:
-    """The backing from below, forward up; darker where it presses harder."""
-    pressure = np.array(bearing.pressure)
-    left, most = _LEFTS[0], float(np.nanmax(pressure))
+    """The backing from below, forward up; darker where it presses harder, up to where the wood is crushed."""
+    pressure, inch = np.array(bearing.pressure), unit_worth(units.length, "length")
+    most = float(np.nanmax(pressure))
+    full = max(most, bearing.strength)
     dx, dy = (float(side[1] - side[0]) for side in (bearing.x, bearing.y))
-    long, wide = dx * len(bearing.x), dy * len(bearing.y)
-    scale = _PANEL / max(long, wide)
-    middle_x, middle_y = left + _PANEL / 2, _TOP + _PANEL / 2
-    # x runs forward, up the picture; y to the left, as seen from above.
+    half = max(dx * len(bearing.x), dy * len(bearing.y)) / 2
+    ends = (-half / inch, half / inch)
+    axes = Axes(_LEFTS[0], _TOP, _PANEL, _PANEL, ends, ends)
+    scale = _PANEL / (2 * half)
+
+    def place(x: float, y: float) -> tuple[float, float]:
+        return axes.at(-y / inch, x / inch)  # y runs to the left, as seen from above
+
     cells = [
         tag(
-            "rect", x=middle_x - (y + dy / 2) * scale, y=middle_y - (x + dx / 2) * scale,
-            width=dy * scale + 0.3, height=dx * scale + 0.3, fill=_shade(pressure[i, j] / max(most, 1.0)),
+            "rect", x=place(x, y)[0] - dy / 2 * scale, y=place(x, y)[1] - dx / 2 * scale,
+            width=dy * scale + 0.3, height=dx * scale + 0.3, fill=_shade(pressure[i, j] / full),
         )
         for i, x in enumerate(bearing.x) for j, y in enumerate(bearing.y) if np.isfinite(pressure[i, j])
     ]  # fmt: skip
     nuts = [
-        tag(
-            "circle", cx=middle_x - y * scale, cy=middle_y - x * scale, r=bearing.nut_width / 2 * scale, class_="nut"
-        )
+        tag("circle", cx=place(x, y)[0], cy=place(x, y)[1], r=bearing.nut_width / 2 * scale, class_="nut")
         for x, y in bearing.nuts
-    ]  # fmt: skip
-    strength = format_quantity(most, "psi" if units is US else "MPa", "pressure", 3)
+    ]
     what = "plate" if choice.backing.kind == "plate" else "most loaded washer"
+    head = f"Pressure under the {what}, daily pull {force(bearing.pull, units)}"
     return titled(
         f"Pressure under the {what}",
-        label(left, _TOP - 12, f"Pressure under the {what}"),
-        group(*cells),
-        *nuts,
-        label(left, _TOP + _PANEL + 22, f"darkest: {strength}", class_="small"),
-        label(left, _TOP + _PANEL + 36, f"{length(long, units)} along × {length(wide, units)} across", class_="small"),
-    )
+        label(_LEFTS[0] - 44, _TOP - 24, head, most=80, class_="bold"),
+        group(*cells), *nuts,
+        axes.frame(f"across [{units.length}]", f"along [{units.length}], forward up"),
+        _pressure_scale(most, bearing.strength, full, units),
+    )  # fmt: skip
+
+
+def _pressure_scale(most: float, strength: float, full: float, units: UnitSystem) -> Markup:
+    """A bar of all shades with its numbers, the greatest pressure there is, and the one that crushes the wood."""
+    name = "psi" if units.name == "us" else "MPa"
+    unit, left = unit_worth(name, "pressure"), _LEFTS[0] + _PANEL + 24.0
+    axes = Axes(left, _TOP, 16.0, _PANEL, (0.0, 1.0), (0.0, full / unit))
+    steps = 40
+    shades = [
+        tag("rect", x=left, y=_TOP + _PANEL * (1 - (step + 1) / steps), width=16.0, height=_PANEL / steps + 0.3,
+            fill=_shade((step + 0.5) / steps))
+        for step in range(steps)
+    ]  # fmt: skip
+    parts: list[Markup] = [*shades, tag("rect", x=left, y=_TOP, width=16.0, height=_PANEL, class_="frame")]
+    levels = [(0.0, "0"), (most, f"{most / unit:,.3g} most here"), (strength, f"{strength / unit:,.3g} crushes")]
+    lowest = _TOP + _PANEL + 20.0
+    for value, words in levels:
+        _, y = axes.at(0, value / unit)
+        level = min(y + 4, lowest - 14)
+        lowest = level
+        parts.append(tag("line", x1=left + 16, x2=left + 22, y1=y, y2=y, class_="axis"))
+        parts.append(label(left + 25, level, words, class_="small"))
+    parts.append(label(left, _TOP - 8, f"[{name}]", class_="small"))
+    return group(*parts)
 
 
 def _shade(share: float) -> str:
@@ -97,79 +162,66 @@ def _shade(share: float) -> str:
 
 
 def _bend_panel(bearing: BearingMap, units: UnitSystem) -> Markup:
-    """The backing's bend along the trailer, through its middle and through a row of nuts, much enlarged."""
-    bend, x = np.array(bearing.bend), np.array(bearing.x)
+    """How far the backing goes into the wood along the trailer, downwards, much enlarged."""
+    inch = unit_worth(units.length, "length")
+    bend, x = np.array(bearing.bend) / inch, [each / inch for each in bearing.x]
     through_nut = bend[:, int(np.argmin(np.abs(np.array(bearing.y) - bearing.nuts[0][1])))]
     through_middle = bend[:, len(bearing.y) // 2]
     low = min(float(np.nanmin(bend)), 0.0)
     high = max(float(np.nanmax(bend)), low + 1e-9)
-    frame = _Frame(_LEFTS[1], (float(x[0]), float(x[-1])), (low, high))
-    scale = format_quantity(float(f"{high:.2g}"), units.length, "length")
+    axes = Axes(_LEFTS[1], _TOP, _PANEL, _PANEL, (x[0], x[-1]), (low, high + 0.05 * (high - low)), down=True)
+
+    def points(row: np.ndarray[tuple[int], np.dtype[np.float64]]) -> list[tuple[float, float]]:
+        return [(a, float(b)) for a, b in zip(x, row, strict=True) if np.isfinite(b)]
+
+    legend = _TOP + _PANEL + 54.0
     return titled(
         "How it bends along the trailer",
-        label(_LEFTS[1], _TOP - 12, "How it bends along the trailer"),
-        frame.box(),
-        frame.curve(x, through_nut, _COLOURS[0]),
-        frame.curve(x, through_middle, _COLOURS[1], dashed=True),
-        frame.level(0.0),
-        label(_LEFTS[1], _TOP + _PANEL + 22, f"blue: under a row of nuts; most {scale} into the wood", class_="small"),
-        label(_LEFTS[1], _TOP + _PANEL + 36, "dashed: along the middle; below the dots it gapes", class_="small"),
+        label(_LEFTS[1] - 44, _TOP - 24, "How far it goes into the wood", class_="bold"),
+        axes.frame(f"along the trailer [{units.length}]", f"into the wood [{units.length}]"),
+        axes.curve(points(through_nut), "first"),
+        axes.curve(points(through_middle), "second dash"),
+        axes.level(0.0, "wanted"),
+        label(_LEFTS[1], legend, "under a row of nuts", class_="small first"),
+        label(_LEFTS[1], legend + 15, "dashed: along the middle; above the dots it gapes", class_="small second"),
     )
 
 
 def _thickness_panel(
     curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], answer: SizeAnswer, units: UnitSystem
 ) -> Markup:
+    unit, inch = unit_worth(units.force, "force"), unit_worth(units.length, "length")
     points = [point for _, found in curves for point in found]
-    most = 1.1 * max([answer.wanted.working, *(point.working for point in points)])
-    thinnest, thickest = min(p.thickness for p in points), max(p.thickness for p in points)
-    frame = _Frame(_LEFTS[2], (thinnest, max(thickest, thinnest * 1.1)), (0.0, most))
+    most = 1.15 * max([answer.wanted.working, *(point.working for point in points)]) / unit
+    thinnest, thickest = (pick(point.thickness for point in points) / inch for pick in (min, max))
+    spare = 0.05 * max(thickest - thinnest, thinnest)
+    axes = Axes(_LEFTS[2], _TOP, _PANEL, _PANEL, (thinnest - spare, thickest + spare), (0.0, most))
     drawn = []
-    for number, (choice, found) in enumerate(curves):
-        t, colour = np.array([point.thickness for point in found]), _COLOURS[number]
-        drawn += [
-            frame.curve(t, np.array([point.working for point in found]), colour, marks=True),
-            frame.curve(t, np.array([min(point.first_bend, most) for point in found]), colour, dashed=True),
-            label(
-                _LEFTS[2], _TOP + _PANEL + 50 + 14 * number, f"{describe(choice.backing, units)}, {bolts(choice)}",
-                most=64, class_="small", style=f"fill:{colour}",
-            ),
-        ]  # fmt: skip
-    ends = f"steel {length_number(thinnest, units)} to {length(thickest, units)}; top {force(most, units)}"
+    for name, (_, found) in zip(_CURVES, curves, strict=False):
+        drawn.append(axes.curve([(p.thickness / inch, p.working / unit) for p in found], name, marks=True))
+        drawn.append(axes.curve([(p.thickness / inch, p.first_bend / unit) for p in found], f"{name} dash"))
     return titled(
         "What it holds daily, by thickness",
-        label(_LEFTS[2], _TOP - 12, "What it holds daily, by thickness"),
-        frame.box(),
+        label(_LEFTS[2] - 44, _TOP - 24, "What it holds daily, by thickness", class_="bold"),
+        axes.frame(f"thickness of the steel [{units.length}]", f"daily [{units.force}]"),
         *drawn,
-        frame.level(answer.wanted.working),
-        label(_LEFTS[2], _TOP + _PANEL + 22, ends, class_="small"),
-        label(_LEFTS[2], _TOP + _PANEL + 36, "dashed: the steel first bends; dots: what is wanted", class_="small"),
+        axes.level(answer.wanted.working / unit, "wanted"),
     )
 
 
-class _Frame:
-    """A panel's axes: from values to places in the picture."""
-
-    def __init__(self, left: float, across: tuple[float, float], up: tuple[float, float]) -> None:
-        self._left, self._across, self._up = left, across, up
-
-    def _at(self, x: float, y: float) -> tuple[float, float]:
-        share_x = (x - self._across[0]) / (self._across[1] - self._across[0])
-        share_y = (y - self._up[0]) / (self._up[1] - self._up[0])
-        return self._left + share_x * _PANEL, _TOP + (1 - share_y) * _PANEL
-
-    def box(self) -> Markup:
-        return tag("rect", x=self._left, y=_TOP, width=_PANEL, height=_PANEL, class_="frame")
-
-    def level(self, value: float) -> Markup:
-        (x, y), (end, _) = self._at(self._across[0], value), self._at(self._across[1], value)
-        return tag("line", x1=x, y1=y, x2=end, y2=y, class_="wanted")
-
-    def curve(
-        self, x: np.ndarray[tuple[int], np.dtype[np.float64]], y: np.ndarray[tuple[int], np.dtype[np.float64]],
-        colour: str, *, dashed: bool = False, marks: bool = False,
-    ) -> Markup:  # fmt: skip
-        points = [self._at(float(a), float(b)) for a, b in zip(x, y, strict=True) if np.isfinite(b)]
-        line = tag("path", d=path(*points), class_="curve dash" if dashed else "curve", stroke=colour)
-        dots = [tag("circle", cx=px, cy=py, r=3.0, fill=colour) for px, py in points] if marks else []
-        return group(line, *dots)
+def _thickness_words(
+    curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], top: float, units: UnitSystem
+) -> list[Markup]:
+    """Which curve is which choice, below the panels."""
+    if not curves:
+        return []
+    left = _LEFTS[1] - 44
+    words = [label(left, top + 15, "Strength by thickness", class_="bold")]
+    for row, (name, (choice, _)) in enumerate(zip(_CURVES, curves, strict=False)):
+        said = f"{describe(choice.backing, units)}, {bolts(choice)}"
+        words.append(label(left, top + 38 + 18 * row, fitted(said, _WIDE * 13 / SIZE, 620), most=120, class_=name))
+    row = len(words) - 1
+    words.append(
+        label(left, top + 44 + 18 * row, "dashed: the steel first bends; dots across: what is wanted", most=80)
+    )
+    return words
