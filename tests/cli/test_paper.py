@@ -36,6 +36,20 @@ def test_the_template_of_a_mounting_that_passes_does_not(tmp_path: Path) -> None
     assert WORDS not in place.read_text(encoding="utf-8")
 
 
+def test_fit_draws_its_picture_and_overwrites_only_when_told(tmp_path: Path) -> None:
+    place = tmp_path / "fitting.svg"
+    done = run("fit", "roadster-screws", "--picture", str(place))
+    assert done.returncode == 1
+    assert "written" in done.stderr
+    first = place.read_text(encoding="utf-8")
+    assert WORDS in first
+    assert run("fit", "roadster", "--picture", str(place)).returncode == 2
+    assert place.read_text(encoding="utf-8") == first
+    refused = run("fit", "roadster", "--picture", str(tmp_path / "fitting.png"))
+    assert refused.returncode == 2
+    assert ".svg" in refused.stderr
+
+
 def test_fit_puts_what_has_to_change_before_what_to_buy() -> None:
     done = run("fit", "roadster-screws")
     assert done.returncode == 1

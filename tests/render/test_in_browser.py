@@ -24,7 +24,7 @@ from tests.conftest import SCENARIOS, edited, roadster, texts_of
 from tests.render.axe import AXE
 from tests.render.hostile import hostile_names
 from tests.render.mountings import drawn, set_up
-from tests.render.test_plan import planned, twelve_anchors
+from tests.render.test_plan import names_of_sixty_letters, planned, twelve_anchors
 from tests.render.test_report import parts_of
 
 PHONE, TABLET, DESKTOP = 360, 768, 1280
@@ -53,6 +53,13 @@ def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[st
             written[f"{name}{end}"].write_text(content, encoding="utf-8")
     written["twelve.svg"] = folder / "twelve.svg"
     written["twelve.svg"].write_text(plan_svg(planned(twelve_anchors(), catalog)), encoding="utf-8")
+    parts = parts_of(names_of_sixty_letters(), catalog)
+    for end, content in (
+        (".html", report_html(parts)), (".svg", plan_svg(DeckPlan(parts.rig, parts.result))),
+        ("-fitting.svg", fit_picture(parts.rig, parts.result)),
+    ):  # fmt: skip
+        written[f"sixty{end}"] = folder / f"sixty{end}"
+        written[f"sixty{end}"].write_text(content, encoding="utf-8")
     long = edited(roadster(), "title", value="前左角的铁环和六英寸钢板" * 5)
     long["mountings"]["x" * 60] = long["mountings"]["plated"]
     for name, template in (
@@ -116,6 +123,13 @@ if BROWSER is not None:
         heads = browser.value("[...document.querySelectorAll('.banner .first dt')].map(each => each.textContent)")
         assert heads == ["what to do", "worst anchor"]
 
+    def test_numbers_keep_their_units_beside_them(browser: Browser, files: dict[str, Path]) -> None:
+        browser.open(files["roadster.html"], DESKTOP)
+        broken = (
+            "[...document.querySelectorAll('td.number bdi')].filter(each => each.getClientRects().length > 1).length"
+        )
+        assert browser.value(broken) == 0
+
     @pytest.mark.parametrize("name", [*PAGES, "hostile"])
     def test_words_of_drawings_can_be_read_on_a_phone(browser: Browser, files: dict[str, Path], name: str) -> None:
         browser.open(files[f"{name}.html"], PHONE)
@@ -147,14 +161,14 @@ if BROWSER is not None:
             assert browser.value(_TEXTS_OUTSIDE) == []
             assert browser.value(_TEXTS_OVER_EACH_OTHER) == []
 
-    @pytest.mark.parametrize("name", [*PAGES, "hostile"])
+    @pytest.mark.parametrize("name", [*PAGES, "hostile", "sixty"])
     def test_fitting_picture_opens_alone(browser: Browser, files: dict[str, Path], name: str) -> None:
         browser.open(files[f"{name}-fitting.svg"], DESKTOP)
         assert browser.complaints() == []
         assert browser.value(_TEXTS_OUTSIDE) == []
         assert browser.value(_TEXTS_OVER_EACH_OTHER) == []
 
-    @pytest.mark.parametrize("name", [*PAGES, "hostile", "twelve"])
+    @pytest.mark.parametrize("name", [*PAGES, "hostile", "sixty", "twelve"])
     def test_plan_opens_alone(browser: Browser, files: dict[str, Path], name: str) -> None:
         plan = files[f"{name}.svg"]
         browser.open(plan, DESKTOP)

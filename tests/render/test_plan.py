@@ -178,6 +178,18 @@ def twelve_anchors() -> Texts:
     return texts
 
 
+def names_of_sixty_letters() -> Texts:
+    """The roadster with names in Chinese, Arabic and Cyrillic letters."""
+    chinese = "前左角的铁环和六英寸钢板" * 5
+    arabic = "حلقة أمامية يسرى مع صفيحة فولاذية تحت أرضية المقطورة الصغيرة جدا"
+    texts = edited(roadster(), "title", value=chinese)
+    texts["load"]["name"] = "Переднее левое кольцо на стальной пластине под полом прицепа №3"
+    texts["mountings"][arabic] = texts["mountings"]["plated"]
+    texts["anchors"][chinese] = texts["anchors"].pop("front left") | {"mounting": arabic}
+    texts["straps"][arabic] = texts["straps"].pop("front left") | {"anchor": chinese}
+    return texts
+
+
 def test_every_strap_of_a_crowded_plan_keeps_its_number(catalog: Catalog) -> None:
     words = words_of(drawn(twelve_anchors(), catalog))
     for number in range(1, 13):

@@ -152,6 +152,10 @@ def test_the_first_screen_says_what_to_do_and_which_anchor_is_worst(catalog: Cat
     assert "Fit it as the sheet below says" in head
     worst = max(demo.result.states, key=lambda state: state.utilisation)
     assert f"{worst.anchor}, {100 * worst.utilisation:.0f} % of what it holds" in head
+    blocked = edited(roadster(), "deck", "no_go", value=[zone("brake line", ("150 in", "30 in"), ("190 in", "36 in"))])
+    head = Page(report_html(parts_of(blocked, catalog))).words("head")
+    assert "front left, 62 % of what it holds, but something is in its way" in head
+    assert "Clear what is in the way" in head
     failing = parts_of(edited(roadster(), "load", "weight", value="9000 lb"), catalog)
     assert failing.result.verdict == "fail"
     assert failing.result.helps[0] in Page(report_html(failing)).words("head")

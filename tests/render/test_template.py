@@ -177,6 +177,9 @@ def test_no_words_over_words_or_holes_and_none_lost(ten: dict[str, Template], na
         assert said <= {each.text for sheet in sheets for each in words_of(sheet)}
     whole = one_page(template)
     assert overlaps(words_of(whole)) == []
+    area = (10.0, 10.0, whole.paper[0] - 10.0, whole.paper[1] - 10.0)
+    assert all(within(box_of(each), area) for each in whole.outside)
+    assert within(whole.window, area)
 
 
 @pytest.mark.parametrize("name", ["recessed", "skew plate"])

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw import ladder
-from anchorcalc.render.draw.letters import SIZE, fitted
+from anchorcalc.render.draw.letters import screen_fitted
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.section import section
 from anchorcalc.render.draw.shapes import around
@@ -24,14 +24,14 @@ if TYPE_CHECKING:
 _MARGIN, _GAP = 16.0, 28.0
 _PER_MM = 3.6  # of the section, so that its words read as large as the others
 _HEAD = 60.0
-_WIDEST = 1.45  # bold letters and brackets of DejaVu Sans over those of Helvetica
 
 
 def fit_picture(rig: Rig, result: Result) -> str:
     """The whole picture, one row for each mounting in use."""
+    head = f"{result.verdict.upper()}  {harmless(rig.title)}"
     words: list[Markup] = [
         glyph(result.verdict, _MARGIN + 12, 28),
-        label(_MARGIN + 32, 34, f"{result.verdict.upper()}  {harmless(rig.title, 70)}", most=90, class_="head"),
+        label(_MARGIN + 32, 34, screen_fitted(head, 17, 980, bold=True), most=200, class_="head"),
     ]
     if result.verdict == "fail":
         words.append(label(_MARGIN, 56, f"{NOT_STRONG_ENOUGH}: do not drill by this", class_="bold fail-word"))
@@ -78,20 +78,15 @@ def _row(rig: Rig, result: Result, sheet: MountingSheet) -> tuple[Markup, float,
     drawn = shapes_svg(shapes, (left, top), transform=f"translate(0 50) scale({_PER_MM})")
     room = width + _GAP + ladder.WIDTH
     name = f"{harmless(sheet.name, 48)}: {', '.join(sheet.anchors)}"
-    words = [label(0, 14, _short(name, 17, room), most=200, class_="head")]
+    words = [label(0, 14, screen_fitted(name, 17, room, bold=True), most=200, class_="head")]
     strength = worst_of(result, sheet)
     if strength is None:
         return group(group(*words, class_="deck-plan"), drawn), width, height + 50
     body, tall = ladder.ladder_group(strength, ladder.asked_of(result, strength.anchor), units)
-    says = f"{harmless(strength.anchor, 48)}. {ladder.sentence(strength, units)}"
-    words.append(label(0, 36, _short(says, 13, room), most=300))
+    says = f"{ladder.sentence(strength, units)} Anchor {harmless(strength.anchor, 48)}."
+    words.append(label(0, 36, screen_fitted(says, 13, room), most=300))
     words.append(group(body, transform=f"translate({width + _GAP:.1f} 50)"))
     return group(group(*words, class_="deck-plan"), drawn), room, max(height, tall) + 50
-
-
-def _short(text: str, size: float, room: float) -> str:
-    """`text` cut to `room` in the widest font that a screen may take."""
-    return fitted(text, _WIDEST * size / SIZE, room)
 
 
 def worst_of(result: Result, sheet: MountingSheet) -> AnchorStrength | None:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 _PACKAGES = ("fontpkg_noto_sans", "fontpkg_noto_sans_arabic", "manimgx_fonts_cjk")
 _BOX = 0.7  # advance of an empty box, of the size
+_REGULAR = 400.0  # weight of plain text, OpenType wght axis
 Step = tuple[str, tuple[float, ...]]
 """One step of an outline: M, L, Q, C or Z, with its points [of the size]."""
 
@@ -127,7 +128,10 @@ def _fonts() -> tuple[Any, ...]:
         import uharfbuzz
     except ImportError:
         return ()
-    return tuple(uharfbuzz.Font(uharfbuzz.Face(uharfbuzz.Blob.from_file_path(str(path)))) for path in _files())
+    fonts = tuple(uharfbuzz.Font(uharfbuzz.Face(uharfbuzz.Blob.from_file_path(str(path)))) for path in _files())
+    for font in fonts:
+        font.set_variations({"wght": _REGULAR})  # some of them are hairlines until they are told
+    return fonts
 
 
 def _files() -> list[Path]:

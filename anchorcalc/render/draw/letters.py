@@ -7,6 +7,7 @@ drawn as outlines of a free font; see `glyphs`.
 from __future__ import annotations
 
 import re
+import unicodedata
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ from anchorcalc.render.draw import glyphs
 from anchorcalc.render.draw.svg import harmless
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
 SIZE = 1.25
 """Size of the font over the height of its words."""
@@ -54,8 +55,22 @@ def width(text: str, height: float) -> float:
 
 
 def screen_width(text: str, size: float, *, bold: bool = False) -> float:
-    """How wide `text` may be on a screen at `size`, in the widest of the fonts that are asked for [px]."""
-    return width(text, size / SIZE) * (_WIDEST_BOLD if bold else _WIDEST)
+    """How wide `text` may be on a screen at `size`, in the widest of the fonts that are asked for [px].
+
+    Chinese, Japanese and Korean letters are squares in every font.
+    """
+    squares = sum(unicodedata.east_asian_width(letter) in "WF" for letter in text) * size
+    return (width(text, size / SIZE) - squares) * (_WIDEST_BOLD if bold else _WIDEST) + 1.05 * squares
+
+
+def screen_fitted(text: str, size: float, room: float, *, bold: bool = False) -> str:
+    """`text` on one line, cut to `room` on a screen at `size`, in the widest of the fonts [px]."""
+    return _cut_to(harmless(text), room, lambda line: screen_width(line, size, bold=bold))
+
+
+def screen_wrapped(text: str, size: float, room: float) -> list[str]:
+    """`text` in lines no wider than `room` on a screen at `size`, in the widest of the fonts [px]."""
+    return wrapped(text, size / SIZE, room / _WIDEST)
 
 
 def runs(text: str) -> list[str]:
@@ -72,13 +87,16 @@ def runs(text: str) -> list[str]:
 
 def fitted(text: str, height: float, most: float) -> str:
     """`text` on one line no wider than `most` [mm], cut with an ellipsis where it is longer."""
-    line = harmless(text)
-    if width(line, height) <= most:
+    return _cut_to(harmless(text), most, lambda line: width(line, height))
+
+
+def _cut_to(line: str, most: float, measured: Callable[[str], float]) -> str:
+    if measured(line) <= most:
         return line
     low, high = 0, len(line)
     while low < high:
         middle = (low + high + 1) // 2
-        low, high = (middle, high) if width(line[:middle].rstrip() + "…", height) <= most else (low, middle - 1)
+        low, high = (middle, high) if measured(line[:middle].rstrip() + "…") <= most else (low, middle - 1)
     return line[:low].rstrip() + "…"
 
 

@@ -10,7 +10,7 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
-from anchorcalc.render.draw.letters import screen_width
+from anchorcalc.render.draw.letters import screen_fitted, screen_width
 from anchorcalc.render.draw.plan_panel import legend, side_panel
 from anchorcalc.render.draw.plan_style import STYLE, glyph, gravity_sign
 from anchorcalc.render.draw.shapes import Board, Box
@@ -126,7 +126,7 @@ def _free_label(
     sheet: _Sheet, places: Iterable[tuple[float, float]], text: str, most: int, board: Board, class_: str
 ) -> Markup:
     """`text` about the first of the places where it lies on nothing, clear of the margins; else nothing."""
-    short = harmless(text, most)
+    short = screen_fitted(harmless(text, most), 13.0, 2 * (sheet.middle - _MARGIN))
     half = screen_width(short, 13.0) / 2 + 1
     room = max(sheet.middle - _MARGIN + 4.0 - half, 0.0)
     for at, y in places:
@@ -372,21 +372,21 @@ def _anchor_label(
     way = "on centreline" if anchor.at[1] == 0 else f"{aside} {'left' if anchor.at[1] > 0 else 'right'}"
     used = figures.percent(state.utilisation) if state.strap is not None else ""
     verdict = (state.verdict or "no strap").upper()
+    short = screen_fitted(name, 13.0, _MARGIN - 8.0, bold=True)
     lines = [
-        (name, 15, "bold"),
-        (f"{verdict} {used}".rstrip(), 22, f"bold {state.verdict or 'unused'}-word"),
-        (f"{length_number(anchor.at[0], units)} from rear,", 24, "small"),
-        (f"{way} [{units.length}]", 26, "small"),
+        (short, "bold"),
+        (f"{verdict} {used}".rstrip(), f"bold {state.verdict or 'unused'}-word"),
+        (f"{length_number(anchor.at[0], units)} from rear,", "small"),
+        (f"{way} [{units.length}]", "small"),
     ]
     conflicts = _in_the_way(name, shown)
     if conflicts:
-        lines.append((f"{conflicts} in the way", 24, "small bold fail-word"))
+        lines.append((f"{conflicts} in the way", "small bold fail-word"))
     end = "" if on_left else " end"
     words = [
-        label(edge, top + 11 + row * _LINE, text, most=most, class_=f"{style}{end}")
-        for row, (text, most, style) in enumerate(lines)
+        label(edge, top + 11 + row * _LINE, text, class_=f"{style}{end}") for row, (text, style) in enumerate(lines)
     ]
-    reach = min(8.2 * len(harmless(name, 15)) + 6, 122.0)
+    reach = screen_width(short, 13.0, bold=True) + 6
     inner = edge + (reach if on_left else -reach)
     leader = tag("path", class_="leader", d=path((inner, top + 7), (at[0] + (-12 if on_left else 12), at[1])))
     return group(leader, *words)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures, fitting_words
+from anchorcalc.render.draw.letters import screen_fitted, screen_wrapped
 from anchorcalc.render.draw.plan_style import glyph, gravity_sign
 from anchorcalc.render.draw.side_view import side_view
 from anchorcalc.render.draw.svg import Markup, group, harmless, label, tag
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from anchorcalc.units import UnitSystem
 
 _NAMES, _COLUMN, _ROW = 150.0, 78.0, 36.0
-_LETTERS = 92  # to a line of the panel's text
+_TEXT_WIDTH = 610.0
 _SMALL_LINE = 16.0
 _VERDICT_WORDS: dict[Verdict | None, str] = {
     "pass": "anchor passes", "marginal": "anchor marginal", "fail": "anchor fails", None: "anchor without a strap",
@@ -34,11 +34,12 @@ def side_panel(rig: Rig, result: Result) -> tuple[Markup, float, float]:
     """The panel, its width and its height."""
     units, names = figures.units_of(result), Names(rig)
     width = max(_NAMES + _COLUMN * len(result.cases) + 16, 620.0)
+    beside = 34.0 + 15 * len(result.verdict)
     parts = [
         glyph(result.verdict, 14, 32),
         label(34, 38, result.verdict.upper(), class_=f"head {result.verdict}-word"),
-        label(34 + 15 * len(result.verdict), 38, rig.title, most=60, class_="head"),
-        label(0, 60, f"Load: {harmless(result.load)}", most=90, class_="quiet"),
+        label(beside, 38, screen_fitted(rig.title, 17, width - beside, bold=True), most=200, class_="head"),
+        label(0, 60, screen_fitted(f"Load: {result.load}", 13, width), most=200, class_="quiet"),
         label(0, 76, f"{figures.weight(result.weight, units)}; rules {result.rules}", class_="quiet"),
         label(0, 104, f"Pull of each strap [{units.force}] and how much of its limit that uses", class_="bold"),
     ]
@@ -68,8 +69,10 @@ def _pulls(rig: Rig, result: Result, top: float, width: float) -> tuple[Markup, 
     for row, name in enumerate(rig.straps):
         y = first + row * _ROW
         parts.append(tag("path", class_="line", d=f"M0 {y - 18:.0f} H{width:.0f}"))
-        parts.append(label(0, y, f"{row + 1}: {harmless(name)}", most=22))
-        parts.append(label(0, y + 13, f"at {harmless(rig.straps[name].anchor)}", most=24, class_="small quiet"))
+        parts.append(label(0, y, screen_fitted(f"{row + 1}: {name}", 13, _NAMES)))
+        parts.append(
+            label(0, y + 13, screen_fitted(f"at {rig.straps[name].anchor}", 11.5, _NAMES), class_="small quiet")
+        )
         for column, case in enumerate(result.cases):
             parts += _pull(case, name, units, _NAMES + (column + 1) * _COLUMN - 4, y)
     return group(*parts), first + len(rig.straps) * _ROW - 10
@@ -112,9 +115,9 @@ def _paragraphs(head: str, lines: Sequence[str], top: float) -> tuple[list[Marku
         y += _SMALL_LINE
         parts.append(label(0, y, head, class_="bold"))
     for line in lines:
-        for words in wrap(harmless(line, 400), _LETTERS):
+        for words in screen_wrapped(harmless(line, 400), 13, _TEXT_WIDTH):
             y += _SMALL_LINE
-            parts.append(label(0, y, words, most=_LETTERS))
+            parts.append(label(0, y, words, most=200))
     return parts, y
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from anchorcalc.render.draw.axes import Axes
 from anchorcalc.render.draw.ladder import STYLE as LADDER_STYLE
 from anchorcalc.render.draw.ladder import Asked, ladder_group, sentence
-from anchorcalc.render.draw.letters import SIZE, fitted
+from anchorcalc.render.draw.letters import screen_fitted
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, tag, titled
 from anchorcalc.render.figures import force, units_of
@@ -27,7 +27,6 @@ _LEFTS = (60.0, 500.0, 850.0)
 _TOP, _WIDTH = 128.0, 1130.0
 _SECOND_ROW = 478.0
 _LADDER = (247, 231, 206), (122, 24, 24)  # no pressure, the wood is crushed
-_WIDE, _WIDEST = 1.22, 1.45  # letters, and bold letters, of the widest font over those that are measured
 _CHART = (
     ".deck-plan{--first:#0b5394;--second:#9a4f00;--third:#38761d;--fourth:#674ea7}"
     "@media screen and (prefers-color-scheme:dark){"
@@ -85,9 +84,9 @@ def _head(answer: SizeAnswer, shown: SizeChoice, units: UnitSystem) -> list[Mark
     return [
         glyph(answer.verdict, 32, 28),
         label(52, 34, answer.verdict.upper(), class_=f"head {answer.verdict}-word"),
-        label(beside, 34, fitted(name, _WIDEST * 17 / SIZE, _WIDTH - 20 - beside), most=200, class_="head"),
-        label(20, 60, fitted(says, _WIDE * 13 / SIZE, room), most=300),
-        label(20, 80, fitted(sentence(shown.strength, units), _WIDE * 13 / SIZE, room), most=300),
+        label(beside, 34, screen_fitted(name, 17, _WIDTH - 20 - beside, bold=True), most=200, class_="head"),
+        label(20, 60, screen_fitted(says, 13, room), most=300),
+        label(20, 80, screen_fitted(sentence(shown.strength, units), 13, room), most=300),
     ]  # fmt: skip
 
 
@@ -219,7 +218,7 @@ def _thickness_words(
     words = [label(left, top + 15, "Strength by thickness", class_="bold")]
     for row, (name, (choice, _)) in enumerate(zip(_CURVES, curves, strict=False)):
         said = f"{describe(choice.backing, units)}, {bolts(choice)}"
-        words.append(label(left, top + 38 + 18 * row, fitted(said, _WIDE * 13 / SIZE, 620), most=120, class_=name))
+        words.append(label(left, top + 38 + 18 * row, screen_fitted(said, 13, 620), most=120, class_=name))
     row = len(words) - 1
     words.append(
         label(left, top + 44 + 18 * row, "dashed: the steel first bends; dots across: what is wanted", most=80)

@@ -58,7 +58,7 @@ def key_of(
     if isinstance(mounting.backing, Bars):
         said.append(("bar under", f"edge of the bar {length(mounting.backing.width, units)} wide, below the members"))
     said += [
-        ("member", "edge of a cross-member, under the anchors named if any"),
+        ("member", "edge of a cross-member, for those named"),
         ("centreline", "middles and rows of holes"),
     ]
     return (entry for entry in said if entry[0] in layers)

@@ -20,6 +20,7 @@ from anchorcalc.render.page import fitting as report_fitting
 from anchorcalc.render.page.formula import equation
 from anchorcalc.render.page.table import Cell, Table, table
 from anchorcalc.render.words import condition
+from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import length
 
@@ -124,21 +125,25 @@ def _what_to_do(result: Result) -> str:
         return result.helps[0]
     if result.conditions:
         return condition(result.conditions[0])
-    if result.verdict != "pass":
-        return result.reasons[0]
-    return "Fit it as the sheet below says" if result.sheet.ready else "Clear what is in the way; see the fitting sheet"
+    if not result.sheet.ready:
+        return "Clear what is in the way, too short or too heavy; see the fitting sheet"
+    return "Fit it as the sheet below says" if result.verdict == "pass" else result.reasons[0]
 
 
 def _worst(result: Result, names: Names) -> str:
-    """The anchor nearest to its limit, in one line."""
-    states = [state for state in result.states if state.verdict is not None]
+    """The anchor that fails, or is nearest to its limit, in one line."""
+    states = [
+        (GRAVITY[state.verdict], state.utilisation, state) for state in result.states if state.verdict is not None
+    ]
     if not states:
         return "no strap hangs on any anchor"
-    worst = max(states, key=lambda state: state.utilisation)
+    _, used, worst = max(states, key=lambda each: each[:2])
     if worst.strap is None:
         return f"{names.short(worst.anchor)}: {names.within(worst.why)}"
-    share = figures.percent(worst.utilisation)
-    return f"{names.short(worst.anchor)}, {share} of what it holds; weakest link: {worst.strap.weakest_link}"
+    asked = f"{names.short(worst.anchor)}, {figures.percent(used)} of what it holds"
+    if worst.verdict == "fail" and used <= 1:
+        return f"{asked}, but {names.within(worst.why)}"
+    return f"{asked}; weakest link: {worst.strap.weakest_link}"
 
 
 def _sections(parts: ReportParts, names: Names) -> list[tuple[str, str]]:
