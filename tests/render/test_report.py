@@ -10,7 +10,7 @@ import pytest
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.render import fitting_words
-from anchorcalc.render.page.formula import symbol
+from anchorcalc.render.page.formula import formula, symbol
 from anchorcalc.render.page.report import ReportParts, report_html
 from anchorcalc.render.page.table import Cell, table
 from anchorcalc.units import US
@@ -185,6 +185,7 @@ def test_numbers_of_a_formula_are_set_as_mathematics(demo: ReportParts) -> None:
     assert f"<mi>f</mi><mo>=</mo><mn>{shown.value / 6894.757293168:.0f}</mn>" in text
     assert symbol("D_eff") == "<msub><mi>D</mi><mtext>eff</mtext></msub>"
     assert symbol("d'_w") == "<msub><msup><mi>d</mi><mo>′</mo></msup><mtext>w</mtext></msub>"
+    assert formula("0.6 π d_m t < 2") == "0.6 π <math><msub><mi>d</mi><mtext>m</mtext></msub></math> t &lt; 2"
     assert symbol("<b>") == "<mtext>&lt;b&gt;</mtext>"
 
 

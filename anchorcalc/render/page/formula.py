@@ -1,4 +1,4 @@
-"""Numbers that went into a formula, set as MathML: f_h = 34.7 MPa with its index where an index belongs."""
+"""Formulas and the numbers that went into them, set as MathML: f_h = 34.7 MPa with its index where it belongs."""
 
 from __future__ import annotations
 
@@ -22,6 +22,15 @@ def equation(shown: Figure, units: UnitSystem) -> str:
     tail = f'<mspace width="0.2em"/><mtext>{escape(unit)}</mtext>' if unit else ""
     inside = f"{symbol(shown.symbol)}<mo>=</mo><mn>{escape(number)}</mn>{tail}"
     return f'<math title="{escape(shown.what)}">{inside}</math>'
+
+
+def formula(text: str) -> str:
+    """`text` of a formula, its symbols with an index set as such, all else as it stands."""
+    parts, start = [], 0
+    for match in re.finditer(r"[^\W\d_]+'?_[^\W_]+", text):
+        parts += [escape(text[start : match.start()]), f"<math>{symbol(match[0])}</math>"]
+        start = match.end()
+    return "".join([*parts, escape(text[start:])])
 
 
 def symbol(text: str) -> str:

@@ -17,7 +17,7 @@ from anchorcalc.render.draw.side_view import side_drawing
 from anchorcalc.render.draw.svg import Markup, harmless
 from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
-from anchorcalc.render.page.formula import equation
+from anchorcalc.render.page.formula import equation, formula
 from anchorcalc.render.page.table import Cell, Table, table
 from anchorcalc.render.words import condition
 from anchorcalc.result.strength import GRAVITY
@@ -243,8 +243,9 @@ def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> dic
     for link in sorted(group[0].links, key=lambda link: link.working):
         how = f"{link.governed_by}. {link.remark}" if link.remark else link.governed_by
         forces = (Cell(figures.force(link.working, units)), Cell(figures.force(link.breaking, units)))
-        numbers = [markupsafe.Markup(equation(each, units)) for each in link.figures]  # noqa: S704 - escaped there
-        rows.append([Cell(link.name, strong=True), *forces, Cell(how), Cell(link.formula, equations=tuple(numbers))])
+        numbers = tuple(markupsafe.Markup(equation(each, units)) for each in link.figures)  # noqa: S704 - escaped there
+        set_out = markupsafe.Markup(formula(link.formula))  # noqa: S704 - escaped there
+        rows.append([Cell(link.name, strong=True), *forces, Cell(how), Cell(set_out, equations=numbers)])
     return {
         "head": f"{', '.join(names.short(anchor.anchor) for anchor in group)}: {names.short(group[0].mounting)}",
         "ladder": markupsafe.Markup(ladder.ladder(shown, result)),  # noqa: S704 - the SVG writer has escaped every word in it
