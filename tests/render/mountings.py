@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from typing import Any
 
 from anchorcalc.catalog.tables import Catalog
@@ -70,7 +71,7 @@ TEN: dict[str, Texts] = {
 def set_up(name: str) -> Texts:
     """The roadster with one of the ten under every ring."""
     texts = roadster()
-    texts["mountings"][name] = TEN[name]
+    texts["mountings"][name] = copy.deepcopy(TEN[name])
     for anchor in texts["anchors"].values():
         anchor["mounting"] = name
         if name == "through the member":  # its front row of bolts is 1 1/2 in ahead of the ring

@@ -237,6 +237,27 @@ def test_every_sheet_can_be_taken_along_alone(catalog: Catalog) -> None:
             assert wanted in said
 
 
+def test_notes_that_one_sheet_cannot_hold_go_on_on_the_next(catalog: Catalog) -> None:
+    texts = set_up("through the member")
+    for number in range(16):
+        place = [f"{40 + 8 * number} in", "0 in"]
+        texts["anchors"][f"ring {number} {'环' * 54}"] = {"at": place, "mounting": "through the member"}
+    weak = "strap front left loads the ring too hard; " * 12
+    template = drawn(texts, "through the member", catalog, weak)
+    sheets = pages(template, "letter")
+    notes = [sheet for sheet in sheets if sheet.tile is None]
+    assert len(notes) == 2
+    for number, sheet in enumerate(sheets, start=1):
+        words = words_of(sheet)
+        assert overlaps(words) == []
+        assert f"page {number} of {len(sheets)}" in [each.text for each in words]
+        area = (10.0, 10.0, sheet.paper[0] - 10.0, sheet.paper[1] - 10.0)
+        assert all(within(box_of(each), area) for each in words)
+    said = " ".join(each.text for sheet in notes for each in words_of(sheet))
+    assert all(f"ring {number} 环" in said for number in range(16))
+    assert "the maker's drawing of the ring comes first." in said
+
+
 def test_marks_are_no_holes_and_keep_clear(ten: dict[str, Template]) -> None:
     for name in ("large plate", "strip on screws"):
         laid = tiling(ten[name].drawings, "letter")

@@ -26,6 +26,7 @@ _TEXT, _LINE = 2.5, 3.6
 _BESIDE = 14.0  # of the deck is shown beyond base and plate
 _BREAK = 7.0  # of paper, where the deck is broken away
 _DRAWN, _LABELS = 104.0, 84.0  # width of the drawing and of the words beside it [mm of paper]
+_TALLEST = 95.0  # leaves room for the words on the same sheet [mm of paper]
 _MOST_SCALE = 1.0
 
 
@@ -41,8 +42,8 @@ class _Part:
 def section(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> list[Shape]:
     """The section with its words [mm of paper], the foot of the lowest line at nil."""
     parts = list(_parts(anchor, sheet, units))
-    left, bottom, right, _ = around([shape for part in parts for shape in part.shapes])
-    scale = min(_DRAWN / (right - left), _MOST_SCALE)
+    left, bottom, right, top = around([shape for part in parts for shape in part.shapes])
+    scale = min(_DRAWN / (right - left), _TALLEST / (top - bottom), _MOST_SCALE)
     drawn = [_scaled(shape, scale, (left, bottom)) for part in parts for shape in part.shapes]
     edge = (right - left) * scale + 3.0
     labels = list(_labels(parts, scale, (left, bottom), edge))

@@ -26,7 +26,7 @@ from anchorcalc.render.draw.tiling import FOOT, HEAD, MARGIN, SHEETS, SIDE, Pape
 from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from anchorcalc.render.draw.template import Template
 
@@ -35,7 +35,6 @@ BAR_LENGTHS = {"in": 4 * INCH, "mm": 100.0}
 _TINY, _SMALL, _TEXT, _LOUD = 1.8, 2.2, 2.6, 3.4
 _LINE = 1.45  # from foot to foot of two lines, of their height
 _BLOCK = 16.0  # height of the title block
-_NOTES = 125.0  # room for the sentences of the last sheet
 
 
 @dataclass(frozen=True)
@@ -51,10 +50,12 @@ class Page:
 
 def pages(template: Template, paper: Paper) -> list[Page]:
     """All sheets: the drawing, then section, notes and cautions."""
-    laid = tiling(template.drawings, paper)
-    count = len(laid.tiles) + 1
+    laid, size = tiling(template.drawings, paper), SHEETS[paper]
+    blocks = _notes_blocks(template, size[0] - 2 * MARGIN, size[1] - 2 * MARGIN - 2.5 * _LOUD - _BLOCK - 2.0)
+    count = len(laid.tiles) + len(blocks)
     sheets = [_drawing_page(template, laid, tile, number, count) for number, tile in enumerate(laid.tiles, start=1)]
-    return [*sheets, _notes_page(template, SHEETS[paper], count)]
+    notes = [_notes_page(template, size, block, number, count) for number, block in enumerate(blocks, len(sheets) + 1)]
+    return [*sheets, *notes]
 
 
 def one_page(template: Template) -> Page:
@@ -63,7 +64,7 @@ def one_page(template: Template) -> Page:
     left, bottom, right, top = drawing.wished
     wide, tall = max(right - left, 186.0), max(top - bottom, 112.0)
     full = wide + SIDE
-    notes, deep = _notes_block(template, full)
+    notes, deep = _notes_block(template, full, _SMALL)
     paper = full + 2 * MARGIN, tall + HEAD + FOOT + deep + 2 * MARGIN + 4.0
     foot = MARGIN + deep + 4.0
     window = (MARGIN + SIDE, foot + FOOT, MARGIN + SIDE + wide, foot + FOOT + tall)
@@ -102,27 +103,40 @@ def _drawing_page(template: Template, laid: Tiling, tile: Tile, number: int, cou
     return Page(laid.paper, window, tuple(inside), tuple(outside), tile)
 
 
-def _notes_page(template: Template, paper: tuple[float, float], count: int) -> Page:
+def _notes_page(
+    template: Template, paper: tuple[float, float], block: Sequence[Shape], number: int, count: int
+) -> Page:
     wide, top = paper[0] - 2 * MARGIN, paper[1] - MARGIN
-    notes, _ = _notes_block(template, wide)
     outside = [
         Words((MARGIN, top - _LOUD), "Section and notes", _LOUD),
-        *(shifted(shape, (MARGIN, top - 2.5 * _LOUD)) for shape in notes),
-        *_title_block(template, (MARGIN, MARGIN), wide, f"page {count} of {count}"),
+        *(shifted(shape, (MARGIN, top - 2.5 * _LOUD)) for shape in block),
+        *_title_block(template, (MARGIN, MARGIN), wide, f"page {number} of {count}"),
     ]
     return Page(paper, (0.0, 0.0, *paper), (), tuple(outside))
 
 
-def _notes_block(template: Template, wide: float) -> tuple[list[Shape], float]:
+def _notes_blocks(template: Template, wide: float, tall: float) -> list[list[Shape]]:
+    """Section and sentences for as many sheets as they need, each from nil down; in larger letters if one is enough."""
+    large, deep = _notes_block(template, wide, _TEXT)
+    if deep <= tall:
+        return [large]
+    small, _ = _notes_block(template, wide, _SMALL)
+    blocks: list[list[Shape]] = [[]]
+    start = 0.0
+    for shape in small:
+        if box_of(shape)[1] < start - tall:
+            blocks.append([])
+            start = box_of(shape)[3]
+        blocks[-1].append(shifted(shape, (0.0, -start)))
+    return blocks
+
+
+def _notes_block(template: Template, wide: float, height: float) -> tuple[list[Shape], float]:
     """Section and sentences from nil down, and how deep they go."""
     left, bottom, _, top = around(template.section)
     level = -(top - bottom) - 6.0
     made = [shifted(shape, (-left, -top)) for shape in template.section]
-    sentences = (*template.notes, *CAUTIONS)
-    height = next(
-        (each for each in (_TEXT, _SMALL) if _LINE * each * len(wrapped_all(sentences, each, wide)) < _NOTES), _TINY
-    )
-    for line in wrapped_all(sentences, height, wide):
+    for line in wrapped_all((*template.notes, *CAUTIONS), height, wide):
         level -= _LINE * height
         made.append(Words((0.0, level), line, height))
     return made, -level + 2.0
