@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.render.draw.letters import wrapped
 from anchorcalc.render.draw.shapes import MM, Box, Circle, Line, Patch, Point, Shape, Words, around, patch
-from anchorcalc.rig.parts import Bars, Bolts, Screws, ThroughSteel, WasherSeat
+from anchorcalc.rig.parts import Bars, Bolts, Screws
 from anchorcalc.units import SI, US, length
 
 if TYPE_CHECKING:
@@ -258,11 +258,10 @@ def _bolt(
     yield _Part(shapes, f"bolt {group.size}, {long}" if foremost else "", (at + D / 2 - 0.5, top + 0.3 * D))
     if group.under_nut is not None:
         outside, thick = (MM * size for size in group.under_nut.dimensions)
-        seat = isinstance(anchor.mounting.seat, WasherSeat) and not isinstance(anchor.mounting.backing, ThroughSteel)
-        said = f"washer {_both(group.under_nut.dimensions[0], units)} × {_both(group.under_nut.dimensions[1], units)}"
+        said = " × ".join(_both(size, units) for size in group.under_nut.dimensions)
         yield _Part(
             (patch((at - outside / 2, nut, at + outside / 2, nut + thick), "steel"),),
-            (said if seat else f"plain {said}") if foremost else "", (at + outside / 2 - 0.5, nut + thick / 2),
+            f"{group.under_nut.kind} {said}" if foremost else "", (at + outside / 2 - 0.5, nut + thick / 2),
         )  # fmt: skip
     yield _Part(
         (patch((at - across / 2, nut_end, at + across / 2, nut), "steel"),),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from anchorcalc.render.draw.letters import fitted, width, wrapped, wrapped_all
 from anchorcalc.render.draw.shapes import (
@@ -251,6 +251,3 @@ def scale_bars(at: Point, *, upright: bool = False) -> Iterator[Shape]:
         return
     yield Words((at[0] + BAR_LENGTHS["in"] + 1.5, at[1] + 1.2), "4 in", _SMALL)
     yield Words((at[0] + BAR_LENGTHS["in"] + 1.5, at[1] - 3.2), "100 mm", _SMALL)
-
-
-Unit = Literal["in", "mm"]
