@@ -16,16 +16,16 @@ import pytest
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.render.draw.fit_picture import fit_picture
-from anchorcalc.render.draw.plan import DeckPlan, plan_svg
+from anchorcalc.render.draw.plan import plan_svg
 from anchorcalc.render.draw.template_svg import template_svg
-from anchorcalc.render.page.report import report_html
+from anchorcalc.render.page.report import ReportParts, report_html
+from anchorcalc.verdict.check import compare_rig
 from tests.browser import BROWSER, Browser
 from tests.conftest import SCENARIOS, edited, roadster, texts_of
 from tests.render.axe import AXE
 from tests.render.hostile import hostile_names
 from tests.render.mountings import drawn, set_up
 from tests.render.test_plan import names_of_sixty_letters, planned, twelve_anchors
-from tests.render.test_report import parts_of
 
 PHONE, TABLET, DESKTOP = 360, 768, 1280
 PAGES = {
@@ -41,25 +41,19 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[str, Path]:
-    """A report and a plan of each page."""
+    """A report, a plan and a fitting picture of each page; mountings are compared where that is what takes room."""
     folder = tmp_path_factory.mktemp("pages")
     written = {}
-    for name, texts in {**{name: texts_of(path) for name, path in PAGES.items()}, "hostile": hostile_names()}.items():
-        parts = parts_of(texts, catalog)
-        plan = DeckPlan(parts.rig, parts.result)
-        fitting = fit_picture(parts.rig, parts.result)
+    pages = {name: texts_of(path) for name, path in PAGES.items()}
+    pages |= {"hostile": hostile_names(), "sixty": names_of_sixty_letters(), "twelve": twelve_anchors()}
+    for name, texts in pages.items():
+        plan = planned(texts, catalog)
+        rig, result = plan.rig, plan.result
+        parts = ReportParts(rig, result, compare_rig(rig) if name in ("roadster", "hostile") else ())
+        fitting = fit_picture(rig, result)
         for end, content in ((".html", report_html(parts)), (".svg", plan_svg(plan)), ("-fitting.svg", fitting)):
             written[f"{name}{end}"] = folder / f"{name}{end}"
             written[f"{name}{end}"].write_text(content, encoding="utf-8")
-    written["twelve.svg"] = folder / "twelve.svg"
-    written["twelve.svg"].write_text(plan_svg(planned(twelve_anchors(), catalog)), encoding="utf-8")
-    parts = parts_of(names_of_sixty_letters(), catalog)
-    for end, content in (
-        (".html", report_html(parts)), (".svg", plan_svg(DeckPlan(parts.rig, parts.result))),
-        ("-fitting.svg", fit_picture(parts.rig, parts.result)),
-    ):  # fmt: skip
-        written[f"sixty{end}"] = folder / f"sixty{end}"
-        written[f"sixty{end}"].write_text(content, encoding="utf-8")
     long = edited(roadster(), "title", value="前左角的铁环和六英寸钢板" * 5)
     long["mountings"]["x" * 60] = long["mountings"]["plated"]
     for name, template in (
@@ -161,7 +155,7 @@ if BROWSER is not None:
             assert browser.value(_TEXTS_OUTSIDE) == []
             assert browser.value(_TEXTS_OVER_EACH_OTHER) == []
 
-    @pytest.mark.parametrize("name", [*PAGES, "hostile", "sixty"])
+    @pytest.mark.parametrize("name", [*PAGES, "hostile", "sixty", "twelve"])
     def test_fitting_picture_opens_alone(browser: Browser, files: dict[str, Path], name: str) -> None:
         browser.open(files[f"{name}-fitting.svg"], DESKTOP)
         assert browser.complaints() == []
