@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from anchorcalc.render.draw.letters import fitted, width, wrapped, wrapped_all
+from anchorcalc.render.draw.letters import fitted, wrapped, wrapped_all
 from anchorcalc.render.draw.shapes import (
     INCH,
     Box,
@@ -150,14 +150,9 @@ def _head(template: Template, paper: tuple[float, float], where: str, *, turned:
     top, right = paper[1] - MARGIN, paper[0] - MARGIN
     yield from _arrow((MARGIN + 3.0, top - 8.0), turned=turned)
     forward = "FORWARD (to the hitch); seen from above the deck"
-    yield Words((MARGIN + 10.0, top - 4.0), forward, _LOUD)
+    yield Words((MARGIN + 10.0, top - 4.0), forward, _TEXT if template.weak else _LOUD)
     if template.weak:
-        room = right - MARGIN - 14.0 - width(forward, _LOUD)
-        warning = f"{NOT_STRONG_ENOUGH}: do not drill by this"
-        height = _LOUD if width(warning, _LOUD) <= room else _SMALL
-        yield Words(
-            (right, top - 4.0), warning if width(warning, height) <= room else NOT_STRONG_ENOUGH, height, "right"
-        )
+        yield Words((right, top - 4.0), f"{NOT_STRONG_ENOUGH}: do not drill by this", _LOUD, "right")
     if where:
         yield Words((MARGIN + 10.0, top - 9.0), fitted(where, _SMALL, right - MARGIN - 10.0), _SMALL)
 
