@@ -4,10 +4,10 @@ Serves the load on its straps and the base of an anchor on its fasteners. The bo
 indeterminate, so stiffness decides: of all sets of pulls that balance a case, the elastic one has the
 least complementary energy,
 
-    minimise  Σ (T_i − T0_i)² / (2 k_i)   subject to   A_T T + A_c c + w = 0,   T ≥ 0,   c ≥ 0
+    minimise  Σ (T_i − T0_i)² / (2 k_i)   subject to   A_T T + A_c c + w = 0,   0 ≤ T, c ≤ u
 
-with T the pulls, T0 those at rest, k the stiffnesses, c the contact generators (no energy) and w the
-outside wrench (least work: Timoshenko & Goodier, Theory of Elasticity). T is unique, c need not be.
+with T the pulls, T0 those at rest, k the stiffnesses, c the contact generators (no energy), w the outside
+wrench and u what some of them can bear at the most, infinite for the others (least work: Timoshenko & Goodier, Theory of Elasticity). T is unique, c need not be.
 
 Many cases are solved at once: a predictor-corrector interior point (Mehrotra, SIAM J. Optim. 2 (1992) 575)
 finds which straps and contacts act, an exact solve with those acting then meets balance and compatibility to
@@ -36,6 +36,8 @@ _DEPENDENT = 1e-10  # singular value below which the arrangement has no hold on 
 _CROWDED = 1e-9  # share of the room rows could span below which they are looked at for dependence
 _NEAR = 1e-7  # mean product of a pull and its slack that is near enough for the exact solve
 _STALLED = 1e-14  # the same product, or one over λ, where going on brings nothing but rounding
+_NOTHING = 1e-9  # what can bear no more than this is not there
+_BOUNDLESS = 50.0  # a bound this many times the case's size is counted as that much: none is asked for more
 _AT_ONCE = 1000  # cases solved together, so that they stay in the processor's cache
 _MOST_STEPS = 40
 _SOFTENED = 1e-8  # lent to contacts in a step, so that none drowns the rest in rounding
@@ -64,7 +66,7 @@ class _Program:
     energy: FloatArray  # (B, N)
     g: FloatArray  # (B, N)
 
-    def rows(self, which: BoolArray | NDArray[np.intp]) -> _Program:
+    def rows(self, which: BoolArray | NDArray[np.intp] | slice) -> _Program:
         return _Program(self.A[which], self.b[which], self.energy[which], self.g[which])
 
     def missing(self, x: FloatArray) -> FloatArray:
@@ -95,61 +97,6 @@ class _Point:
         self.x[where], self.s[where], self.lam[where] = other.x, other.s, other.lam
 
 
-def line_wrench(direction: FloatArray, point: FloatArray) -> FloatArray:
-    """Force and moment about the origin of a unit force along `direction` (…, 3) [-] at `point` (…, 3) [m].
-
-    Returns
-    -------
-    (…, 6): force [-] and moment [m].
-    """
-    direction, point = np.broadcast_arrays(np.asarray(direction, dtype=float), np.asarray(point, dtype=float))
-    if direction.shape[-1:] != (3,):
-        raise ValueError(f"direction and point need three components each, not {direction.shape}")
-    return np.concatenate([direction, np.cross(point, direction)], axis=-1)
-
-
-def contact_wrenches(
-    points: FloatArray,
-    normal: FloatArray,
-    along: FloatArray,
-    across: FloatArray,
-    mu_along: float | FloatArray,
-    mu_across: float | FloatArray,
-) -> FloatArray:
-    """Generators of what contacts at `points` (q, 3) [m] can push with, (…, 6, generators).
-
-    Friction is the pyramid |F_along|/µ_along + |F_across|/µ_across ≤ N: inside the friction ellipse, so never
-    more than it. Per contact two generators for each direction with friction, else the normal alone.
-
-    Parameters
-    ----------
-    points, normal : (q, 3) [m] and (3,) unit vector out of the deck [-].
-    along, across : (…, 3) unit vectors in the deck [-], one pair a case or one for all.
-    mu_along, mu_across : (…) coefficients of friction [-], ≥ 0. A direction without friction in any case has
-        no generators; without friction in some cases it repeats the normal there.
-
-    Raises
-    ------
-    ValueError
-        A negative or non-finite coefficient, or shapes that do not fit.
-    """
-    points, normal = np.asarray(points, dtype=float), np.asarray(normal, dtype=float)
-    if points.ndim != 2 or points.shape[1] != 3 or normal.shape != (3,):
-        raise ValueError(f"contacts need points (q, 3), a normal (3,); not {points.shape}, {normal.shape}")
-    forces = []
-    for mu, axis in ((mu_along, along), (mu_across, across)):
-        mu = np.asarray(mu, dtype=float)
-        if not (np.isfinite(mu).all() and (mu >= 0).all()):
-            raise ValueError("a coefficient of friction must be finite and not negative")
-        if (mu > 0).any():
-            sideways = mu[..., None] * np.asarray(axis, dtype=float)
-            forces += [normal + sideways, normal - sideways]
-    if not forces:
-        forces = [np.broadcast_to(normal, np.shape(along))]
-    each = [line_wrench(force[..., None, :], points) for force in np.broadcast_arrays(*forces)]
-    return np.swapaxes(np.concatenate(each, axis=-2), -1, -2)
-
-
 def balance(
     pull_wrenches: FloatArray,
     contact_wrenches: FloatArray,
@@ -157,6 +104,7 @@ def balance(
     stiffness: FloatArray,
     at_rest: FloatArray,
     lever: float,
+    most: FloatArray | None = None,
 ) -> Balance:
     """Balance B cases with n pulls and q contact generators.
 
@@ -168,6 +116,7 @@ def balance(
     stiffness, at_rest : (n,) or (B, n) [N/m], [N]. Only the ratios of the stiffnesses matter.
     lever : length that makes moments comparable with forces [m]; only rows 4 to 6 are moments. The size of a
         case is its largest force, moment over the lever or pull at rest.
+    most : (n + q,) or (B, n + q) what pulls and contacts can bear [N]; infinite, or None, where nothing bounds them.
 
     Raises
     ------
@@ -191,9 +140,13 @@ def balance(
     energy, g = np.zeros((2, *columns[:, 0].shape))
     energy[:, :n], g[:, :n] = softness, -softness * at_rest / size
     A, b = columns * row_scale[:, None], target / size
+    whole, bound = _Program(A, b, energy, g), np.asarray(np.inf if most is None else most, dtype=float) / size
+    if most is not None:
+        whole = _bounded(whole, np.broadcast_to(bound, energy.shape))
     parts = [slice(start, start + _AT_ONCE) for start in range(0, cases, _AT_ONCE)]
-    found = [_least_energy(A[part], b[part], energy[part], g[part]) for part in parts]
+    found = [_least_energy(whole.rows(part)) for part in parts]
     x, proven = (np.concatenate(each) for each in zip(*found, strict=True))
+    x = np.minimum(x[:, : A.shape[2]], bound)
     held = proven & (_largest(_missing(A, b, x)) <= _BALANCED) & (x.sum(axis=1) <= _ENDLESS)
     x = np.where(held[:, None] & (x > _COMPATIBLE), x, 0.0)  # what is just slack comes out as dust
     return Balance(x[:, :n] * size, x[:, n:] * size, held, _largest(_missing(A, b, x)))
@@ -224,11 +177,31 @@ def _largest(values: FloatArray) -> FloatArray:
     return np.asarray(np.abs(values).max(axis=1))
 
 
-def _least_energy(A: FloatArray, b: FloatArray, energy: FloatArray, g: FloatArray) -> tuple[FloatArray, BoolArray]:
+def _bounded(program: _Program, most: FloatArray) -> _Program:
+    """The same with x ≤ `most` (B, N) where that is finite: what is left of each bound is an unknown beside x.
+
+    What can bear nothing in a case is no column there.
+    """
+    if np.isnan(most).any() or (most < 0).any():
+        raise ValueError("what pulls and contacts can bear must not be negative")
+    which = np.flatnonzero(np.isfinite(most).any(axis=0))
+    idle = most <= _NOTHING
+    cases, m, n = program.A.shape
+    A = np.zeros((cases, m + len(which), n + len(which)))
+    A[:, :m, :n] = np.where(idle[:, None], 0.0, program.A)
+    A[:, m + np.arange(len(which)), which] = 1.0
+    A[:, m + np.arange(len(which)), n + np.arange(len(which))] = 1.0
+    left = np.where(idle, 1.0, np.minimum(most, _BOUNDLESS))[:, which]
+    energy, g = (np.pad(each, ((0, 0), (0, len(which)))) for each in (program.energy, program.g))
+    g[:, :n] = np.where(idle, 0.0, program.g)
+    return _Program(A, np.concatenate([program.b, left], axis=1), energy, g)
+
+
+def _least_energy(whole: _Program) -> tuple[FloatArray, BoolArray]:
     """Minimise x'Hx/2 + g'x with A x = b, x ≥ 0 for each case: x (B, N), and whether it is proven (B,)."""
-    A, b, beyond = _independent(A, b)
-    whole = _Program(A, b, energy, g)
-    x, proven = np.zeros_like(g), np.zeros(len(b), dtype=bool)
+    A, b, beyond = _independent(whole.A, whole.b)
+    whole = _Program(A, b, whole.energy, whole.g)
+    x, proven = np.zeros_like(whole.g), np.zeros(len(b), dtype=bool)
     todo = np.flatnonzero(beyond <= _BALANCED)  # the others ask for a force no strap and no contact can give
     point, lost = _interior_point(whole.rows(todo))
     todo, point = todo[~lost], point.rows(~lost)

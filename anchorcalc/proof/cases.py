@@ -24,7 +24,8 @@ from anchorcalc.mechanics.plates import (
     isotropic_rigidities,
     solve_linear,
 )
-from anchorcalc.mechanics.statics import balance, contact_wrenches, fastener_shares, line_wrench
+from anchorcalc.mechanics.statics import balance, fastener_shares
+from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 FloatArray = NDArray[np.float64]
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.statics import balance, contact_wrenches, line_wrench
+from anchorcalc.mechanics.statics import balance
+from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

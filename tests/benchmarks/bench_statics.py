@@ -14,7 +14,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from anchorcalc.mechanics.statics import Balance, balance, contact_wrenches, line_wrench
+from anchorcalc.mechanics.statics import Balance, balance
+from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 UP = np.array([0.0, 0.0, 1.0])
 CORNERS = np.array([[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]])

@@ -16,11 +16,10 @@ from anchorcalc.mechanics.statics import (
     _by_least_squares,
     _Program,
     balance,
-    contact_wrenches,
     fastener_shares,
-    line_wrench,
     nnls,
 )
+from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 quiet = settings(derandomize=True, deadline=None, max_examples=100)
 

@@ -15,7 +15,8 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from anchorcalc.mechanics.statics import Balance, balance, contact_wrenches, line_wrench
+from anchorcalc.mechanics.statics import Balance, balance
+from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # cvxpy warns of optional solvers that are not there
