@@ -10,7 +10,10 @@ from anchorcalc.catalog.rows import Row
 from anchorcalc.catalog.values import POSITIVE, Count, Share, between, reader
 from anchorcalc.names import Name
 
-LoadKind = Literal["car", "light truck", "van", "tractor", "mower", "utility cart", "machine", "other"]
+LoadKind = Literal[
+    "car", "light truck", "van", "motorcycle", "quad", "side-by-side", "trike", "tractor", "mower", "utility cart",
+    "trailer", "machine", "machine on skids", "other",
+]  # fmt: skip
 """What a load may be called; rules of some kinds are told apart by it."""
 
 _Acceleration = Annotated[float, between(-5, 5)]
@@ -54,7 +57,14 @@ class SumRule(BaseModel):
     fraction_of_weight: Annotated[float, between(0.25, 2)]
     direct_counts: Share
     over_counts: Share
+    loop_counts: Share | None = None
+    """Round the load and back to an anchor on the same side; as a direct one where nothing is said."""
     source: Name
+
+    @property
+    def loop(self) -> float:
+        """Share of a strap that comes back to the side it began on."""
+        return self.direct_counts if self.loop_counts is None else self.loop_counts
 
 
 class LightVehicleRule(BaseModel):

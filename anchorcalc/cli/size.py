@@ -116,7 +116,7 @@ def _wanted(at: Backed, strength: str | None, *, as_ring: bool) -> Wanted:
     from pydantic import TypeAdapter, ValidationError
 
     from anchorcalc.result.size import Wanted
-    from anchorcalc.scenario.model import Rating
+    from anchorcalc.scenario.quantities import Rating
     from anchorcalc.sizing import size as sizing
 
     if as_ring:

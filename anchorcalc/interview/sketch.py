@@ -59,6 +59,8 @@ def _straps(scenario: Scenario) -> dict[str, list[Point]]:
     parts = [step / _POINTS for step in range(_POINTS + 1)]
     lines = {}
     for name, strap in scenario.straps.items():
+        if strap.to is None:  # runs over points: the plan draws it
+            continue
         (x, y), hook = scenario.anchors[strap.anchor].at, scenario.load.tie_points[strap.to].at
         lines[name] = [(x + part * (hook[0] - x), y + part * (hook[1] - y)) for part in parts]
     return lines

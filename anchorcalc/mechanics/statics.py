@@ -7,7 +7,8 @@ least complementary energy,
     minimise  Σ (T_i − T0_i)² / (2 k_i)   subject to   A_T T + A_c c + w = 0,   0 ≤ T, c ≤ u
 
 with T the pulls, T0 those at rest, k the stiffnesses, c the contact generators (no energy), w the outside
-wrench and u what some of them can bear at the most, infinite for the others (least work: Timoshenko & Goodier, Theory of Elasticity). T is unique, c need not be.
+wrench and u what some of them can bear at the most, infinite for the others (least work: Timoshenko & Goodier,
+Theory of Elasticity). T is unique, c need not be.
 
 Many cases are solved at once: a predictor-corrector interior point (Mehrotra, SIAM J. Optim. 2 (1992) 575)
 finds which straps and contacts act, an exact solve with those acting then meets balance and compatibility to

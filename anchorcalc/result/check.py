@@ -25,6 +25,16 @@ class StrapState:
 
 
 @dataclass(frozen=True)
+class StopState:
+    """One stop in one case: its push against what it bears at that level [N]."""
+
+    stop: str
+    push: float
+    limit: float
+    utilisation: float
+
+
+@dataclass(frozen=True)
 class CaseResult:
     """One load case at one level."""
 
@@ -33,11 +43,22 @@ class CaseResult:
     acceleration: tuple[float, float, float]
     source: str
     held: bool
-    straps: tuple[StrapState, ...]
+    at_rings: tuple[StrapState, ...]  # every strap at every ring it hangs on
+    stops: tuple[StopState, ...]
     utilisation: float
     verdict: Verdict
     turning_share: float
     """How much of the greatest pull is there only to stop the load from turning [0..1]."""
+
+    @property
+    def straps(self) -> tuple[StrapState, ...]:
+        """Every strap at that of its rings where it comes nearest to its limit."""
+        worst: dict[str, StrapState] = {}
+        for state in self.at_rings:
+            known = worst.get(state.strap)
+            if known is None or state.utilisation > known.utilisation:
+                worst[state.strap] = state
+        return tuple(worst.values())
 
 
 @dataclass(frozen=True)

@@ -6,45 +6,48 @@ What nobody gave and decides safety is taken on the safe side and written down a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import dist
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from anchorcalc.rig.ledger import Ledger, Lookup
 from anchorcalc.rig.mounting import mounting_setting
-from anchorcalc.rig.parts import AnchorSetting, Fixing, FloorSetting, LayerSetting, MountingSetting, ZoneSetting
-from anchorcalc.rig.rig import Basis, LoadSetting, Rig, Shelf, StrapSetting, TiePointSetting, TrailerSetting
+from anchorcalc.rig.parts import (
+    AnchorSetting,
+    Fixing,
+    FloorSetting,
+    LayerSetting,
+    MountingSetting,
+    Place3,
+    ZoneSetting,
+)
+from anchorcalc.rig.rig import Basis, LoadSetting, Rig, Shelf, StopSetting, TiePointSetting, TrailerSetting
+from anchorcalc.rig.straps import strap_settings
 from anchorcalc.scenario.plausible import plausibility_warnings
 from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rules import RuleSet
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Deck, Layer, Scenario, Strap, TiePoint, Zone
+    from anchorcalc.scenario.model import Deck, Layer, Scenario, Stop, Zone
 
 _RAILS_AT_LEAST = 0.5
 """Least distance of the main rails over the deck's width; common practice, no source."""
 _SCREWS_PER_CROSSING = 2
 """Of a plank into a cross-member, as a rule [judgement]."""
-_ONLY_MARKED = "unmarked; these rules count only what is marked"
-_NO_LIMIT = float("inf")
+_PUSHES: Final[dict[str, Place3]] = {
+    "forward": (1.0, 0.0, 0.0),
+    "rearward": (-1.0, 0.0, 0.0),
+    "left": (0.0, 1.0, 0.0),
+    "right": (0.0, -1.0, 0.0),
+}
 
 
 def resolve(scenario: Scenario, catalog: Catalog) -> Rig:
     """`scenario` in numbers and rows, with all that was assumed for it."""
     rows, ledger = Lookup(catalog), Ledger(unit_system(scenario.units))
     rules = rows.noted(catalog.rule_set(scenario.rules))
-    unrated: list[str] = []
-    points = {
-        name: _tie_point(name, point, rules, unrated)
-        for name, point in scenario.load.tie_points.items()
-        if any(strap.to == name for strap in scenario.straps.values())
-    }
     mountings = {name: mounting_setting(name, scenario, rows, rules, ledger.units) for name in scenario.mountings}
-    straps = {
-        name: _strap(name, strap, scenario, mountings, rows, rules, ledger, unrated)
-        for name, strap in scenario.straps.items()
-    }
-    load = _load(scenario, points, catalog, ledger)
+    straps = strap_settings(scenario, mountings, rows, rules, ledger)
+    load = _load(scenario, straps.points, catalog, ledger)
     deck = _floor(scenario.deck, rows, ledger)
     _assume_of_the_whole(scenario, ledger)
     return Rig(
@@ -52,12 +55,12 @@ def resolve(scenario: Scenario, catalog: Catalog) -> Rig:
         units=scenario.units,
         basis=Basis(rules, shelf(catalog)),
         load=load,
-        straps=straps,
+        straps=straps.straps,
         floor=deck,
         mountings=mountings,
         anchors=_anchors(scenario, mountings, deck),
         trailer=_trailer(scenario),
-        unrated_parts=tuple(unrated),
+        unrated_parts=straps.unrated,
         assumed_parts=tuple(ledger.entries.values()),
         odd=plausibility_warnings(scenario, catalog),
         own_rows=tuple(f"{name} ({file})" for name, file in rows.own.items()),
@@ -191,7 +194,7 @@ def _zone(zone: Zone) -> ZoneSetting:
 def _anchors(
     scenario: Scenario, mountings: Mapping[str, MountingSetting], deck: FloorSetting
 ) -> dict[str, AnchorSetting]:
-    strapped = {strap.anchor for strap in scenario.straps.values()}
+    strapped = {name for strap in scenario.straps.values() for name in (strap.anchor, strap.to_anchor)}
     return {
         name: AnchorSetting(
             name=name,
@@ -211,81 +214,29 @@ def _load(scenario: Scenario, points: Mapping[str, TiePointSetting], catalog: Ca
         steadying = catalog.factor("steadying_friction")
         why = "across the case's direction only; dry tyres on wood hold more"
         ledger.assume("steadying friction under the wheels", f"{steadying:g}", why)
-    unused = {
-        name: TiePointSetting(point.at, _NO_LIMIT, _NO_LIMIT)
-        for name, point in load.tie_points.items()
-        if name not in points
-    }
+    grip = load.grip
     return LoadSetting(
         name=load.name,
         kind=load.kind,
         weight=load.weight,
         centre=load.centre_of_gravity,
         wheels=load.wheels,
-        tie_points={name: {**points, **unused}[name] for name in load.tie_points},
+        tie_points=points,
         length=load.length,
         friction=load.friction,
         steadying_friction=steadying,
+        grip=(0.0, 0.0) if grip is None else (grip.lengthways, grip.sideways),
+        stops={name: _stop(name, stop, catalog.rule_set(scenario.rules), ledger) for name, stop in load.stops.items()},
     )
 
 
-def _tie_point(name: str, point: TiePoint, rules: RuleSet, unrated: list[str]) -> TiePointSetting:
-    multiple = rules.breaking_over_rated["hardware"]
-    rated = rated_limit(point.rated, point.breaking, multiple)
+def _stop(name: str, stop: Stop, rules: RuleSet, ledger: Ledger) -> StopSetting:
+    """A stop bears its rating; one that nobody rated bears nothing."""
+    rated = stop.rated
     if rated is None:
-        unrated.append(f"tie point {name}")
-        return TiePointSetting(point.at, _NO_LIMIT, _NO_LIMIT)
-    return TiePointSetting(point.at, rated, point.breaking if point.breaking is not None else rated * multiple)
-
-
-def rated_limit(rated: float | None, breaking: float | None, multiple: float) -> float | None:
-    """Working limit of a part [N]: as rated, but never above its breaking strength / `multiple` where that is given."""
-    if breaking is None:
-        return rated
-    return breaking / multiple if rated is None else min(rated, breaking / multiple)
-
-
-def _strap(
-    name: str,
-    strap: Strap,
-    scenario: Scenario,
-    mountings: Mapping[str, MountingSetting],
-    rows: Lookup,
-    rules: RuleSet,
-    ledger: Ledger,
-    unrated: list[str],
-) -> StrapSetting:
-    size = strap.width if strap.kind == "webbing" else strap.size
-    row = rows.noted(rows.catalog.strap(strap.kind, size or 0.0, strap.grade))
-    multiple = rules.breaking_over_rated[strap.kind]
-    rated = rated_limit(strap.rated, strap.breaking, multiple) or 0.0
-    if not rated:
-        table, *_ = row.source.split(";")  # what follows tells of its stretch
-        taken, why = (row.rated, f"unmarked; {table}") if rules.unmarked_counts else (0.0, _ONLY_MARKED)
-        rated = ledger.force(f"rating of strap {name}", taken, why)
-        unrated.append(f"strap {name}")
-    hand_tension = strap.hand_tension
-    if hand_tension is None:
-        why = "not given; the high end for its kind"
-        hand_tension = ledger.force(f"hand tension of strap {name}", row.hand_tension, why)
-    if strap.route is None:
-        why = "not given; a direct tie-down counts half in the sum of ratings"
-        ledger.assume(f"route of strap {name}", "direct", why)
-    anchor = scenario.anchors[strap.anchor]
-    ring = (*anchor.at, mountings[anchor.mounting].pull_height)
-    length = dist(scenario.load.tie_points[strap.to].at, ring)
-    thumb = rules.rule_of_thumb
-    return StrapSetting(
-        name=name,
-        anchor=strap.anchor,
-        tie_point=strap.to,
-        rated=rated,
-        breaking=strap.breaking if strap.breaking is not None else rated * multiple,
-        stiffness=(rated or row.rated) / (row.stretch * length),
-        hand_tension=hand_tension,
-        counted_share=thumb.over_counts / 2 if strap.route == "over" else thumb.direct_counts,
-        over=strap.route == "over",
-    )
+        ledger.assume(f"rating of stop {name}", "nothing", "not given; a stop holds no more than somebody answers for")
+        rated = 0.0
+    return StopSetting(stop.at, _PUSHES[stop.pushes], rated, rated * rules.breaking_over_rated["hardware"])
 
 
 def _trailer(scenario: Scenario) -> TrailerSetting | None:

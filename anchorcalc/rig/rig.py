@@ -20,9 +20,20 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class TiePointSetting:
-    """A place on the load where a strap is hooked; limits are infinite where nobody rated it."""
+    """A place on the load where a strap is hooked, or that it runs over; limits are infinite where nobody rated it."""
 
     at: Place3
+    rated: float
+    breaking: float
+    bare: bool = False  # a strap lies on it, on rubber or on the load's body; nothing is hooked there
+
+
+@dataclass(frozen=True)
+class StopSetting:
+    """What pushes the load one way, up to what it is rated for; nothing where nobody rated it."""
+
+    at: Place3
+    push: Place3  # unit vector
     rated: float
     breaking: float
 
@@ -40,21 +51,42 @@ class LoadSetting:
     length: float | None
     friction: float
     steadying_friction: float
+    grip: tuple[float, float]  # lengthways and sideways, against the cases themselves
+    stops: Mapping[str, StopSetting]
 
 
 @dataclass(frozen=True)
 class StrapSetting:
-    """One strap in numbers."""
+    """One strap in numbers, or one leg of a strap that cannot slide over its points."""
 
     name: str
+    tie_down: str  # the strap it is, or is a leg of
     anchor: str
-    tie_point: str
+    course: tuple[str, ...]  # tie points from its anchor on: it is hooked to one, or slides over all of them
+    bearing: tuple[float, ...]  # force on each of them per newton of pull
+    to_anchor: str | None  # where its other end is, if that is not hooked to the load
     rated: float
     breaking: float
     stiffness: float
     hand_tension: float
     counted_share: float
     over: bool  # it slides over the load to an anchor on the other side; this is one half of it
+
+    @property
+    def legs(self) -> tuple[tuple[str, str], ...]:
+        """Anchor and next tie point of each of its ends that hang on a ring."""
+        first = (self.anchor, self.course[0])
+        return (first,) if self.to_anchor is None else (first, (self.to_anchor, self.course[-1]))
+
+    @property
+    def slides(self) -> bool:
+        """Whether it runs over points to a second ring, with one tension all along."""
+        return self.to_anchor is not None
+
+    @property
+    def tie_point(self) -> str:
+        """The tie point next to its anchor."""
+        return self.course[0]
 
 
 @dataclass(frozen=True)
@@ -138,13 +170,22 @@ class Rig:
         return tuple({entry.what: entry for entry in reversed(entries)}.values())[::-1]
 
     @property
+    def strapped(self) -> frozenset[str]:
+        """Anchors that a strap hangs on."""
+        return frozenset(anchor for strap in self.straps.values() for anchor, _ in strap.legs)
+
+    @property
+    def tie_downs(self) -> tuple[str, ...]:
+        """The straps as they are counted: one with two legs is one."""
+        return tuple(dict.fromkeys(strap.tie_down for strap in self.straps.values()))
+
+    @property
     def unrated(self) -> tuple[str, ...]:
         """Parts that nobody rated and that hold something."""
-        strapped = {strap.anchor for strap in self.straps.values()}
         rings = [
             f"ring of anchor {name}"
             for name, anchor in self.anchors.items()
-            if name in strapped and not anchor.mounting.ring_is_rated
+            if name in self.strapped and not anchor.mounting.ring_is_rated
         ]
         return (*self.unrated_parts, *rings)
 
@@ -170,5 +211,9 @@ class Rig:
         return replace(self, straps=straps)
 
     def without_friction(self) -> Rig:
-        """The rig with no friction counted against the cases."""
-        return replace(self, load=replace(self.load, friction=0.0))
+        """The rig with no friction or grip counted against the cases."""
+        return replace(self, load=replace(self.load, friction=0.0, grip=(0.0, 0.0)))
+
+    def without_stops(self) -> Rig:
+        """The rig with nothing that its load leans against."""
+        return replace(self, load=replace(self.load, stops={}))

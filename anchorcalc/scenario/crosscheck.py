@@ -14,10 +14,12 @@ from anchorcalc.reading.faults import Path
 from anchorcalc.scenario.fixings import fixing_faults
 from anchorcalc.scenario.impossible import TOUCHING, Fault, impossible
 from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
+from anchorcalc.scenario.paths import path_faults
 from anchorcalc.units import both_lengths
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.scenario.quantities import PathPoint
 
 _SCREWS_APART = 3.0
 """Least distance of screws in sheet steel over their diameter: AISI S100 J4.1."""
@@ -32,6 +34,7 @@ def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
         *_crowded_steel(scenario, catalog),
         *(fault for name, mounting in scenario.mountings.items() for fault in _mounting_faults(name, mounting)),
         *_strap_faults(scenario),
+        *path_faults(scenario),
         *_rating_faults(scenario),
         *_crowded_anchors(scenario),
         *_fastener_faults(scenario, catalog),
@@ -139,7 +142,13 @@ def _name_faults(scenario: Scenario) -> Iterator[Fault]:
         yield from _in(("anchors", name, "mounting"), anchor.mounting, scenario.mountings, "mounting")
     for name, strap in scenario.straps.items():
         yield from _in(("straps", name, "anchor"), strap.anchor, scenario.anchors, "anchor")
-        yield from _in(("straps", name, "to"), strap.to, scenario.load.tie_points, "tie point")
+        if strap.to is not None:
+            yield from _in(("straps", name, "to"), strap.to, scenario.load.tie_points, "tie point")
+        if strap.to_anchor is not None:
+            yield from _in(("straps", name, "to_anchor"), strap.to_anchor, scenario.anchors, "anchor")
+        for number, point in enumerate(strap.over or ()):
+            if isinstance(point, str):
+                yield from _in(("straps", name, "over", number), point, scenario.load.tie_points, "tie point")
 
 
 def _in(path: Path, name: str, known: Iterable[str], kind: str) -> Iterator[Fault]:
@@ -147,7 +156,7 @@ def _in(path: Path, name: str, known: Iterable[str], kind: str) -> Iterator[Faul
     if name not in names:
         near = get_close_matches(name, names, 1, 0.5)
         hint = f"; did you mean {near[0]!r}?" if near else "."
-        yield path, f"no {kind} {name!r} is defined{hint} Defined: {', '.join(names)}"
+        yield path, f"no {kind} {name!r} is defined{hint} Defined: {', '.join(names) or 'none'}"
 
 
 def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
@@ -308,13 +317,19 @@ def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
 
 
 def _strap_faults(scenario: Scenario) -> Iterator[Fault]:
+    """Straps that would pull their ring down."""
     for name, strap in scenario.straps.items():
-        point, anchor = scenario.load.tie_points.get(strap.to), scenario.anchors.get(strap.anchor)
-        mounting = scenario.mountings.get(anchor.mounting) if anchor else None
-        if point is None or anchor is None or mounting is None:
-            continue
-        if point.at[2] <= mounting.ring.pull_height:
-            yield (
-                ("straps", name),
-                f"tie point {strap.to!r} is no higher than the ring of anchor {strap.anchor!r}: it would pull down",
-            )
+        ends: list[tuple[str | None, PathPoint | None]] = [(strap.anchor, strap.to)]
+        if strap.over is not None:
+            ends = [(strap.anchor, strap.over[0]), (strap.to_anchor, strap.over[-1])]
+        for ring, point in ends:
+            anchor = scenario.anchors.get(ring or "")
+            mounting = scenario.mountings.get(anchor.mounting) if anchor else None
+            named = scenario.load.tie_points.get(point) if isinstance(point, str) else None
+            place = named.at if named is not None else point
+            if mounting is not None and isinstance(place, tuple) and place[2] <= mounting.ring.pull_height:
+                what = f"tie point {point!r}" if named is not None else "the point next to it"
+                yield (
+                    ("straps", name),
+                    f"{what} is no higher than the ring of anchor {ring!r}: it would pull down",
+                )

@@ -7,17 +7,31 @@ trailer can be; what is merely unusual is left to plausibility warnings.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable
-from math import ceil, floor, log10
-from typing import Annotated, Any, Final, Literal
+from math import floor
+from typing import Annotated, Final, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from anchorcalc.catalog.rules import LoadKind
 from anchorcalc.mechanics.outline import half_width_at
 from anchorcalc.names import Name, ShortName
-from anchorcalc.units import Dimension, parse_quantity, plain_quantity, unit_worth
+from anchorcalc.scenario.quantities import (
+    Extent,
+    Friction,
+    Height,
+    PathPoint,
+    Place,
+    Point2,
+    Point3,
+    RailsApart,
+    Rating,
+    Size2,
+    SmallExtent,
+    Tension,
+    Thickness,
+    Weight,
+    whole,
+)
 
 # More of each than any trailer has; all of them together are still checked within seconds.
 _MOST_JOINTS: Final = 60  # of all layers together, in both directions
@@ -29,75 +43,9 @@ _MOST_MOUNTINGS: Final = 8
 _MOST_FASTENERS: Final = 12  # of one mounting
 _MOST_ANCHORS: Final = 20
 _MOST_STRAPS: Final = 24
+_MOST_POINTS: Final = 8  # that one strap runs over
+_MOST_STOPS: Final = 12
 _MOST_ASSUMED: Final = 100
-
-
-def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: bool = True) -> BeforeValidator:
-    """Reads a text with a unit of `dimension`, between `least` and `most` [SI]."""
-
-    def read(text: Any) -> float:
-        if not isinstance(text, str):
-            raise ValueError(f"a {dimension} is wanted here: a number and a unit")
-        value = parse_quantity(text, dimension)
-        if value > most or value < least or (value == least and not least_allowed):
-            _, unit = plain_quantity(text, dimension)
-            relation = "from" if least_allowed else "more than"
-            low, high = _limit(least, unit, dimension, ceil), _limit(most, unit, dimension, floor)
-            raise ValueError(f"{text!r} is out of range; allowed: {relation} {low} to {high}")
-        return value
-
-    return BeforeValidator(read)
-
-
-def _limit(value: float, unit: str, dimension: Dimension, whole: Callable[[float], int]) -> str:
-    """`value` [SI] in `unit` to four digits, made `whole` in the last so that what is shown is allowed itself."""
-    shown = value / unit_worth(unit, dimension)
-    step = 10.0 ** (floor(log10(abs(shown))) - 3) if shown else 1.0
-    return f"{whole(round(shown / step, 6)) * step:.10g} {unit}"
-
-
-def _schema(dimension: Dimension) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "description": f"{dimension} with its unit"})
-
-
-def _ratio_reader(most: float) -> BeforeValidator:
-    def read(text: Any) -> float:
-        try:
-            value = float(text) if isinstance(text, str) and "_" not in text else float("nan")
-        except ValueError:
-            value = float("nan")
-        if not 0.0 <= value <= most:
-            raise ValueError(f"{text!r} is not a plain number from 0 to {most:g}")
-        return value
-
-    return BeforeValidator(read)
-
-
-def _whole(text: Any) -> int:
-    """A whole number, written as one."""
-    if isinstance(text, str) and re.fullmatch(r"[0-9]{1,3}", text):
-        return int(text)
-    raise ValueError(f"{text!r} is not a whole number")
-
-
-_LENGTH, _FORCE, _WEIGHT = _schema("length"), _schema("force"), _schema("weight")
-
-Place = Annotated[float, _reader("length", -30.0, 30.0), _LENGTH]
-Extent = Annotated[float, _reader("length", 0.0, 30.0, least_allowed=False), _LENGTH]
-RailsApart = Annotated[float, _reader("length", 0.3, 30.0), _LENGTH]
-Height = Annotated[float, _reader("length", 0.0, 5.0), _LENGTH]
-Thickness = Annotated[float, _reader("length", 0.0003, 0.15), _LENGTH]
-SmallExtent = Annotated[float, _reader("length", 0.002, 1.5), _LENGTH]
-Rating = Annotated[float, _reader("force", 10.0, 1.0e6), _FORCE]
-Tension = Annotated[float, _reader("force", 0.0, 5.0e4), _FORCE]
-Weight = Annotated[float, _reader("weight", 10.0, 5.0e5), _WEIGHT]
-Friction = Annotated[
-    float, _ratio_reader(1.0), WithJsonSchema({"type": ["number", "string"], "description": "plain number from 0 to 1"})
-]
-
-Point2 = tuple[Place, Place]
-Point3 = tuple[Place, Place, Height]
-Size2 = tuple[SmallExtent, SmallExtent]
 
 
 class _Part(BaseModel):
@@ -112,18 +60,39 @@ class TiePoint(_Part):
     breaking: Rating | None = None
 
 
+class Grip(_Part):
+    """What rubber holds against the cases themselves: plain numbers, counted only because they are given."""
+
+    sideways: Friction = 0.0
+    lengthways: Friction = 0.0
+
+
+class Stop(_Part):
+    """What the load leans against: a chock, a headboard, the wall of a wheel well. It pushes one way only."""
+
+    at: Point3 = Field(description="where it touches the load")
+    pushes: Literal["forward", "rearward", "left", "right"] = Field(description="the way it pushes the load")
+    rated: Rating | None = Field(
+        None, description="working load limit with all that holds it to the deck; counts for nothing without"
+    )
+
+
 class Load(_Part):
-    """The vehicle carried, standing on its wheels."""
+    """The vehicle carried, standing on its wheels or skids."""
 
     name: ShortName
     kind: LoadKind | None = None
     weight: Weight
     centre_of_gravity: Point3
-    wheels: dict[ShortName, Point2] = Field(min_length=1, max_length=_MOST_WHEELS)
+    wheels: dict[ShortName, Point2] = Field(
+        min_length=1, max_length=_MOST_WHEELS, description="where it touches the deck: wheels, or the ends of its skids"
+    )
     length: Extent | None = None
     friction: Friction = 0.0
     steadying_friction: Friction | None = None
-    tie_points: dict[ShortName, TiePoint] = Field(min_length=1, max_length=_MOST_TIE_POINTS)
+    grip: Grip | None = None
+    stops: dict[ShortName, Stop] = Field({}, max_length=_MOST_STOPS)
+    tie_points: dict[ShortName, TiePoint] = Field({}, max_length=_MOST_TIE_POINTS)
 
 
 class Fixed(_Part):
@@ -149,7 +118,7 @@ class Layer(_Part):
         (), max_length=_MOST_JOINTS, description="y of each sheet joint that runs along"
     )
     plank_width: SmallExtent | None = Field(None, description="of one plank, where the layer is of planks")
-    screws_per_crossing: Annotated[int, BeforeValidator(_whole), Field(ge=1, le=4)] | None = Field(
+    screws_per_crossing: Annotated[int, BeforeValidator(whole), Field(ge=1, le=4)] | None = Field(
         None, description="screws of a plank into each cross-member"
     )
     fixed: Fixed | None = Field(None, description="what fastens this layer to those below it, if not the deck's screws")
@@ -181,7 +150,7 @@ class HoldDown(_Part):
     first_at: SmallExtent | None = Field(
         None, description="from the side edge by the rings to the first screw of a row"
     )
-    heads_on: Annotated[int, BeforeValidator(_whole), Field(ge=1, le=6)] | None = Field(
+    heads_on: Annotated[int, BeforeValidator(whole), Field(ge=1, le=6)] | None = Field(
         None, description="number of the layer that the screws' heads lie on, the top layer is 1"
     )
 
@@ -382,10 +351,17 @@ class Anchor(_Part):
 
 
 class Strap(_Part):
-    """One tie-down from an anchor's ring straight to a tie point."""
+    """One tie-down from an anchor's ring straight to a tie point, or over points of the load to another ring."""
 
     anchor: ShortName
-    to: ShortName
+    to: ShortName | None = Field(None, description="tie point that the strap is hooked to")
+    over: tuple[PathPoint, ...] | None = Field(
+        None, min_length=1, max_length=_MOST_POINTS, description="points the strap runs over, from its anchor on"
+    )
+    to_anchor: ShortName | None = Field(None, description="anchor at the other end of a strap that runs over points")
+    slides: Literal["yes", "no"] | None = Field(
+        None, description="no where cleats, or a loop round an axle, keep the strap from sliding over its points"
+    )
     kind: Literal["webbing", "chain", "wire rope", "rope"]
     width: SmallExtent | None = Field(None, description="webbing")
     size: SmallExtent | None = Field(None, description="chain and ropes: nominal size such as 3/8 in")
@@ -396,6 +372,22 @@ class Strap(_Part):
     route: Literal["direct", "over"] | None = Field(
         None, description="direct to a point on the load, or over it to an anchor on the other side"
     )
+
+    @model_validator(mode="after")
+    def _ends_once(self) -> Strap:
+        if self.over is None:
+            if self.to is None:
+                raise ValueError("say where the strap ends: `to` a tie point, or `over` points and `to_anchor`")
+            given = [key for key in ("to_anchor", "slides") if getattr(self, key) is not None]
+            if given:
+                raise ValueError(f"{given[0]} is a word for straps that run `over` points; this one is hooked `to` one")
+        elif self.to is not None:
+            raise ValueError("`to` with `over`: a strap is hooked to a tie point or runs over points, not both")
+        elif self.to_anchor is None:
+            raise ValueError("a strap that runs over points ends at an anchor: give `to_anchor`")
+        elif self.route is not None:
+            raise ValueError("route is a word for straps hooked `to` a tie point; the anchors of this one tell it")
+        return self
 
 
 class Trailer(_Part):

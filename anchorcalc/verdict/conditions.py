@@ -112,10 +112,13 @@ class _Search:
     def _asked_of(self, point: str) -> float:
         """Least working limit that a tie point needs to pass [N]."""
         multiple, reserve = self._rig.rules.breaking_over_rated["hardware"], self._rig.rules.pass_below
-        straps = {name for name, strap in self._rig.straps.items() if strap.tie_point == point}
+        bearing = {
+            name: sum(part for each, part in zip(strap.course, strap.bearing, strict=True) if each == point)
+            for name, strap in self._rig.straps.items()
+        }
         needed = [0.0]
         for case in self._result.cases:
-            pull = sum(state.tension for state in case.straps if state.strap in straps)
+            pull = sum(state.tension * bearing[state.strap] for state in case.straps)
             needed.append(pull / reserve / (multiple if case.level == "breaking" else 1.0))
         return max(needed)
 

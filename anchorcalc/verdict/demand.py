@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.statics import balance
+from anchorcalc.mechanics.statics import Balance, balance
 from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 if TYPE_CHECKING:
@@ -24,72 +24,99 @@ UP = np.array([0.0, 0.0, 1.0])
 
 @dataclass(frozen=True)
 class StrappedLoad:
-    """The load on its straps as numbers: n straps, w wheels, SI."""
+    """The load on its straps as numbers: n straps with e legs between them, w wheels, s stops, SI.
+
+    A strap that slides over points has a leg at either end; what lies between them moves nothing.
+    """
 
     weight: float
     centre: FloatArray  # (3,) [m]
     wheels: FloatArray  # (w, 3) [m]
     friction: float
     steadying_friction: float
-    tie_points: FloatArray  # (n, 3) [m]
-    rings: FloatArray  # (n, 3) [m]
+    tie_points: FloatArray  # (e, 3) [m]
+    rings: FloatArray  # (e, 3) [m]
+    leg_of: NDArray[np.intp]  # (e,) strap that each leg belongs to
     stiffness: FloatArray  # (n,) [N/m]
     hand_tension: FloatArray  # (n,) [N]
-    over: NDArray[np.bool_]  # (n,) straps that slide over the load
+    over: NDArray[np.bool_]  # (e,) halves of straps that slide over the load
+    grip: tuple[float, float]  # lengthways and sideways
+    stops: FloatArray  # (s, 3) [m]
+    pushing: FloatArray  # (s, 3) unit vectors
+    stop_limits: FloatArray  # (s, 2) [N], breaking and working
 
     @property
     def directions(self) -> FloatArray:
-        """Unit vectors from each ring to its tie point: the way each strap pulls its anchor, (n, 3)."""
+        """Unit vectors from each ring to its tie point: the way each leg pulls its anchor, (e, 3)."""
         along = self.tie_points - self.rings
         return np.asarray(along / np.linalg.norm(along, axis=1, keepdims=True), dtype=float)
 
     @property
     def on_load(self) -> FloatArray:
-        """What one newton of each strap's pull does to the load, (n, 3).
+        """What one newton of each leg's pull does to the load, (e, 3).
 
-        A strap that slides over the load holds nothing along its own slide: it presses down alone.
+        Half of a strap that slides over the load holds nothing along its own slide: it presses down alone.
         """
         return np.where(self.over[:, None], -self.directions * UP, -self.directions)
+
+    @property
+    def slides(self) -> NDArray[np.bool_]:
+        """Which straps have one pull at both of their ends, (n,)."""
+        return np.asarray(np.bincount(self.leg_of, minlength=len(self.stiffness)) > 1)
+
+    @property
+    def rubs(self) -> bool:
+        """Whether friction or grip is counted against the cases themselves."""
+        return self.friction > 0 or max(self.grip) > 0
 
 
 def strapped_load(rig: Rig) -> StrappedLoad:
     """The load of `rig` on its straps, in their order."""
-    load, straps = rig.load, rig.straps.values()
+    load, straps = rig.load, list(rig.straps.values())
+    legs = [(number, *leg) for number, strap in enumerate(straps) for leg in strap.legs]
+    stops = load.stops.values()
     return StrappedLoad(
         weight=load.weight,
         centre=np.array(load.centre),
         wheels=np.array([[x, y, 0.0] for x, y in load.wheels.values()]),
         friction=load.friction,
         steadying_friction=load.steadying_friction,
-        tie_points=np.array([load.tie_points[strap.tie_point].at for strap in straps]),
-        rings=np.array([rig.anchors[strap.anchor].ring_at for strap in straps]),
+        tie_points=np.array([load.tie_points[point].at for _, _, point in legs]),
+        rings=np.array([rig.anchors[anchor].ring_at for _, anchor, _ in legs]),
+        leg_of=np.array([number for number, _, _ in legs]),
         stiffness=np.array([strap.stiffness for strap in straps]),
         hand_tension=np.array([strap.hand_tension for strap in straps]),
-        over=np.array([strap.over for strap in straps]),
+        over=np.array([straps[number].over for number, _, _ in legs]),
+        grip=load.grip,
+        stops=np.array([stop.at for stop in stops]).reshape(-1, 3),
+        pushing=np.array([stop.push for stop in stops]).reshape(-1, 3),
+        stop_limits=rig.rules.pass_below * np.array([[stop.breaking, stop.rated] for stop in stops]).reshape(-1, 2),
     )
 
 
 @dataclass(frozen=True)
 class Demand:
-    """Pulls of n straps in B cases."""
+    """Pulls of n straps and pushes of s stops in B cases."""
 
     pulls: FloatArray  # (B, n) [N]
     held: NDArray[np.bool_]  # (B,)
     turning_share: FloatArray  # (B,) share of the greatest pull that only stops the load from turning
+    pushes: FloatArray  # (B, s) [N]
 
 
 def strap_pulls(load: StrappedLoad, cases: Sequence[LoadCase]) -> Demand:
     """Pull of every strap in every case.
 
-    One-sided statics: straps pull only, wheels push only, hand tension is there before the case begins.
+    One-sided statics: straps pull only, wheels and stops push only, hand tension is there before the case begins.
     """
     forces = np.array([_force(load, case) for case in cases])
-    pulls, held = _solve(load, cases, forces, with_moments=True)
-    straight, _ = _solve(load, cases, forces, with_moments=False)
-    greatest = pulls.max(axis=1)
-    excess = greatest - straight.max(axis=1)
-    turning = np.where(held & (greatest > 0), excess / np.where(greatest > 0, greatest, 1.0), 0.0)
-    return Demand(pulls, held, np.clip(turning, 0.0, 1.0))
+    found = _solve(load, cases, forces, with_moments=True)
+    straight = _solve(load, cases, forces, with_moments=False)
+    greatest = found.pulls.max(axis=1)
+    excess = greatest - straight.pulls.max(axis=1)
+    turning = np.where(found.held & (greatest > 0), excess / np.where(greatest > 0, greatest, 1.0), 0.0)
+    pushes = found.contacts[:, found.contacts.shape[1] - len(load.stops) :]
+    return Demand(found.pulls, found.held, np.clip(turning, 0.0, 1.0), pushes)
 
 
 def _force(load: StrappedLoad, case: LoadCase) -> FloatArray:
@@ -97,18 +124,50 @@ def _force(load: StrappedLoad, case: LoadCase) -> FloatArray:
     return np.asarray(inertia - (load.weight * UP if case.gravity else 0.0), dtype=float)
 
 
-def _solve(
-    load: StrappedLoad, cases: Sequence[LoadCase], forces: FloatArray, *, with_moments: bool
-) -> tuple[FloatArray, NDArray[np.bool_]]:
-    """Balance forces, and moments about the centre of gravity unless turning is let go free."""
-    pulls = line_wrench(load.on_load, load.tie_points - load.centre).T
+def _solve(load: StrappedLoad, cases: Sequence[LoadCase], forces: FloatArray, *, with_moments: bool) -> Balance:
+    """Balance forces, and moments about the centre of gravity unless turning is let go free.
+
+    Where friction is counted, a strap that slides presses the load down with its hand tension and no harder: sliding
+    does not stretch it. What is not held so may still be held without friction, by the straps as they stretch.
+    """
+    found = _balanced(load, cases, forces, with_moments=with_moments)
+    if not (load.rubs and load.slides.any()) or found.held.all():
+        return found
+    bare = replace(load, friction=0.0, grip=(0.0, 0.0))
+    other = _balanced(bare, cases, forces, with_moments=with_moments)
+    # Fewer contacts without friction: those of the wheels are told by nobody, those of the stops stand last.
+    contacts = np.zeros_like(found.contacts)
+    if other.contacts.shape[1]:
+        contacts[:, -other.contacts.shape[1] :] = other.contacts
+    return Balance(
+        np.where(found.held[:, None], found.pulls, other.pulls),
+        np.where(found.held[:, None], found.contacts, contacts),
+        found.held | other.held,
+        np.where(found.held, found.residual, other.residual),
+    )
+
+
+def _balanced(load: StrappedLoad, cases: Sequence[LoadCase], forces: FloatArray, *, with_moments: bool) -> Balance:
+    by_strap = np.zeros((len(load.stiffness), 6))
+    np.add.at(by_strap, load.leg_of, line_wrench(load.on_load, load.tie_points - load.centre))
+    pulls = by_strap.T
     contacts = _alike([_contacts(load, case) for case in cases])
+    most = np.full((len(cases), pulls.shape[1] + contacts.shape[2]), np.inf)
+    if len(load.stops):
+        stops = line_wrench(load.pushing, load.stops - load.centre).T
+        contacts = np.concatenate([contacts, np.broadcast_to(stops, (len(cases), *stops.shape))], axis=2)
+        bears = load.stop_limits.T[[0 if case.level == "breaking" else 1 for case in cases]]
+        most = np.concatenate([most, bears], axis=1)
+    if load.rubs:
+        sliding = np.array([_along(case) is not None for case in cases])[:, None] & load.slides
+        most[:, : pulls.shape[1]] = np.where(sliding, load.hand_tension, np.inf)
     external = np.concatenate([forces, np.zeros_like(forces)], axis=1)
     if not with_moments:
         pulls, contacts, external = pulls[:3], contacts[:, :3], external[:, :3]
-    lever = float(np.linalg.norm(np.ptp(np.vstack([load.tie_points, load.wheels]), axis=0)))
-    found = balance(pulls, contacts, external, load.stiffness, load.hand_tension, lever)
-    return found.pulls, found.held
+    places = np.vstack([load.tie_points, load.wheels, load.stops])
+    lever = float(np.linalg.norm(np.ptp(places, axis=0)))
+    bounded = most if np.isfinite(most).any() else None
+    return balance(pulls, contacts, external, load.stiffness, load.hand_tension, lever, bounded)
 
 
 def _alike(generators: list[FloatArray]) -> FloatArray:
@@ -117,15 +176,31 @@ def _alike(generators: list[FloatArray]) -> FloatArray:
     return np.stack([np.pad(each, ((0, 0), (0, most - each.shape[1])), mode="edge") for each in generators])
 
 
+def _along(case: LoadCase) -> FloatArray | None:
+    """The case's own direction along the deck; None for a bump, which takes the load off its wheels."""
+    flat = np.array([case.acceleration[0], case.acceleration[1], 0.0])
+    size = float(np.linalg.norm(flat))
+    return flat / size if size > 0 else None
+
+
 def _contacts(load: StrappedLoad, case: LoadCase) -> FloatArray:
     """Contact generators of the wheels, (6, q): the case's own direction and the one across it.
 
     A bump takes the load off its wheels: no friction is left in any direction.
     """
-    flat = np.array([case.acceleration[0], case.acceleration[1], 0.0])
-    size = float(np.linalg.norm(flat))
-    along = flat / size if size > 0 else np.array([1.0, 0.0, 0.0])
+    along = _along(case)
+    if along is None:
+        forward = np.array([1.0, 0.0, 0.0])
+        return contact_wrenches(load.wheels - load.centre, UP, forward, np.cross(UP, forward), 0.0, 0.0)
     across = np.cross(UP, along)
-    rubs = 1.0 if size > 0 else 0.0
-    steadying = rubs * max(load.friction, load.steadying_friction)
-    return contact_wrenches(load.wheels - load.centre, UP, along, across, rubs * load.friction, steadying)
+    against = max(load.friction, _grip(load, along))
+    steadying = max(load.friction, load.steadying_friction, _grip(load, across))
+    return contact_wrenches(load.wheels - load.centre, UP, along, across, against, steadying)
+
+
+def _grip(load: StrappedLoad, way: FloatArray) -> float:
+    """Coefficient of the given grip along `way`; between its two directions inside the ellipse."""
+    parts = [(abs(float(part)), grip) for part, grip in zip(way[:2], load.grip, strict=True) if abs(part) > 1e-12]
+    if any(grip <= 0 for _, grip in parts):
+        return 0.0
+    return 1.0 / sum(part / grip for part, grip in parts)

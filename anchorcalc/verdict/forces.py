@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.common import Neighbour
-from anchorcalc.result.check import CaseResult, Requirement, StrapState
+from anchorcalc.result.check import CaseResult, Requirement, StopState, StrapState
 from anchorcalc.rig.parts import near
 from anchorcalc.verdict.demand import strap_pulls, strapped_load
 from anchorcalc.verdict.rules import verdict_of
 from anchorcalc.verdict.wheels import wheels_on_deck
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from anchorcalc.catalog.rules import LoadCase
     from anchorcalc.links.path import Strengths
     from anchorcalc.result.strength import AnchorStrength, Level
@@ -33,6 +35,8 @@ class Forces:
         self.rig, self.strengths = rig, strengths
         self._load = strapped_load(rig)
         self._directions = self._load.directions
+        legs = [leg for strap in rig.straps.values() for leg in strap.legs]
+        self._rings = np.array([anchor for anchor, _ in legs], dtype=object)  # (e,)
         self._demand = strap_pulls(self._load, rig.rules.cases)
 
     def cases(self) -> tuple[CaseResult, ...]:
@@ -41,14 +45,15 @@ class Forces:
 
     def on_wheels(self) -> tuple[Requirement, ...]:
         """Whether the deck bears the load's wheels."""
-        return wheels_on_deck(self.rig, self._load, self._demand.pulls)
+        return wheels_on_deck(self.rig, self._load, self._demand)
 
-    def along_own_straps(self) -> dict[str, AnchorStrength]:
-        """What the anchor of each strap holds along that strap."""
-        return {
-            name: self._along(strap.anchor, self._directions[i], self._alike(strap.anchor))
-            for i, (name, strap) in enumerate(self.rig.straps.items())
-        }
+    def along_own_straps(self) -> dict[str, tuple[AnchorStrength, ...]]:
+        """What the anchors of each strap hold along that strap, one for each of its legs."""
+        found: dict[str, tuple[AnchorStrength, ...]] = dict.fromkeys(self.rig.straps, ())
+        names = list(self.rig.straps)
+        for leg, (anchor, number) in enumerate(zip(self._rings, self._load.leg_of, strict=True)):
+            found[names[number]] += (self._along(anchor, self._directions[leg], self._alike(anchor)),)
+        return found
 
     def anchors(self) -> tuple[AnchorStrength, ...]:
         """Every anchor that has a strap, along its strap; with several, along their hardest pull together."""
@@ -80,7 +85,8 @@ class Forces:
         return tuple(_neighbour(self.rig.anchors[name], pull) for name, pull in found if _size(pull) > _SLACK)
 
     def _on_ring(self, anchor: str) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-        return np.array([strap.anchor == anchor for strap in self.rig.straps.values()])
+        """Which legs hang on `anchor`, (e,)."""
+        return np.asarray(self._rings == anchor)
 
     def _hardest(self, anchor: str) -> Vector:
         own = self._directions[self._on_ring(anchor)]
@@ -93,46 +99,61 @@ class Forces:
     def _pull_on_ring(self, anchor: str, pulls: Vector) -> Vector:
         """All straps on one ring, added as vectors [N], (3,)."""
         on_ring = self._on_ring(anchor)
-        return np.asarray((pulls[on_ring, None] * self._directions[on_ring]).sum(axis=0))
+        return np.asarray((pulls[self._load.leg_of[on_ring], None] * self._directions[on_ring]).sum(axis=0))
 
     def _pull_on_tie_point(self, tie_point: str, pulls: Vector) -> float:
         """All straps on one tie point, their pulls added up whatever their directions: the safe side [N]."""
-        return float(sum(pulls[i] for i, strap in enumerate(self.rig.straps.values()) if strap.tie_point == tie_point))
+        on_point = (
+            pulls[i] * bearing
+            for i, strap in enumerate(self.rig.straps.values())
+            for point, bearing in zip(strap.course, strap.bearing, strict=True)
+            if point == tie_point
+        )
+        return float(sum(on_point))
 
     def _case(self, number: int, case: LoadCase) -> CaseResult:
         held, pulls = bool(self._demand.held[number]), self._demand.pulls[number]
-        states = tuple(
-            self._strap_state(i, strap, pulls, case.level) for i, strap in enumerate(self.rig.straps.values())
-        )
-        utilisation = max(state.utilisation for state in states) if held else math.inf
+        states = tuple(self._strap_state(leg, pulls, case.level) for leg in range(len(self._rings)))
+        stops = tuple(self._stop_states(self._demand.pushes[number], case.level))
+        used = [*(each.utilisation for each in states), *(each.utilisation for each in stops)]
+        utilisation = max(used) if held else math.inf
         return CaseResult(
             case=case.case,
             level=case.level,
             acceleration=case.acceleration,
             source=case.source,
             held=held,
-            straps=states,
+            at_rings=states,
+            stops=stops,
             utilisation=utilisation,
             verdict=verdict_of(utilisation, self.rig.rules) if held else "fail",
             turning_share=float(self._demand.turning_share[number]),
         )
 
-    def _strap_state(self, i: int, strap: StrapSetting, pulls: Vector, level: Level) -> StrapState:
-        """One strap against the least limit along it: strap, tie point, ring and every link under it."""
-        tension, on_ring = float(pulls[i]), self._pull_on_ring(strap.anchor, pulls)
-        total, on_point = _size(on_ring), self._pull_on_tie_point(strap.tie_point, pulls)
+    def _stop_states(self, pushes: Vector, level: Level) -> Iterator[StopState]:
+        for (name, stop), push in zip(self.rig.load.stops.items(), pushes.tolist(), strict=True):
+            limit = stop.breaking if level == "breaking" else stop.rated
+            # Statics lets a stop bear what passes and no more; what is left of that in the last digit is rounding.
+            used = min(push / limit, self.rig.rules.pass_below) if limit > 0 else 0.0
+            yield StopState(name, push, limit, used)
+
+    def _strap_state(self, leg: int, pulls: Vector, level: Level) -> StrapState:
+        """One strap at one of its rings against the least limit there: strap, tie points, ring and every link of it."""
+        i, ring = int(self._load.leg_of[leg]), str(self._rings[leg])
+        strap = list(self.rig.straps.values())[i]
+        tension, on_ring = float(pulls[i]), self._pull_on_ring(ring, pulls)
+        total = _size(on_ring)
         slack = tension <= _SLACK * self.rig.load.weight
         balanced = total <= _SLACK * self.rig.load.weight  # straps that pull against each other leave nothing
-        direction = self._directions[i] if slack or balanced else on_ring / total
-        beside = self._alike(strap.anchor) if slack or balanced else self._beside(strap.anchor, pulls, total)
-        anchor, point = self._along(strap.anchor, direction, beside), self.rig.load.tie_points[strap.tie_point]
+        direction = self._directions[leg] if slack or balanced else on_ring / total
+        beside = self._alike(ring) if slack or balanced else self._beside(ring, pulls, total)
+        anchor = self._along(ring, direction, beside)
         link = anchor.weakest(level)
-        # Where several straps share a ring or a tie point its limit falls to each in proportion to its pull.
-        point_limit = point.breaking if level == "breaking" else point.rated
+        # Where several straps share a ring its limit falls to each in proportion to its pull.
         anchor_limit = link.at(level) * (1.0 if slack else math.inf if balanced else tension / total)
         limits = [
             (strap.breaking if level == "breaking" else strap.rated, "strap", "strap"),
-            (point_limit * (1.0 if slack else tension / on_point), "tie_point", "tie point"),
+            *self._tie_point_limits(strap, 0.0 if slack else tension, pulls, level),
             (anchor_limit, link.key, link.name),
             # The ring has to hold each strap by itself, even where they pull against each other.
             *((each.at(level), each.key, each.name) for each in anchor.links if each.key == "ring"),
@@ -140,7 +161,18 @@ class Forces:
         limit, key, name = min(limits, key=lambda each: each[0])
         utilisation = 0.0 if slack else tension / limit if limit > 0 else math.inf
         verdict = verdict_of(utilisation, self.rig.rules)
-        return StrapState(strap.name, strap.anchor, tension, limit, utilisation, key, name, verdict)
+        return StrapState(strap.name, ring, tension, limit, utilisation, key, name, verdict)
+
+    def _tie_point_limits(
+        self, strap: StrapSetting, tension: float, pulls: Vector, level: Level
+    ) -> Iterator[tuple[float, str, str]]:
+        """Pull of a strap that each of its tie points bears; of several straps each gets its part of the limit."""
+        for name, bearing in zip(strap.course, strap.bearing, strict=True):
+            point = self.rig.load.tie_points[name]
+            limit = point.breaking if level == "breaking" else point.rated
+            if bearing > 0:
+                share = tension / self._pull_on_tie_point(name, pulls) if tension > 0 else 1.0 / bearing
+                yield limit * share, "tie_point", "tie point"
 
 
 def _neighbour(anchor: AnchorSetting, pull: Vector) -> Neighbour:

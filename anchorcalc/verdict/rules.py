@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from anchorcalc.result.check import Requirement, RuleOfThumb
@@ -27,13 +27,28 @@ Limits = Mapping[str, tuple[float, str, str]]
 """By strap: what its anchor holds along it [N], and key and name of the link that says so."""
 
 
-def anchor_limits(rig: Rig, own: Mapping[str, AnchorStrength], level: Level) -> Limits:
-    """Limit of each strap's anchor along it, and its link; straps on one ring share it evenly."""
-    on_ring = Counter(strap.anchor for strap in rig.straps.values())
+def anchor_limits(rig: Rig, own: Mapping[str, Sequence[AnchorStrength]], level: Level) -> Limits:
+    """Least limit of each strap's anchors along it, and its link; straps on one ring share it evenly."""
+    on_ring = Counter(anchor for strap in rig.straps.values() for anchor, _ in strap.legs)
+    found = {}
+    for name in rig.straps:
+        links = [(strength.weakest(level), on_ring[strength.anchor]) for strength in own[name]]
+        parts = [(link.at(level) / sharing, link.key, link.name) for link, sharing in links]
+        found[name] = min(parts, key=lambda each: each[0])
+    return found
+
+
+def _point_limits(rig: Rig, *, breaking: bool) -> dict[str, float]:
+    """Least limit of each strap's tie points along it [N]; straps on one point share it evenly."""
+    sharing = Counter(point for strap in rig.straps.values() for point in strap.course)
     found = {}
     for name, strap in rig.straps.items():
-        link = own[name].weakest(level)
-        found[name] = link.at(level) / on_ring[strap.anchor], link.key, link.name
+        parts = [math.inf]
+        for point, bearing in zip(strap.course, strap.bearing, strict=True):
+            setting = rig.load.tie_points[point]
+            limit = setting.breaking if breaking else setting.rated
+            parts.append(limit / sharing[point] / bearing if bearing > 0 else math.inf)
+        found[name] = min(parts)
     return found
 
 
@@ -43,11 +58,10 @@ def rule_of_thumb(rig: Rig, limits: Limits) -> RuleOfThumb:
     A strap counts the least of its own rating, its tie point's and its anchor's working limit along the strap, times
     the share its route is counted with. Straps on one tie point share what it holds evenly.
     """
-    rule, sharing = rig.rules.rule_of_thumb, Counter(strap.tie_point for strap in rig.straps.values())
+    rule, points = rig.rules.rule_of_thumb, _point_limits(rig, breaking=False)
     counted = []
     for name, strap in rig.straps.items():
-        point = rig.load.tie_points[strap.tie_point].rated / sharing[strap.tie_point]
-        parts = [(strap.rated, "strap", "strap"), (point, "tie_point", "tie point"), limits[name]]
+        parts = [(strap.rated, "strap", "strap"), (points[name], "tie_point", "tie point"), limits[name]]
         limit, key, part = min(parts, key=lambda each: each[0])
         counted.append((name, strap.counted_share * limit, key, part))
     required = rule.fraction_of_weight * rig.load.weight
@@ -62,13 +76,12 @@ def older_rule(rig: Rig, limits: Limits) -> tuple[Requirement, ...]:
 
     The same thing as the present rule where everything breaks at three times its rating.
     """
-    rule, sharing = rig.rules.older_rule, Counter(strap.tie_point for strap in rig.straps.values())
+    rule, points = rig.rules.older_rule, _point_limits(rig, breaking=True)
     if rule is None:
         return ()
     required, provided = rule.breaking_over_weight * rig.load.weight, 0.0
     for name, strap in rig.straps.items():
-        point = rig.load.tie_points[strap.tie_point].breaking / sharing[strap.tie_point]
-        provided += strap.counted_share * min(strap.breaking, point, limits[name][0])
+        provided += strap.counted_share * min(strap.breaking, points[name], limits[name][0])
     unit = unit_system(rig.units).force
     return (
         Requirement(
@@ -123,10 +136,13 @@ def _light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
 
 
 def _at_ends(rig: Rig) -> tuple[int, int]:
-    """Straps on the front and on the rear half of the load."""
+    """Straps on the front and on the rear half of the load; one over several points by their middle."""
     points = rig.load.tie_points
-    front = sum(points[strap.tie_point].at[0] >= rig.load.centre[0] for strap in rig.straps.values())
-    return front, len(rig.straps) - front
+    places: dict[str, list[float]] = {name: [] for name in rig.tie_downs}
+    for strap in rig.straps.values():
+        places[strap.tie_down] += [points[each].at[0] for each in strap.course]
+    front = sum(sum(xs) / len(xs) >= rig.load.centre[0] for xs in places.values())
+    return front, len(places) - front
 
 
 def _too_heavy_for_a_light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
@@ -146,7 +162,7 @@ def _too_heavy_for_a_light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
 
 
 def _heavy(rig: Rig) -> Requirement:
-    least, count = rig.rules.heavy.least, len(rig.straps)
+    least, count = rig.rules.heavy.least, len(rig.tie_downs)
     verdict: Verdict = "pass" if count >= least else "fail"
     name = "tie-downs on a heavy vehicle or machine"
     return _counted(name, f"at least {least}", str(count), verdict, rig.rules.heavy.source, least, count)
@@ -155,7 +171,7 @@ def _heavy(rig: Rig) -> Requirement:
 def _general(rig: Rig) -> Requirement:
     """Count by length; a load is at least as long as its wheels and tie points reach, whatever is given."""
     length = max(rig.load.length or 0.0, _outer_length(rig))
-    least, count = general_count(length, rig.load.weight, rig.rules), len(rig.straps)
+    least, count = general_count(length, rig.load.weight, rig.rules), len(rig.tie_downs)
     verdict: Verdict = "pass" if count >= least else "fail"
     name = "tie-downs for the load's length"
     return _counted(name, f"at least {least}", str(count), verdict, rig.rules.general.source, least, count)

@@ -33,13 +33,13 @@ def anchor_state(anchor: str, rig: Rig, cases: Sequence[CaseResult], sheet: Fitt
 
 
 def _by_forces(anchor: str, rig: Rig, cases: Sequence[CaseResult]) -> AnchorState:
-    straps = [name for name, strap in rig.straps.items() if strap.anchor == anchor]
+    straps = [name for name, strap in rig.straps.items() if anchor in (ring for ring, _ in strap.legs)]
     if not straps:
         return AnchorState(anchor, None, None, None, "no strap hangs on it")
-    seen = [(case, state) for case in cases if case.held for state in case.straps if state.anchor == anchor]
+    seen = [(case, state) for case in cases if case.held for state in case.at_rings if state.anchor == anchor]
     case, state = max(seen, key=lambda pair: pair[1].utilisation, default=(None, None))
     verdict = state.verdict if state is not None else "fail"
-    up, along = _asked(straps, rig, case) if case is not None else (0.0, 0.0)
+    up, along = _asked(anchor, rig, case) if case is not None else (0.0, 0.0)
     why = "" if case is None or state is None else f"{CASE_WORDS[case.case]}: {state.weakest_link}"
     unrated = _unrated(anchor, straps, rig)
     if unrated:
@@ -51,16 +51,17 @@ def _by_forces(anchor: str, rig: Rig, cases: Sequence[CaseResult]) -> AnchorStat
     return AnchorState(anchor, verdict, case, state, why, up, along)
 
 
-def _asked(straps: list[str], rig: Rig, case: CaseResult) -> tuple[float, float]:
+def _asked(anchor: str, rig: Rig, case: CaseResult) -> tuple[float, float]:
     """What the straps of one ring ask of it together in `case`, up and along the deck [N]."""
-    directions = dict(zip(rig.straps, strapped_load(rig).directions, strict=True))
-    pulls = [state.tension * directions[state.strap] for state in case.straps if state.strap in straps]
-    x, y, z = np.sum(pulls, axis=0).tolist()
+    legs = [(name, ring) for name, strap in rig.straps.items() for ring, _ in strap.legs]
+    pulls = {state.strap: state.tension for state in case.straps}
+    directions = zip(legs, strapped_load(rig).directions, strict=True)
+    x, y, z = np.sum([pulls[name] * way for (name, ring), way in directions if ring == anchor], axis=0).tolist()
     return z, math.hypot(x, y)
 
 
 def _unrated(anchor: str, straps: list[str], rig: Rig) -> list[str]:
     """Parts along the anchor's straps that nobody rated, as the result names them."""
-    along = {f"ring of anchor {anchor}", *(f"strap {name}" for name in straps)}
-    along |= {f"tie point {rig.straps[name].tie_point}" for name in straps}
+    along = {f"ring of anchor {anchor}", *(f"strap {rig.straps[name].tie_down}" for name in straps)}
+    along |= {f"tie point {point}" for name in straps for point in rig.straps[name].course}
     return [part for part in rig.unrated if part in along]

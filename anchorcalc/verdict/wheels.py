@@ -14,20 +14,26 @@ from anchorcalc.verdict.demand import UP
 if TYPE_CHECKING:
     from anchorcalc.result.strength import Verdict
     from anchorcalc.rig.rig import Rig
-    from anchorcalc.verdict.demand import FloatArray, StrappedLoad
+    from anchorcalc.verdict.demand import Demand, FloatArray, StrappedLoad
 
 
-def wheel_loads(load: StrappedLoad, accelerations: FloatArray, pulls: FloatArray) -> FloatArray:
+def wheel_loads(
+    load: StrappedLoad, accelerations: FloatArray, pulls: FloatArray, pushes: FloatArray | None = None
+) -> FloatArray:
     """Load on each wheel in B cases [N], (B, w): as rigid body on like springs, none below nil.
 
     Parameters
     ----------
     accelerations : (B, 3) push on the load, in g
     pulls : (B, n) of the straps [N]
+    pushes : (B, s) of the stops [N]; None where they push nothing
     """
     forces = load.weight * (accelerations - UP)
     arms = load.tie_points - load.centre
-    on_load = pulls[:, :, None] * load.on_load
+    on_load = pulls[:, load.leg_of, None] * load.on_load
+    if pushes is not None and pushes.shape[1]:
+        on_load = np.concatenate([on_load, pushes[:, :, None] * load.pushing], axis=1)
+        arms = np.vstack([arms, load.stops - load.centre])
     total = forces + on_load.sum(axis=1)
     # Inertia and weight act at the centre of gravity; at the deck's level they are shifted to below it.
     moment = np.cross(arms[None], on_load).sum(axis=1)
@@ -40,7 +46,7 @@ def wheel_loads(load: StrappedLoad, accelerations: FloatArray, pulls: FloatArray
     return np.asarray(np.maximum((np.linalg.pinv(rows) @ wanted).T, 0.0), dtype=float)
 
 
-def wheels_on_deck(rig: Rig, load: StrappedLoad, pulls: FloatArray) -> tuple[Requirement, ...]:
+def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requirement, ...]:
     """Whether the deck bears its wheels, at rest and in every case; nothing where each is well within.
 
     At rest with hand tension the load counts 1.5 times, for it bounces. Over what the panel may bear daily the verdict
@@ -48,7 +54,8 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, pulls: FloatArray) -> tuple[Req
     """
     rest = wheel_loads(load, np.zeros((1, 3)), load.hand_tension[None])[0] * rig.basis.factor("wheel_at_rest")
     accelerations = np.array([case.acceleration for case in rig.rules.cases if case.gravity])
-    in_cases = wheel_loads(load, accelerations, pulls[[case.gravity for case in rig.rules.cases]])
+    standing = [case.gravity for case in rig.rules.cases]
+    in_cases = wheel_loads(load, accelerations, demand.pulls[standing], demand.pushes[standing])
     worst = np.maximum(rest, in_cases.max(axis=0, initial=0.0))
     found = []
     for name, at, asked in zip(rig.load.wheels, rig.load.wheels.values(), worst.tolist(), strict=True):

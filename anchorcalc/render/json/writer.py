@@ -23,7 +23,8 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
     strength.Link: {"name": "link", "breaking": "breaking_N", "working": "working_N"},
     strength.AnchorStrength: {"direction": "pull_direction"},
     check.StrapState: {"tension": "tension_N", "limit": "limit_N", "weakest_key": "weakest_link_key"},
-    check.CaseResult: {"acceleration": "acceleration_g"},
+    check.StopState: {"push": "push_N", "limit": "limit_N"},
+    check.CaseResult: {"acceleration": "acceleration_g", "at_rings": None},
     check.AnchorState: {"case": None, "strap": None, "asked_up": "asked_up_N", "asked_along": "asked_along_N"},
     check.RuleOfThumb: {"required": "required_N", "provided": "provided_N"},
     check.Result: {
@@ -100,6 +101,7 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
 }
 _ALSO: Final[dict[type, dict[str, str]]] = {
     strength.AnchorStrength: {"breaking": "breaking_N", "working": "working_N"},
+    check.CaseResult: {"straps": "straps"},
     check.AnchorState: {"utilisation": "utilisation"},
     fitting.AnchorPlace: {"tight": "tight"},
     fitting.BoltGroup: {
