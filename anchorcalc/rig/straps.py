@@ -40,13 +40,14 @@ class _Webbing:
 
     rated: float
     breaking: float
-    stretching: float  # rated load over its stretch: stiffness times length [N]
+    stretching: tuple[float, float]  # a load [N] and its stretch at that load [-]
     hand_tension: float
 
     def __call__(
         self, name: str, tie_down: str, course: Sequence[tuple[str, float]], ends: tuple[str, str | None],
         length: float, counted_share: float, *, over: bool = False,
     ) -> StrapSetting:  # fmt: skip
+        force, stretch = self.stretching
         return StrapSetting(
             name=name,
             tie_down=tie_down,
@@ -56,7 +57,7 @@ class _Webbing:
             to_anchor=ends[1],
             rated=self.rated,
             breaking=self.breaking,
-            stiffness=self.stretching / length,
+            stiffness=force / (stretch * length),
             hand_tension=self.hand_tension,
             counted_share=counted_share,
             over=over,
@@ -127,7 +128,7 @@ def _webbing(name: str, strap: Strap, rows: Lookup, rules: RuleSet, ledger: Ledg
     return _Webbing(
         rated=rated,
         breaking=strap.breaking if strap.breaking is not None else rated * multiple,
-        stretching=(rated or row.rated) / row.stretch,
+        stretching=(rated or row.rated, row.stretch),
         hand_tension=hand_tension,
     )
 
