@@ -44,6 +44,6 @@ class Names:
 
 def _names(rig: Rig) -> Iterator[str]:
     load, floor = rig.load, rig.floor
-    yield from (rig.title, load.name, *load.wheels, *load.tie_points)
+    yield from (rig.title, load.name, *load.wheels, *load.tie_points, *load.stops)
     yield from (*rig.mountings, *rig.anchors, *rig.straps)
     yield from (zone.name for zone in (*floor.wells, *floor.no_go))

@@ -107,6 +107,9 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
         for key, times in multiple.items():
             least, most = (limit * times for limit in catalog.usual_ranges[row].limits())
             yield Figure((*path, key), "a strength of", getattr(part, key), least, most, "force")
+    limits = catalog.usual_ranges["rating of a stop"].limits()
+    for name, stop in load.stops.items():
+        yield Figure(("load", "stops", name, "rated"), "a strength of", stop.rated, *limits, "force")
     least, most = catalog.usual_ranges["rating of a ring"].limits()
     for name, mounting in scenario.mountings.items():
         flat: Path = ("mountings", name, "ring", "rated_flat")
@@ -131,7 +134,7 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
 
 def kind_weighed(load: Load) -> str:
     """The kind that tells what a load usually weighs: its own, or any load."""
-    return load.kind if load.kind not in (None, "machine", "other") else "load"
+    return load.kind if load.kind not in (None, "machine", "machine on skids", "other") else "load"
 
 
 def _lengths_of(path: Path, mounting: Mounting) -> Iterator[tuple[Path, str, float | None]]:

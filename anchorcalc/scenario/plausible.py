@@ -67,6 +67,8 @@ def _of_load(load: Load) -> Iterator[_Measured]:
     yield _Measured("height of a centre of gravity", "height of the centre of gravity", load.centre_of_gravity[2])
     for name, point in load.tie_points.items():
         yield _Measured("rating of a tie point", f"rating of tie point {name}", point.rated, _LIKELY_BREAKING)
+    for name, stop in load.stops.items():
+        yield _Measured("rating of a stop", f"rating of stop {name}", stop.rated, _LIKELY_BREAKING)
 
 
 def _of_deck(deck: Deck) -> Iterator[_Measured]:
@@ -136,6 +138,12 @@ def _load_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
             f"Friction of {load.friction:g} under the wheels is counted: true only while they are locked and the deck "
             "is clean and dry. Look at the pulls without it too: strongly slanted straps can come out low with it."
         )
+    yield from _grip_warnings(load)
+    if load.kind == "motorcycle":
+        yield (
+            "A motorcycle stands on its springs: a bump presses them together and lets the straps go slack, so hand "
+            "tension cannot be relied on. Straps to the lower fork or to the axles leave the springs out of it."
+        )
     if load.length is not None and load.length > scenario.deck.length:
         yield "The load is longer than the deck: look at both lengths again, and at the rules for what sticks out."
     kinds = {strap.kind for strap in scenario.straps.values()}
@@ -143,7 +151,7 @@ def _load_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
         yield f"{' and '.join(sorted(kinds))} on one load: the stiffer kind takes nearly all of the pull."
     xs, ys = zip(*load.wheels.values(), strict=True)
     x, y, z = load.centre_of_gravity
-    if z > max(ys) - min(ys):
+    if z > max(ys) - min(ys) and load.kind != "motorcycle":
         height = format_quantity(z, units.length, "length", 3)
         yield f"The centre of gravity is {height} above the deck: unlikely for wheels so far apart."
     if abs(y - (max(ys) + min(ys)) / 2) > 0.2 * (max(ys) - min(ys)):
@@ -152,12 +160,27 @@ def _load_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
         yield "The centre of gravity lies outside the wheels: look at its numbers again."
 
 
+def _grip_warnings(load: Load) -> Iterator[str]:
+    if load.grip is not None and max(load.grip.sideways, load.grip.lengthways) > 0:
+        yield (
+            f"Grip of {load.grip.sideways:g} sideways and {load.grip.lengthways:g} lengthways is counted: true only "
+            "while the tyres stand on a clean, dry deck. More grip can send more pull to one strap, up to a fifth more "
+            "was seen: look at the pulls without it too."
+        )
+    if load.stops:
+        yield (
+            "Stops are counted as if they touched the load already, each up to the share of its rating that passes: "
+            "leave no gap, and fasten them to the deck."
+        )
+
+
 def _tie_point_warnings(scenario: Scenario) -> Iterator[str]:
     load, deck = scenario.load, scenario.deck
     for name, point in load.tie_points.items():
         if abs(point.at[1]) > deck.half_width_at(point.at[0]) + _BESIDE_THE_DECK:
             yield f"Tie point {name} lies far outside the deck's sides: a load so wide? Look at its place again."
     xs = [point.at[0] for point in load.tie_points.values()]
+    xs += [point[0] for strap in scenario.straps.values() for point in strap.over or () if not isinstance(point, str)]
     if load.length is not None and max(xs) - min(xs) > load.length:
         yield "The tie points lie farther apart than the load is long: look at its length and at their places again."
 
@@ -179,6 +202,11 @@ def _strap_warnings(name: str, strap: Strap, catalog: Catalog, units: UnitSystem
         yield (
             f"Strap {name} slides over the load: it presses down and holds nothing along its own way. It stands for "
             "one half of the strap, so half of its rating counts; describe the other half too."
+        )
+    if strap.over is not None and strap.slides != "no":
+        yield (
+            f"Strap {name} slides over the points it lies on: one pull all along, none along its own way, and friction "
+            "on the points left out. A round tyre would have to climb out under it; that is not counted: the safe side."
         )
     most = highest_usual_rating(strap, catalog)
     if strap.rated is not None and most is not None and strap.rated > most * 1.001:

@@ -311,9 +311,9 @@ class _Drafts(StrapDrafts):
         if any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in beside.items()):
             yield self._moved("rings moved next to a cross-member", "beside the nearest member", beside)
         outward = {}
-        for strap in self._rig.straps.values():
-            at, hook = self._rig.anchors[strap.anchor].at, self._rig.load.tie_points[strap.tie_point].at
-            outward[strap.anchor] = at[0] + math.copysign(self._rig.floor.spacing, at[0] - hook[0])
+        for anchor, point in (leg for strap in self._rig.straps.values() for leg in strap.legs):
+            at, hook = self._rig.anchors[anchor].at, self._rig.load.tie_points[point].at
+            outward[anchor] = at[0] + math.copysign(self._rig.floor.spacing, at[0] - hook[0])
         if all(self._rig.floor.lines[0] < x < self._rig.floor.lines[-1] for x in outward.values()):
             yield self._moved("rings moved one bay outward: longer, flatter straps", "a bay outward", outward)
 

@@ -113,7 +113,7 @@ def needed(at: Backed) -> Wanted:
     """
     most: dict[Level, float] = {"breaking": 0.0, "working": 0.0}
     for case in at.result.cases:
-        pull = sum(state.tension for state in case.straps if state.anchor == at.setting.name)
+        pull = sum(state.tension for state in case.at_rings if state.anchor == at.setting.name)
         most[case.level] = max(most[case.level], pull)
     reserve = at.rig.rules.pass_below
     if max(most.values()) <= 0:
@@ -196,8 +196,8 @@ def _limits_elsewhere(at: Backed, wanted: Wanted) -> list[str]:
     """Why no backing can help: cases that nothing holds, straps and tie points below what is wanted."""
     unheld = list(dict.fromkeys(CASE_WORDS[case.case] for case in at.result.cases if not case.held))
     found = [f"Nothing holds the load in {', '.join(unheld)}: no backing can help that."] if unheld else []
-    on_ring = [strap for strap in at.rig.straps.values() if strap.anchor == at.setting.name]
-    points = [at.rig.load.tie_points[strap.tie_point].rated for strap in on_ring]
+    on_ring = [strap for strap in at.rig.straps.values() if at.setting.name in dict(strap.legs)]
+    points = [at.rig.load.tie_points[point].rated for strap in on_ring for point in strap.course]
     for part, limits in (("straps", [strap.rated for strap in on_ring]), ("tie points", points)):
         if on_ring and sum(limits) < wanted.working:
             rated = at.force(sum(limits))

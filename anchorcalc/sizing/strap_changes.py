@@ -34,7 +34,9 @@ class StrapDrafts(Drafts):
         wanted = {_LITTLE_TENSION, *(share * most for share in _LESS_TENSION)}
         for tension in sorted((each for each in wanted if _LITTLE_TENSION <= each < 0.9 * most), reverse=True):
             told = format_quantity(math.floor(tension / step) * step, self._units.force, "force", 4)
-            loose = [name for name, strap in self._rig.straps.items() if strap.hand_tension > tension]
+            loose = list(
+                dict.fromkeys(strap.tie_down for strap in self._rig.straps.values() if strap.hand_tension > tension)
+            )
 
             def edit(texts: Texts, told: str = told, loose: list[str] = loose) -> None:
                 for name in loose:
@@ -73,11 +75,15 @@ class StrapDrafts(Drafts):
 
     def _pairs(self) -> Iterator[tuple[str, str]]:
         """Straps whose rings and hooks mirror each other."""
-        names = list(self._rig.straps)
+        names = self._hooked()
         for i, one in enumerate(names):
             for other in names[i + 1 :]:
                 if self._mirrored(one, other):
                     yield one, other
+
+    def _hooked(self) -> list[str]:
+        """Straps that run straight to a tie point."""
+        return [name for name, strap in self._content["straps"].items() if "to" in strap]
 
     def _mirrored(self, one: str, other: str) -> bool:
         first, second = self._rig.straps[one], self._rig.straps[other]
@@ -99,14 +105,14 @@ class StrapDrafts(Drafts):
                 strap.pop("breaking", None)
 
         was = format_quantity(rated, self._units.force, "force", 3)
-        buy = f"{len(self._rig.straps)} straps marked with a working load limit of {told}"
+        buy = f"{len(self._rig.tie_downs)} straps marked with a working load limit of {told}"
         yield Change(frozenset({"strap"}), "stronger straps", was, told, "minutes with a wrench", buy, edit)
 
     def _hooks(self) -> Iterator[Change]:
         points = [part.removeprefix("tie point ") for part in self._rig.unrated if part.startswith("tie point ")]
         if not points:
             return
-        least = min(strap.rated for strap in self._rig.straps.values() if strap.tie_point in points)
+        least = min(strap.rated for strap in self._rig.straps.values() if not set(points).isdisjoint(strap.course))
         if least <= 0:
             return
         told = format_quantity(least, self._units.force, "force", 4).replace(",", "")
@@ -128,8 +134,8 @@ class StrapDrafts(Drafts):
     def more_straps(self) -> Iterator[Change]:
         """A second ring and strap beside each, one bay outward or inward, to the same hook."""
         content, spacing, floor = self._content, self._rig.floor.spacing, self._rig.floor
-        pairs = {name for pair in self._pairs() for name in pair} or set(self._rig.straps)
-        if 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
+        pairs = {name for pair in self._pairs() for name in pair} or set(self._hooked())
+        if not pairs or 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
             return
         moved: dict[str, tuple[str, str]] = {}
         for name in pairs:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from anchorcalc.fitting.sheet import fitting
 from anchorcalc.links.path import Strengths
 from anchorcalc.result.check import MountingComparison, Requirement, Result
 from anchorcalc.result.strength import Verdict, worst
+from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.rig.resolve import resolve
+from anchorcalc.verdict.blocking import blocking_notes
 from anchorcalc.verdict.fits import fitting_requirements, hitch_warnings
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.rules import anchor_limits, older_rule, requirements, rule_of_thumb
@@ -23,6 +25,9 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import MountingSetting
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
+
+WITHOUT_FRICTION: Final = "the same without counted friction"
+WITHOUT_STOPS: Final = "the same without its stops"
 
 
 def check(scenario: Scenario, catalog: Catalog) -> Result:
@@ -70,7 +75,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
         *forces.on_wheels(),
     )
     rest = worst(thumb.verdict, *(each.verdict for each in beside), "marginal" if rig.unrated else "pass")
-    beside = (*beside, *_without_friction(forces, rest))
+    beside = (*beside, *_held_without(forces, rest))
     result = Result(
         title=rig.title,
         rules=rules.name,
@@ -89,7 +94,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
         requirements=beside,
         unrated=rig.unrated,
         assumed=rig.assumed,
-        warnings=(*rig.odd, *hitch_warnings(sheet.weights, rig.units)),
+        warnings=(*rig.odd, *blocking_notes(rig), *hitch_warnings(sheet.weights, rig.units)),
         not_checked=tuple(not_checked(rig)),
         cautions=(*GENERAL_CAUTIONS, *rules.cautions),
         rechecks=rules.rechecks,
@@ -100,18 +105,29 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
     return replace(result, reasons=reasons(result), helps=help_lines(result))
 
 
-def _without_friction(forces: Forces, rest: Verdict) -> Iterator[Requirement]:
-    """A load that only friction holds cannot pass: wheels roll, decks get wet, and a bump lifts both off.
+def _held_without(forces: Forces, rest: Verdict) -> Iterator[Requirement]:
+    """A load that only friction or grip holds, or only a stop, cannot pass.
 
-    `rest` is the verdict of all but the forces, which friction does not change.
+    Wheels roll, decks get wet, a bump lifts both off; a chock creeps or lets go. `rest` is the verdict of all but the
+    forces, which they do not change.
     """
-    if forces.rig.load.friction > 0:
-        bare = Forces(forces.rig.without_friction(), forces.strengths)
-        verdict = worst(rest, *(case.verdict for case in bare.cases()))
-        yield Requirement(
-            name="the same without counted friction",
-            required="pass",
-            provided=verdict,
-            verdict="pass" if verdict == "pass" else "marginal",
-            source="our judgement: friction of wheels on a deck has no published value",
-        )
+    rig = forces.rig
+    if rig.load.friction > 0 or max(rig.load.grip) > 0:
+        why = "our judgement: friction of wheels on a deck has no published value"
+        yield _without(WITHOUT_FRICTION, why, Forces(rig.without_friction(), forces.strengths), rest)
+    if any(stop.rated > 0 for stop in rig.load.stops.values()):
+        why = "our judgement: nobody sees whether a stop is still where it was, and tight"
+        yield _without(WITHOUT_STOPS, why, Forces(rig.without_stops(), forces.strengths), rest)
+
+
+def _without(name: str, why: str, bare: Forces, rest: Verdict) -> Requirement:
+    cases = bare.cases()
+    verdict = worst(rest, *(case.verdict for case in cases))
+    unheld = ", ".join(dict.fromkeys(CASE_WORDS[case.case] for case in cases if not case.held))
+    return Requirement(
+        name=name,
+        required="pass",
+        provided=f"{verdict}; nothing else holds the load in {unheld}" if unheld else verdict,
+        verdict="pass" if verdict == "pass" else "marginal",
+        source=why,
+    )

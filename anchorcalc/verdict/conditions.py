@@ -15,7 +15,7 @@ from anchorcalc.result.check import Condition
 from anchorcalc.result.strength import GRAVITY, worst
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
-from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.check import WITHOUT_FRICTION, WITHOUT_STOPS, check_rig
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,6 +72,8 @@ class _Search:
         self._now = apart_from_ratings(result)
 
     def run(self) -> Iterator[Condition]:
+        if self._now != "pass":
+            yield from self._sliding()
         if self._now == "pass":
             yield from self._ratings()
         elif not self._hopeless():
@@ -81,9 +83,10 @@ class _Search:
     def _hopeless(self) -> bool:
         """Whether something fails that no assumed value has a part in."""
         sums = (self._rig.rules.older_rule is not None) and "older rule of thumb, breaking strengths"
-        frictionless = "the same without counted friction"
         unmet = {each.name for each in self._result.requirements if each.verdict != "pass"}
-        return any(not case.held for case in self._result.cases) or bool(unmet - {sums, frictionless})
+        return any(not case.held for case in self._result.cases) or bool(
+            unmet - {sums, WITHOUT_FRICTION, WITHOUT_STOPS}
+        )
 
     def _verdict(self, rig: Rig) -> Verdict:
         return apart_from_ratings(check_rig(replace(rig, unrated_parts=()), self._strengths))
@@ -129,6 +132,20 @@ class _Search:
         }
         load = replace(self._rig.load, tie_points={**self._rig.load.tie_points, **rated})
         return replace(self._rig, load=load)
+
+    # --- straps of which nobody said whether they slide
+
+    def _sliding(self) -> Iterator[Condition]:
+        straps = self._scenario.straps
+        unsaid = [name for name, strap in straps.items() if strap.over is not None and strap.slides is None]
+        if not unsaid:
+            return
+        kept = {name: straps[name].model_copy(update={"slides": "no"}) for name in unsaid}
+        variant = self._scenario.model_copy(update={"straps": {**straps, **kept}})
+        verdict = self._verdict(resolve(variant, self._catalog))
+        if self._better(verdict):
+            words = f"cleats of the tyres, or loops, keep {', '.join(unsaid)} from sliding (slides: no)"
+            yield Condition("straps over points", "they slide", words, verdict)
 
     # --- hand tension
 

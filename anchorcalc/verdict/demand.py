@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.statics import Balance, balance
+from anchorcalc.mechanics.statics import balance
 from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 if TYPE_CHECKING:
@@ -109,14 +109,21 @@ def strap_pulls(load: StrappedLoad, cases: Sequence[LoadCase]) -> Demand:
 
     One-sided statics: straps pull only, wheels and stops push only, hand tension is there before the case begins.
     """
-    forces = np.array([_force(load, case) for case in cases])
-    found = _solve(load, cases, forces, with_moments=True)
-    straight = _solve(load, cases, forces, with_moments=False)
+    found = _solve(load, cases, with_moments=True)
+    straight = _solve(load, cases, with_moments=False)
     greatest = found.pulls.max(axis=1)
     excess = greatest - straight.pulls.max(axis=1)
     turning = np.where(found.held & (greatest > 0), excess / np.where(greatest > 0, greatest, 1.0), 0.0)
-    pushes = found.contacts[:, found.contacts.shape[1] - len(load.stops) :]
-    return Demand(found.pulls, found.held, np.clip(turning, 0.0, 1.0), pushes)
+    return Demand(found.pulls, found.held, np.clip(turning, 0.0, 1.0), found.pushes)
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What balances B cases."""
+
+    pulls: FloatArray  # (B, n) [N]
+    pushes: FloatArray  # (B, s) [N]
+    held: NDArray[np.bool_]  # (B,)
 
 
 def _force(load: StrappedLoad, case: LoadCase) -> FloatArray:
@@ -124,50 +131,53 @@ def _force(load: StrappedLoad, case: LoadCase) -> FloatArray:
     return np.asarray(inertia - (load.weight * UP if case.gravity else 0.0), dtype=float)
 
 
-def _solve(load: StrappedLoad, cases: Sequence[LoadCase], forces: FloatArray, *, with_moments: bool) -> Balance:
+def _solve(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool) -> _Found:
     """Balance forces, and moments about the centre of gravity unless turning is let go free.
 
     Where friction is counted, a strap that slides presses the load down with its hand tension and no harder: sliding
     does not stretch it. What is not held so may still be held without friction, by the straps as they stretch.
     """
-    found = _balanced(load, cases, forces, with_moments=with_moments)
+    found = _balanced(load, cases, with_moments=with_moments)
     if not (load.rubs and load.slides.any()) or found.held.all():
         return found
-    bare = replace(load, friction=0.0, grip=(0.0, 0.0))
-    other = _balanced(bare, cases, forces, with_moments=with_moments)
-    # Fewer contacts without friction: those of the wheels are told by nobody, those of the stops stand last.
-    contacts = np.zeros_like(found.contacts)
-    if other.contacts.shape[1]:
-        contacts[:, -other.contacts.shape[1] :] = other.contacts
-    return Balance(
-        np.where(found.held[:, None], found.pulls, other.pulls),
-        np.where(found.held[:, None], found.contacts, contacts),
+    other = _balanced(replace(load, friction=0.0, grip=(0.0, 0.0)), cases, with_moments=with_moments)
+    held = found.held[:, None]
+    return _Found(
+        np.where(held, found.pulls, other.pulls),
+        np.where(held, found.pushes, other.pushes),
         found.held | other.held,
-        np.where(found.held, found.residual, other.residual),
     )
 
 
-def _balanced(load: StrappedLoad, cases: Sequence[LoadCase], forces: FloatArray, *, with_moments: bool) -> Balance:
+def _balanced(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool) -> _Found:
+    rows = 6 if with_moments else 3
     by_strap = np.zeros((len(load.stiffness), 6))
     np.add.at(by_strap, load.leg_of, line_wrench(load.on_load, load.tie_points - load.centre))
-    pulls = by_strap.T
-    contacts = _alike([_contacts(load, case) for case in cases])
-    most = np.full((len(cases), pulls.shape[1] + contacts.shape[2]), np.inf)
-    if len(load.stops):
-        stops = line_wrench(load.pushing, load.stops - load.centre).T
-        contacts = np.concatenate([contacts, np.broadcast_to(stops, (len(cases), *stops.shape))], axis=2)
-        bears = load.stop_limits.T[[0 if case.level == "breaking" else 1 for case in cases]]
-        most = np.concatenate([most, bears], axis=1)
+    pulls = by_strap.T[:rows]
+    wheels = _alike([_contacts(load, case) for case in cases])[:, :rows]
+    forces = np.array([_force(load, case) for case in cases])
+    external = np.concatenate([forces, np.zeros_like(forces)], axis=1)[:, :rows]
+    places = np.vstack([load.tie_points, load.wheels, load.stops])
+    lever = float(np.linalg.norm(np.ptp(places, axis=0)))
+    most = np.full((len(cases), pulls.shape[1] + wheels.shape[2]), np.inf)
     if load.rubs:
         sliding = np.array([_along(case) is not None for case in cases])[:, None] & load.slides
         most[:, : pulls.shape[1]] = np.where(sliding, load.hand_tension, np.inf)
-    external = np.concatenate([forces, np.zeros_like(forces)], axis=1)
-    if not with_moments:
-        pulls, contacts, external = pulls[:3], contacts[:, :3], external[:, :3]
-    places = np.vstack([load.tie_points, load.wheels, load.stops])
-    lever = float(np.linalg.norm(np.ptp(places, axis=0)))
-    bounded = most if np.isfinite(most).any() else None
-    return balance(pulls, contacts, external, load.stiffness, load.hand_tension, lever, bounded)
+    if not len(load.stops):
+        bounds = most if np.isfinite(most).any() else None
+        found = balance(pulls, wheels, external, load.stiffness, load.hand_tension, lever, bounds)
+        return _Found(found.pulls, np.zeros((len(cases), 0)), found.held)
+    stops = line_wrench(load.pushing, load.stops - load.centre).T[:rows]
+    bears = load.stop_limits.T[[0 if case.level == "breaking" else 1 for case in cases]]
+    contacts = np.concatenate([wheels, np.broadcast_to(stops, (len(cases), *stops.shape))], axis=2)
+    bounds = np.concatenate([most, bears], axis=1)
+    found = balance(pulls, contacts, external, load.stiffness, load.hand_tension, lever, bounds)
+    # Stops that face each other may press on each other by any amount; told is the least, as of like springs.
+    left = external + found.pulls @ pulls.T
+    none, free = np.zeros(len(load.stops)), np.full((len(cases), wheels.shape[2]), np.inf)
+    alike = balance(stops, wheels, left, none + 1.0, none, lever, np.concatenate([bears, free], axis=1))
+    told = np.where(alike.held[:, None], alike.pulls, found.contacts[:, wheels.shape[2] :])
+    return _Found(found.pulls, np.where(found.held[:, None], told, 0.0), found.held)
 
 
 def _alike(generators: list[FloatArray]) -> FloatArray:
@@ -193,9 +203,14 @@ def _contacts(load: StrappedLoad, case: LoadCase) -> FloatArray:
         forward = np.array([1.0, 0.0, 0.0])
         return contact_wrenches(load.wheels - load.centre, UP, forward, np.cross(UP, forward), 0.0, 0.0)
     across = np.cross(UP, along)
-    against = max(load.friction, _grip(load, along))
+    against = friction_against(load, along)
     steadying = max(load.friction, load.steadying_friction, _grip(load, across))
     return contact_wrenches(load.wheels - load.centre, UP, along, across, against, steadying)
+
+
+def friction_against(load: StrappedLoad, way: FloatArray) -> float:
+    """Coefficient of the friction or grip that is counted against a push along `way`, a unit vector (3,) [-]."""
+    return max(load.friction, _grip(load, way))
 
 
 def _grip(load: StrappedLoad, way: FloatArray) -> float:

@@ -32,6 +32,12 @@ def not_checked(rig: Rig) -> Iterator[str]:
     yield "the load's own frame where the straps hook on"
     yield "ball, hitch and tyres of the trailer"
     yield "edges that chafe a strap, hooks that slip, rust"
+    if any(point.bare for point in rig.load.tie_points.values()):
+        yield "tyres, axles and bodywork that straps lie on, and whether a strap stays on them"
+    if any(strap.name != strap.tie_down for strap in rig.straps.values()):
+        yield "the cleats or loops that keep straps from sliding"
+    if rig.load.stops:
+        yield "stops: that each touches the load, and what holds it to the deck beyond the rating given"
 
 
 def reasons(result: Result) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.result.check import Result
     from anchorcalc.rig.parts import ZoneSetting
-    from anchorcalc.rig.rig import Rig
+    from anchorcalc.rig.rig import Rig, StopSetting, StrapSetting
 
 _DECK_WIDTH, _DECK_HEIGHT = 220.0, 640.0  # the deck fits into this [units of the drawing]
 _MARGIN = 128.0  # on both sides, for the anchors' words
@@ -142,7 +142,7 @@ def _sheet(rig: Rig) -> tuple[_Sheet, float]:
     """Scale and place of the deck, and where the drawing of it ends."""
     floor, load = rig.floor, rig.load
     points = [*load.wheels.values(), *(point.at[:2] for point in load.tie_points.values())]
-    points += [anchor.at for anchor in rig.anchors.values()]
+    points += [anchor.at for anchor in rig.anchors.values()] + [stop.at[:2] for stop in load.stops.values()]
     points += [(x, y) for zone in (*floor.wells, *floor.no_go) for x, y in zip(zone.x, zone.y, strict=True)]
     half = max(floor.width / 2, floor.width_front / 2, *(abs(y) for _, y in points))
     front = max(floor.length, *(x for x, _ in points))
@@ -241,9 +241,20 @@ def _load(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
         square = tag("rect", class_="tie-point", x=x - 3.5, y=y - 3.5, width=7, height=7)
         points.append(titled(f"tie point {harmless(name, _LONGEST)}", square))
     outline = _outline(rig, sheet)
-    return titled(
-        f"load: {harmless(load.name, _LONGEST)}", outline, *wheels, *points, _centre_of_gravity(rig, sheet, board)
-    )
+    stops = [_stop(name, stop, sheet) for name, stop in load.stops.items()]
+    centre = _centre_of_gravity(rig, sheet, board)
+    return titled(f"load: {harmless(load.name, _LONGEST)}", outline, *wheels, *points, *stops, centre)
+
+
+def _stop(name: str, stop: StopSetting, sheet: _Sheet) -> Markup:
+    """A bar across the way it pushes, an arrow along it."""
+    x, y = sheet.at(*stop.at[:2])
+    ahead, left = stop.push[0], stop.push[1]
+    across, along = (ahead, -left), (-left, -ahead)  # in the drawing, where left is less and ahead is up
+    ends = [(x + way * 9 * across[0], y + way * 9 * across[1]) for way in (-1, 1)]
+    tip = (x + 13 * along[0], y + 13 * along[1])
+    bar, arrow = tag("path", class_="stop", d=path(*ends)), tag("path", class_="stop", d=path((x, y), tip))
+    return titled(f"stop {harmless(name, _LONGEST)}", bar, arrow)
 
 
 def _outline(rig: Rig, sheet: _Sheet) -> Markup:
@@ -270,21 +281,26 @@ def _centre_of_gravity(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
     )
 
 
+def _course(strap: StrapSetting, rig: Rig, sheet: _Sheet) -> list[tuple[float, float]]:
+    """From ring to tie point, or over points to the other ring."""
+    rings = [rig.anchors[anchor].at for anchor, _ in strap.legs]
+    points = [rig.load.tie_points[point].at[:2] for point in strap.course]
+    return [sheet.at(*place) for place in (rings[0], *points, *rings[1:])]
+
+
 def _straps(shown: DeckPlan, sheet: _Sheet, board: Board) -> Iterator[Markup]:
-    """Every strap with its hardest pull, and an arrow as long as that pull is hard."""
+    """Every strap with its hardest pull, and an arrow as long as that pull is hard at the ring it begins at."""
     rig, units = shown.rig, figures.units_of(shown.result)
-    lines = {
-        name: (sheet.at(*rig.anchors[strap.anchor].at), sheet.at(*rig.load.tie_points[strap.tie_point].at[:2]))
-        for name, strap in rig.straps.items()
-    }
+    courses = {name: _course(strap, rig, sheet) for name, strap in rig.straps.items()}
     pulls = {name: _hardest(name, shown.result) for name in rig.straps}
-    most, longest = max([1.0, *(pull or 0.0 for pull in pulls.values())]), max(map(_long, lines.values()), default=0.0)
-    for number, (name, (start, end)) in enumerate(lines.items(), start=1):
-        pull = pulls[name]
+    first = {name: (course[0], course[1]) for name, course in courses.items()}
+    most, longest = max([1.0, *(pull or 0.0 for pull in pulls.values())]), max(map(_long, first.values()), default=0.0)
+    for number, (name, (start, end)) in enumerate(first.items(), start=1):
+        pull, line = pulls[name], path(*courses[name])
         hardest = figures.force(pull, units) if pull is not None else "not held"
         places = [_between(start, end, share) for share in (0.45, 0.6, 0.3, 0.75, 0.2, 0.9)]
         asides = [(x + aside, y + 4) for aside in (0, 22, -22, 44, -44) for x, y in places]
-        parts = [tag("path", class_="strap-edge", d=path(start, end)), tag("path", class_="strap", d=path(start, end))]
+        parts = [tag("path", class_="strap-edge", d=line), tag("path", class_="strap", d=line)]
         if pull:
             parts.append(_arrow(start, end, longest * pull / most))
         yield titled(

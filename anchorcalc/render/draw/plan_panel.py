@@ -70,12 +70,14 @@ def _pulls(rig: Rig, result: Result, top: float, width: float) -> tuple[Markup, 
         y = first + row * _ROW
         parts.append(tag("path", class_="line", d=f"M0 {y - 18:.0f} H{width:.0f}"))
         parts.append(label(0, y, screen_fitted(f"{row + 1}: {name}", 13, _NAMES)))
-        parts.append(
-            label(0, y + 13, screen_fitted(f"at {rig.straps[name].anchor}", 11.5, _NAMES), class_="small quiet")
-        )
+        parts.append(label(0, y + 13, screen_fitted(f"at {_rings(rig, name)}", 11.5, _NAMES), class_="small quiet"))
         for column, case in enumerate(result.cases):
             parts += _pull(case, name, units, _NAMES + (column + 1) * _COLUMN - 4, y)
     return group(*parts), first + len(rig.straps) * _ROW - 10
+
+
+def _rings(rig: Rig, strap: str) -> str:
+    return " and ".join(dict.fromkeys(anchor for anchor, _ in rig.straps[strap].legs))
 
 
 def _case_head(case: CaseResult, right: float, top: float) -> Iterable[Markup]:

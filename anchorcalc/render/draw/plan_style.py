@@ -38,6 +38,7 @@ fill:var(--ink);unicode-bidi:isolate}
 .deck-plan .wheel{fill:var(--tyre);fill-opacity:.85}.deck-plan .tie-point{fill:var(--strap);stroke:var(--paper)}
 .deck-plan .gravity{fill:var(--ink)}.deck-plan .gravity-ring{fill:var(--paper);stroke:var(--ink);stroke-width:1.2}
 .deck-plan .strap{fill:none;stroke:var(--strap);stroke-width:3}
+.deck-plan .stop{fill:none;stroke:var(--ink);stroke-width:3.5}
 .deck-plan .strap-edge{fill:none;stroke:var(--paper);stroke-width:5.5;stroke-opacity:.7}
 .deck-plan .pull{fill:var(--pull);stroke:var(--pull);stroke-width:5;stroke-linejoin:round}
 .deck-plan .load-outline{fill:none;stroke:var(--tyre);stroke-width:1.2;stroke-dasharray:7 4}

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.result.check import CaseResult, MountingComparison, Result, StrapState
     from anchorcalc.result.strength import AnchorStrength
-    from anchorcalc.rig.rig import Rig
+    from anchorcalc.rig.rig import Rig, StrapSetting
     from anchorcalc.units import UnitSystem
 
 SIGNS: dict[str, Markup] = {
@@ -278,7 +278,7 @@ def _trip(parts: ReportParts, names: Names) -> Iterator[str]:
     yield f"{load} stands so that its weight is {x} ahead of the rear edge; brake on, in gear."
     assumed = {entry.what: entry.value for entry in parts.result.assumed}
     for name, strap in rig.straps.items():
-        ends = f"from ring {names.short(strap.anchor)} to {names.short(strap.tie_point)}"
+        ends = f"from ring {names.short(strap.anchor)} {_way(strap, names)}"
         # Told as it stands in the list of what was assumed, so that nobody wonders which of two numbers to pull to.
         pull = assumed.get(f"hand tension of strap {name}") or figures.force(strap.hand_tension, units)
         yield f"Strap {names.short(name)}: {ends}, no cut, twist or open hook; pulled tight by hand to about {pull}."
@@ -286,6 +286,13 @@ def _trip(parts: ReportParts, names: Names) -> Iterator[str]:
     yield "Every ring: not bent, not cracked, its base flat on the deck, no screw standing proud."
     yield "The deck round each ring: hard when probed from below; no gap between deck and cross-member."
     yield "Plates, bars and cross-members: straight, no crack at a weld, no rust that flakes."
+
+
+def _way(strap: StrapSetting, names: Names) -> str:
+    over = ", ".join(names.short(point) for point in strap.course)
+    if strap.to_anchor is None:
+        return f"to {over}"
+    return f"over {over} to ring {names.short(strap.to_anchor)}"
 
 
 # --- what stands behind it ------------------------------------------------------------------------------------
