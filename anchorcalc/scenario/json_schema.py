@@ -56,6 +56,8 @@ def _for_editors(node: Any) -> Any:
         values = [way for way in node.pop("anyOf") if way != {"type": "null"}]
         node = {**values[0], **node} if len(values) == 1 else {**node, "anyOf": values}
     words = node.get("enum")
+    if words == ["yes", "no"]:  # which an editor may take for truth values
+        return {**node, "enum": [*words, True, False], "type": ["string", "boolean"]}
     if words and all(isinstance(word, str) and word.isdigit() for word in words):
         return {**node, "enum": [*words, *map(int, words)], "type": ["string", "integer"]}
     if node.get("type") == "integer":  # limits by the names that JSON Schema has for them

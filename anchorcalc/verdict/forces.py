@@ -115,8 +115,7 @@ class Forces:
         held, pulls = bool(self._demand.held[number]), self._demand.pulls[number]
         states = tuple(self._strap_state(leg, pulls, case.level) for leg in range(len(self._rings)))
         stops = tuple(self._stop_states(self._demand.pushes[number], case.level))
-        used = [*(each.utilisation for each in states), *(each.utilisation for each in stops)]
-        utilisation = max(used) if held else math.inf
+        utilisation = max(state.utilisation for state in states) if held else math.inf
         return CaseResult(
             case=case.case,
             level=case.level,

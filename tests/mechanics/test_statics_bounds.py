@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
@@ -96,15 +96,17 @@ def conic_pulls(setup: Setup) -> np.ndarray | None:
     bounded = np.flatnonzero(np.isfinite(setup.most))
     energy = cp.sum_squares(cp.multiply(root, x[:n]) - root * setup.at_rest / size)
     limits = [A @ x == b, x >= 0, x[bounded] <= setup.most[bounded] / size]
-    problem = cp.Problem(cp.Minimize(energy), limits)
+    return np.asarray(x.value[:n] * size) if solved(cp.Problem(cp.Minimize(energy), limits)) else None
+
+
+def solved(problem: cp.Problem) -> bool:
+    """Whether the conic solver finds an answer, as tight as it goes; False when it says that there is none."""
     for tolerance in (1e-13, 1e-12, 1e-11, 1e-10):
         with warnings.catch_warnings(), contextlib.suppress(cp.error.SolverError):
             warnings.filterwarnings("ignore", message="Solution may be inaccurate")
             problem.solve(solver=cp.CLARABEL, tol_gap_abs=tolerance, tol_gap_rel=tolerance, tol_feas=tolerance)
-            if problem.status == cp.OPTIMAL:
-                return np.asarray(x.value[:n] * size)
-            if problem.status == cp.INFEASIBLE:
-                return None
+            if problem.status in (cp.OPTIMAL, cp.INFEASIBLE):
+                return bool(problem.status == cp.OPTIMAL)
     raise AssertionError(f"the conic solver settles nothing: {problem.status}")
 
 
@@ -145,6 +147,33 @@ def test_paths_grip_and_stops_agree_with_a_conic_solver_on_200_setups() -> None:
     assert compared >= 90
     assert not_held >= 40
     assert at_their_bound >= 15
+
+
+def test_a_path_is_two_straps_tied_to_one_tension_with_their_stretch_added() -> None:
+    """Energy of both legs T²/2k₁ + T²/2k₂ is that of one strap with 1/k = 1/k₁ + 1/k₂; by the conic solver."""
+    rng, compared = np.random.default_rng(20240712), 0
+    for number in range(60):
+        setup = random_setup(rng)
+        n = setup.pulls.shape[1]
+        other = setup.pulls * np.array([1, -1, 1, -1, 1, -1])[:, None]  # every strap goes over to the other side
+        k = rng.uniform(1e5, 6e5, (2, n))
+        tied = replace(setup, pulls=setup.pulls + other, stiffness=1 / (1 / k).sum(axis=0))
+        ours = solve(tied)
+        if not ours.held[0]:
+            assert least_total(tied) >= PLAIN, number
+            continue
+        size, row = float(np.abs(setup.external).max()), np.array([1.0, 1.0, 1.0, *[1 / setup.lever] * 3])
+        T, c = cp.Variable((2, n)), cp.Variable(setup.pushes.shape[1])
+        columns = [each * row[:, None] for each in (setup.pulls, other, setup.pushes)]
+        total = columns[0] @ T[0] + columns[1] @ T[1] + columns[2] @ c
+        bounded = np.flatnonzero(np.isfinite(setup.most[n:]))
+        limits = [total == -setup.external * row / size, T[0] == T[1], T >= 0, c >= 0]
+        limits += [c[bounded] <= setup.most[n:][bounded] / size]
+        energy = cp.sum_squares(cp.multiply(np.sqrt(k.mean() / k), T - np.tile(setup.at_rest / size, (2, 1))))
+        assert solved(cp.Problem(cp.Minimize(energy), limits)), number
+        assert np.abs(ours.pulls[0] - T.value[0] * size).max() <= 1e-6 * size, number
+        compared += 1
+    assert compared >= 15
 
 
 def test_a_stop_takes_what_it_bears_and_the_straps_the_rest() -> None:

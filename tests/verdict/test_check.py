@@ -22,6 +22,8 @@ EXPECTED = {
     "utility-cart-angle": "pass",
     "limousine-too-heavy": "fail",
     "cart-held-endways-only": "fail",
+    "motorcycle": "pass",
+    "quad": "pass",
 }
 
 

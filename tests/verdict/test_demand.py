@@ -36,6 +36,11 @@ def four_straps(
         stiffness=np.full(4, 2e5),
         hand_tension=np.full(4, hand_tension),
         over=np.full(4, over),
+        leg_of=np.arange(4),
+        grip=(0.0, 0.0),
+        stops=np.zeros((0, 3)),
+        pushing=np.zeros((0, 3)),
+        stop_limits=np.zeros((0, 2)),
     )
 
 

@@ -52,7 +52,7 @@ def test_a_load_is_no_shorter_than_its_tie_points_reach() -> None:
 
 def strap(name: str, *, rated: float = 1000.0, share: float = 0.5) -> StrapSetting:
     """A strap to a tie point of its own name."""
-    return StrapSetting(name, "ring", name, rated, 3 * rated, 1e5, 0.0, share, over=False)
+    return StrapSetting(name, name, "ring", (name,), (1.0,), None, rated, 3 * rated, 1e5, 0.0, share, over=False)
 
 
 def strapped(weight: float, straps: Mapping[str, StrapSetting], rules: str = "us-road", **ratings: float) -> Rig:
