@@ -8,7 +8,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from anchorcalc.catalog.rows import Row
-from anchorcalc.catalog.values import Length
+from anchorcalc.catalog.values import Force, Length, Weight, between
 from anchorcalc.names import Name
 
 
@@ -62,3 +62,26 @@ class Typical(Row):
     part: Literal["trailer", "load"]
     label: Name
     answers: dict[Name, Name]
+
+
+class Yardstick(Row):
+    """What a standard asks of one anchor point, for a class of vehicles or loads; `above` < weight <= `up_to`."""
+
+    per_point: Force
+    of: Literal["trailer", "load", "any"]
+    above: Weight | None = None
+    up_to: Weight | None = None
+    test: Annotated[float, between(1, 3)]
+    """Times the value that it is tested at."""
+
+    def applies(self, weight: float | None) -> bool:
+        """Whether it is for this weight [N]; of a weight that nobody gave it may be."""
+        if self.of == "any" or weight is None:
+            return True
+        return (self.above or 0.0) < weight <= (self.up_to or float("inf"))
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        if self.above is not None and self.up_to is not None:
+            self._in_order("above", "up_to")
+        return self

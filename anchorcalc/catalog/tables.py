@@ -34,7 +34,7 @@ from anchorcalc.catalog.rows import (
     Washer,
 )
 from anchorcalc.catalog.rules import LoadCase, RuleSet
-from anchorcalc.catalog.shop_rows import BoltLengths, DrillHole, PlateStock, Typical
+from anchorcalc.catalog.shop_rows import BoltLengths, DrillHole, PlateStock, Typical, Yardstick
 from anchorcalc.resources import data_folder
 
 __all__ = [
@@ -240,6 +240,11 @@ class Catalog:
     def typical(self) -> dict[str, Typical]:
         """Typical trailers and loads."""
         return self._read("typical.yaml", Typical)
+
+    @cached_property
+    def yardsticks(self) -> dict[str, Yardstick]:
+        """What standards ask of an anchor point."""
+        return self._read("yardsticks.yaml", Yardstick)
 
     @cached_property
     def rule_sets(self) -> dict[str, RuleSet]:

@@ -31,6 +31,7 @@ TABLES: Final = {
     "fitting_factors": "single values of the fitting sheet",
     "usual_ranges": "what is usual; a value outside is warned about",
     "typical": "typical trailers and loads that `start` begins from",
+    "yardsticks": "what standards ask of an anchor point; none decides a verdict",
     "rules": "rule sets: accelerations, sums, counts",
 }
 _LONGEST_ITEM: Final = 20

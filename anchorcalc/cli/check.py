@@ -43,7 +43,7 @@ def command(
     from anchorcalc.catalog.tables import Catalog
 
     catalog = Catalog(own_tables)
-    result = checked(scenario_of(files[0], catalog, units), catalog)
+    result = checked(scenario_of(files[0], catalog, units), catalog, least=form == "json")
     if form == "json":
         from anchorcalc.render.json.writer import check_json
 

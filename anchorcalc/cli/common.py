@@ -195,13 +195,17 @@ def rig_of(file: str, own_tables: tuple[Path, ...], units: str | None) -> Rig:
     return resolve(*read(file, own_tables, units))
 
 
-def checked(scenario: Scenario, catalog: Catalog) -> Result:
-    """Result of a scenario, with what it hangs on where it is no pass."""
+def checked(scenario: Scenario, catalog: Catalog, *, least: bool = False) -> Result:
+    """Result of a scenario, with what it hangs on where it is no pass, and each anchor's `least` if it is wanted."""
     from anchorcalc.rig.resolve import resolve
     from anchorcalc.verdict.check import check_rig
 
     rig = resolve(scenario, catalog)
     result = check_rig(rig)
+    if least:
+        from anchorcalc.verdict.least import with_least
+
+        result = with_least(result, rig, catalog)
     if result.verdict == "pass":
         return result
     from anchorcalc.verdict.conditions import with_conditions

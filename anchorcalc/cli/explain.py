@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, read, scenario_argument, shared_options
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,9 +32,15 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
       anchorcalc explain my-trailer.yaml "front left" crushes
     """
     from anchorcalc.render.screen.link import show_link
+    from anchorcalc.rig.resolve import resolve
     from anchorcalc.verdict.check import check_rig
+    from anchorcalc.verdict.least import with_least
 
-    result = check_rig(rig_of(file, own_tables, units))
+    scenario, catalog = read(file, own_tables, units)
+    rig = resolve(scenario, catalog)
+    result = check_rig(rig)
+    _anchor(result.anchors, anchor)
+    result = with_least(result, rig, catalog, anchor)
     strength = _anchor(result.anchors, anchor)
     show_link(result, strength, strength.weakest("working") if link is None else _link(strength, link))
     return Status.PASSES

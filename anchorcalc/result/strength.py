@@ -50,6 +50,35 @@ class Link:
 
 
 @dataclass(frozen=True)
+class Least:
+    """Least strength at one level over all directions [N], the direction and the link that gives there."""
+
+    strength: float
+    direction: tuple[float, float, float]
+    link: Link
+
+
+@dataclass(frozen=True)
+class HeldAgainst:
+    """What a standard asks of an anchor point [N], and whether the daily strength in every direction reaches it."""
+
+    name: str
+    per_point: float
+    met: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class LeastStrength:
+    """What an anchor is good for by itself, whatever strap hangs on it."""
+
+    breaking: Least
+    working: Least
+    looked_at: tuple[tuple[tuple[float, float, float], float, float], ...]  # directions, strengths at both levels
+    yardsticks: tuple[HeldAgainst, ...] = ()
+
+
+@dataclass(frozen=True)
 class AnchorStrength:
     """What one anchor holds along one direction, and its links, weakest first at the working level."""
 
@@ -57,6 +86,7 @@ class AnchorStrength:
     mounting: str
     direction: tuple[float, float, float]
     links: tuple[Link, ...]
+    least: LeastStrength | None = None  # looked for only where it is shown
 
     def weakest(self, level: Level) -> Link:
         """The link with the least strength at `level`."""

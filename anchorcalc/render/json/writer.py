@@ -21,7 +21,8 @@ SCHEMA: Final = 1
 _KEYS: Final[dict[type, dict[str, str | None]]] = {
     strength.Figure: {},
     strength.Link: {"name": "link", "breaking": "breaking_N", "working": "working_N"},
-    strength.AnchorStrength: {"direction": "pull_direction"},
+    strength.AnchorStrength: {"direction": "pull_direction", "least": "least_N"},
+    strength.HeldAgainst: {"name": "yardstick", "per_point": "per_point_N"},
     check.StrapState: {"tension": "tension_N", "limit": "limit_N", "weakest_key": "weakest_link_key"},
     check.StopState: {"push": "push_N", "limit": "limit_N"},
     check.CaseResult: {"acceleration": "acceleration_g", "at_rings": None},
@@ -152,7 +153,23 @@ def _anchor(anchor: strength.AnchorStrength) -> dict[str, Any]:
     found = _record(anchor)
     found["weakest_link"] = anchor.weakest("working").name
     found["second_link"] = None if second is None else second.name
+    if anchor.least is None:
+        del found["least_N"]
     return found
+
+
+def _least(least: strength.LeastStrength) -> dict[str, Any]:
+    """The direction and the link are those of the daily strength; the others have keys of their own."""
+    return {
+        "breaking": plain(least.breaking.strength),
+        "working": plain(least.working.strength),
+        "direction": plain(least.working.direction),
+        "link": least.working.link.name,
+        "link_key": least.working.link.key,
+        "breaking_direction": plain(least.breaking.direction),
+        "breaking_link": least.breaking.link.name,
+        "yardsticks": plain(least.yardsticks),
+    }
 
 
 def _thumb(thumb: check.RuleOfThumb) -> dict[str, Any]:
@@ -213,6 +230,7 @@ def _heavier(change: improve.TriedChange | improve.Together) -> dict[str, Any]:
 
 _SPECIAL: Final[dict[type, Callable[[Any], dict[str, Any]]]] = {
     strength.AnchorStrength: _anchor,
+    strength.LeastStrength: _least,
     check.RuleOfThumb: _thumb,
     check.MountingComparison: _compared,
     size.SizeChoice: _choice,

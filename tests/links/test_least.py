@@ -1,0 +1,127 @@
+"""The least strength of an anchor: against a fine grid of directions, and where the answer is known by hand."""
+
+from __future__ import annotations
+
+from math import cos, radians, sin, sqrt
+from typing import Any
+
+import numpy as np
+import pytest
+
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.links.least import STEEPEST, least_strength
+from anchorcalc.links.path import Strengths
+from anchorcalc.resources import data_folder
+from anchorcalc.result.strength import AnchorStrength, Link
+from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.least import with_least
+from tests.conftest import edited, rig_of, roadster, texts_of
+
+CATALOG = Catalog()
+
+
+class Made:
+    """Strengths of an anchor of which a newton uses the greatest of `uses` (n, 3), or `everywhere` alike [1/N]."""
+
+    def __init__(self, uses: list[tuple[float, float, float]], everywhere: float = 0.0) -> None:
+        self.uses, self.everywhere = np.array(uses), everywhere
+
+    def along(self, anchor: Any, direction: np.ndarray) -> AnchorStrength:
+        holds = 1.0 / max(self.everywhere, *(self.uses @ direction))
+        link = Link("made", "made", 3 * holds, holds, "", "", "")
+        return AnchorStrength("made", "made", tuple(direction.tolist()), (link,))
+
+
+def test_a_link_that_grows_in_proportion_is_weakest_along_its_own_way() -> None:
+    # Use (0.3, -0.4, 1.2) per 1000 N: its length is 1.3, so 1000 / 1.3 = 769.23 N along (3, -4, 12) / 13,
+    # 22.6 degrees from upright.
+    found = least_strength(None, Made([(0.3e-3, -0.4e-3, 1.2e-3)]))  # type: ignore[arg-type]
+    assert 0.99 * 769.2308 <= found.working.strength <= 769.2309
+    assert np.dot(found.working.direction, (3 / 13, -4 / 13, 12 / 13)) >= cos(radians(6))
+    assert found.breaking.strength == pytest.approx(3 * found.working.strength)
+
+
+def test_a_link_that_is_weakest_beyond_sixty_degrees_is_asked_at_sixty() -> None:
+    # Use (1, 0, 0) per 1000 N: along the deck 1000 N, but at 60 degrees from upright 1000 / sin 60 = 1154.7 N.
+    found = least_strength(None, Made([(1e-3, 0.0, 0.0)], everywhere=1e-4))  # type: ignore[arg-type]
+    assert 0.99 * 1154.7005 <= found.working.strength <= 1154.7006
+    assert found.working.direction[2] == pytest.approx(0.5, abs=0.02)
+
+
+def test_two_links_the_weaker_way_counts() -> None:
+    found = least_strength(None, Made([(0.0, 0.0, 1e-3), (0.9e-3, 0.9e-3, 0.6e-3)]))  # type: ignore[arg-type]
+    steep = 1000 / sqrt(0.9**2 + 0.9**2 + 0.6**2)  # 64.8 degrees from upright: beyond what is asked
+    at_sixty = 1000 / (sqrt(2) * 0.9 * sin(radians(60)) + 0.6 * cos(radians(60)))
+    assert steep < at_sixty
+    assert 0.99 * at_sixty <= found.working.strength <= at_sixty * (1 + 1e-9)
+
+
+def test_an_anchor_alike_in_every_way_is_told_a_little_weaker_never_stronger() -> None:
+    found = least_strength(None, Made([(0.0, 0.0, 0.0)], everywhere=1e-3))  # type: ignore[arg-type]
+    assert 930 <= found.working.strength <= 1000 * (1 + 1e-12)
+
+
+def shipped(name: str, anchor: str, mounting: str | None = None, **ring: str) -> tuple[Any, Any]:
+    texts = texts_of(data_folder("scenarios") / f"{name}.yaml")
+    if mounting is not None:
+        texts = edited(texts, "anchors", anchor, "mounting", value=mounting)
+    texts["mountings"][texts["anchors"][anchor]["mounting"]]["ring"] |= ring
+    rig = rig_of(texts, CATALOG)
+    return rig.anchors[anchor], Strengths(rig.basis)
+
+
+@pytest.mark.parametrize(
+    ("name", "anchor", "mounting", "ring"),
+    [
+        ("roadster", "front left", "plated", {}),
+        ("roadster", "rear right", "four screws", {}),
+        ("roadster", "front left", "plated", {"rated": "280 lbf", "rated_flat": "120 lbf"}),
+        ("utility-cart-angle", "front left", None, {}),
+    ],
+)
+def test_the_least_is_below_a_fine_grid_and_within_one_per_cent_of_it(
+    name: str, anchor: str, mounting: str | None, ring: dict[str, str]
+) -> None:
+    setting, strengths = shipped(name, anchor, mounting, **ring)
+    found = least_strength(setting, strengths)
+    grid = [(0.0, 0.0), *((angle, turn) for angle in np.arange(15, 61, 15) for turn in np.arange(0, 360, 30))]
+    assert grid[-1][0] == STEEPEST
+    held = [strengths.along(setting, np.array([sin(a) * cos(t), sin(a) * sin(t), cos(a)])) for a, t in np.radians(grid)]
+    for level in ("breaking", "working"):
+        least = min(getattr(each, level) for each in held)
+        told = getattr(found, level).strength
+        assert told <= least * (1 + 1e-9), level
+        # A grid is no finer than itself: what it finds least may lie a little above the least there is.
+        assert told >= 0.985 * least, level
+    assert len(found.looked_at) <= 25
+
+
+def test_a_mirrored_anchor_is_the_mirror_image_and_yardsticks_go_by_the_daily_strength() -> None:
+    rig = rig_of(roadster(), CATALOG)
+    result = with_least(check_rig(rig), rig, CATALOG)
+    left, right = (
+        next(each.least for each in result.anchors if each.anchor == f"front {side}") for side in ("left", "right")
+    )
+    assert left is not None
+    assert right is not None
+    assert right.working.strength == left.working.strength
+    assert right.working.direction == (left.working.direction[0], -left.working.direction[1], left.working.direction[2])
+    alone = least_strength(rig.anchors["front right"], Strengths(rig.basis))
+    assert alone.working.strength == pytest.approx(right.working.strength, rel=0.01)
+    for each in left.yardsticks:
+        assert each.met == (left.working.strength >= each.per_point)
+    # 7 000 lb gross and 1 650 lb of car: the trailers of 0.75 to 3.5 t, and the lightest class of loads.
+    names = [each.name for each in left.yardsticks]
+    assert "EN 12640, trailers of 0.75 to 3.5 t" in names
+    assert "EN 12640, trailers below 0.75 t" not in names
+    assert "MIL-STD-209K, loads to 3000 lb" in names
+    assert "MIL-STD-209K, loads above 10000 lb" not in names
+
+
+def test_figures_of_the_yardsticks() -> None:
+    rows = CATALOG.yardsticks
+    assert rows["EN 12640, trailers of 0.75 to 3.5 t"].per_point == 6000.0  # tested at 7.5 kN
+    assert rows["EN 12640, trailers below 0.75 t"].per_point == 4000.0
+    assert rows["DIN 75410-1, vehicles to 3.5 t"].per_point == 4000.0
+    assert rows["MIL-STD-209K, loads to 3000 lb"].per_point == pytest.approx(2500 * 4.4482216)
+    assert rows["Truck Loading Code, car carriers"].per_point == pytest.approx(2000 * 9.8, rel=1e-3)
