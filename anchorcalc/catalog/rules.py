@@ -34,7 +34,13 @@ class LoadCase(BaseModel):
     level: Literal["breaking", "working"]
     acceleration: tuple[_Acceleration, _Acceleration, _Acceleration]
     gravity: bool
+    binds: Literal["always", "with friction", "advice"] = "always"
+    """When it decides the verdict; what does not is told as advice."""
     source: Name
+
+    def decides(self, *, friction: bool) -> bool:
+        """Whether it decides the verdict of a load for which friction is counted, or is not."""
+        return self.binds == "always" or (self.binds == "with friction" and friction)
 
     @property
     def push(self) -> float:
@@ -129,8 +135,16 @@ class RuleSet(Row):
     general: GeneralCountRule
     light_vehicle: LightVehicleRule
     heavy: HeavyRule
+    over_points: tuple[Name, ...] = ()
+    """What is said of straps over the load, over tyres or round axles."""
     rechecks: tuple[Name, ...]
     cautions: tuple[Name, ...]
+
+    def parted(self, *, friction: bool) -> tuple[RuleSet, tuple[LoadCase, ...]]:
+        """The rule set with the cases that decide for a load with or without counted friction, and the others."""
+        decides = tuple(case for case in self.cases if case.decides(friction=friction))
+        others = tuple(case for case in self.cases if not case.decides(friction=friction))
+        return self.model_copy(update={"cases": decides}), others
 
     @model_validator(mode="after")
     def _whole(self) -> Self:

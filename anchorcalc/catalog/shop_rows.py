@@ -71,7 +71,7 @@ class Yardstick(Row):
     of: Literal["trailer", "load", "any"]
     above: Weight | None = None
     up_to: Weight | None = None
-    test: Annotated[float, between(1, 3)]
+    tested_times: Annotated[float, between(1, 3)]
     """Times the value that it is tested at."""
 
     def applies(self, weight: float | None) -> bool:

@@ -44,7 +44,7 @@ _PUSHES: Final[dict[str, Place3]] = {
 def resolve(scenario: Scenario, catalog: Catalog) -> Rig:
     """`scenario` in numbers and rows, with all that was assumed for it."""
     rows, ledger = Lookup(catalog), Ledger(unit_system(scenario.units))
-    rules = rows.noted(catalog.rule_set(scenario.rules))
+    rules, advice = rows.noted(catalog.rule_set(scenario.rules)).parted(friction=_relies_on_friction(scenario))
     mountings = {name: mounting_setting(name, scenario, rows, rules, ledger.units) for name in scenario.mountings}
     straps = strap_settings(scenario, mountings, rows, rules, ledger)
     load = _load(scenario, straps.points, catalog, ledger)
@@ -63,8 +63,14 @@ def resolve(scenario: Scenario, catalog: Catalog) -> Rig:
         unrated_parts=straps.unrated,
         assumed_parts=tuple(ledger.entries.values()),
         odd=plausibility_warnings(scenario, catalog),
+        advice=advice,
         own_rows=tuple(f"{name} ({file})" for name, file in rows.own.items()),
     )
+
+
+def _relies_on_friction(scenario: Scenario) -> bool:
+    grip = scenario.load.grip
+    return scenario.load.friction > 0 or (grip is not None and max(grip.sideways, grip.lengthways) > 0)
 
 
 def shelf(catalog: Catalog) -> Shelf:

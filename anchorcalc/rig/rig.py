@@ -11,7 +11,7 @@ from anchorcalc.rig.parts import AnchorSetting, FloorSetting, MountingSetting, P
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Factor, Steel, Washer
-    from anchorcalc.catalog.rules import RuleSet
+    from anchorcalc.catalog.rules import LoadCase, RuleSet
     from anchorcalc.catalog.shop_rows import BoltLengths
 
 
@@ -151,6 +151,7 @@ class Rig:
     assumed_parts: tuple[Assumed, ...]  # all but what the mountings assume
     odd: tuple[str, ...]  # what looks odd in the scenario without being impossible
     own_rows: tuple[str, ...]  # rows of the user's own tables that were used
+    advice: tuple[LoadCase, ...] = ()  # cases of the rule set that do not decide for this load
 
     @property
     def rules(self) -> RuleSet:
@@ -213,6 +214,11 @@ class Rig:
     def without_friction(self) -> Rig:
         """The rig with no friction or grip counted against the cases."""
         return replace(self, load=replace(self.load, friction=0.0, grip=(0.0, 0.0)))
+
+    def advised(self) -> Rig:
+        """The rig in the cases that do not decide."""
+        rules = self.rules.model_copy(update={"cases": self.advice})
+        return replace(self, basis=replace(self.basis, rules=rules), advice=())
 
     def without_stops(self) -> Rig:
         """The rig with nothing that its load leans against."""

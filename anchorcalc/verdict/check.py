@@ -94,7 +94,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
         requirements=beside,
         unrated=rig.unrated,
         assumed=rig.assumed,
-        warnings=(*rig.odd, *blocking_notes(rig), *hitch_warnings(sheet.weights, rig.units)),
+        warnings=(*rig.odd, *_of_the_rules(forces), *blocking_notes(rig), *hitch_warnings(sheet.weights, rig.units)),
         not_checked=tuple(not_checked(rig)),
         cautions=(*GENERAL_CAUTIONS, *rules.cautions),
         rechecks=rules.rechecks,
@@ -103,6 +103,17 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
         thumb_fraction=rules.rule_of_thumb.fraction_of_weight,
     )
     return replace(result, reasons=reasons(result), helps=help_lines(result))
+
+
+def _of_the_rules(forces: Forces) -> Iterator[str]:
+    """What the rule set says of straps over points, and the cases it only advises."""
+    rig = forces.rig
+    if any(point.bare for point in rig.load.tie_points.values()) or any(each.slides for each in rig.straps.values()):
+        yield from rig.rules.over_points
+    if rig.advice:
+        for case in Forces(rig.advised(), forces.strengths).cases():
+            found = f"{100 * case.utilisation:.0f} % of the hardest strap's limit" if case.held else "not held"
+            yield f"Advice, no part of the verdict: in {CASE_WORDS[case.case]} {found} ({case.source})."
 
 
 def _held_without(forces: Forces, rest: Verdict) -> Iterator[Requirement]:

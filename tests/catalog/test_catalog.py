@@ -77,7 +77,7 @@ def test_a_name_like_none_lists_what_is_known(catalog: Catalog) -> None:
     with pytest.raises(UnknownName) as caught:
         catalog.rule_set("qqq")
     assert "did you mean" not in str(caught.value)
-    assert str(caught.value).endswith("Known: au-road, ca-road, eu-road, nz-road, us-road")
+    assert str(caught.value).endswith("Known: au-road, ca-road, eu-light-2t, eu-light-3.5t, eu-road, nz-road, us-road")
 
 
 class TestSections:
@@ -330,7 +330,7 @@ RULES = (data_folder("tables") / "rules" / "us-road.yaml").read_text(encoding="u
         (("step: 10 ft", "step: 9 m"), "'9 m' is more than there is; allowed: up to 6 m"),
         (("title: ", 'title: "\\e[2J" #'), "title: a name with the control character U+001B"),
         (("note: ", 'note: "\\e[2J" #'), "note: a name with the control character U+001B"),
-        (('  - "None of these', '  - "\\e[2J'), "cautions › item 1: a name with the control character U+001B"),
+        (('  - "None of these', '  - "\\e[2J'), "cautions › item 3: a name with the control character U+001B"),
         (('  - "before the start', '  - "\\u202E'), "rechecks › item 1: a name with the control character U+202E"),
         (('source: "49 CFR 393.102(a)(1) [read]"', 'source: "\\e"'), "source: a name with the control character"),
     ],

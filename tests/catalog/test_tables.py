@@ -32,7 +32,7 @@ PURE_NUMBERS = {
     "rolling_shear", "thread_fraction", "stretch", "value", "design_factor", "duration_factor", "pass_below",
     "fail_above", "webbing", "chain", "wire rope", "rope", "hardware", "acceleration", "fraction_of_weight",
     "breaking_over_weight",
-    "direct_counts", "over_counts", "least", "least_each_end", "recommended",
+    "direct_counts", "over_counts", "loop_counts", "tested_times", "least", "least_each_end", "recommended",
 }  # fmt: skip
 
 
@@ -420,19 +420,34 @@ class TestRules:
         assert [case.case for case in cases.values() if not case.gravity] == ["upward"]
 
     @pytest.mark.parametrize(
-        ("name", "forward"), [("ca-road", 0.8), ("eu-road", 0.8), ("au-road", 0.8), ("nz-road", 1.0)]
-    )
+        ("name", "forward", "sideways"),
+        [
+            ("ca-road", 0.8, 0.5), ("eu-road", 0.8, 0.5), ("au-road", 0.8, 0.5), ("nz-road", 1.0, 0.5),
+            # VDI 2700-16: vehicles up to 2.0 t, and of 2.0 to 3.5 t.
+            ("eu-light-2t", 0.9, 0.7), ("eu-light-3.5t", 0.8, 0.6),
+        ],
+    )  # fmt: skip
     def test_elsewhere_everything_is_held_at_the_working_level(
-        self, catalog: Catalog, name: str, forward: float
+        self, catalog: Catalog, name: str, forward: float, sideways: float
     ) -> None:
         cases = catalog.rule_set(name).cases
         assert {case.level for case in cases} == {"working"}
         found = {case.case: case.acceleration for case in cases}
         assert found["forward"] == (forward, 0, 0)
         assert found["rearward"] == (-0.5, 0, 0)
-        assert found["left"] == (0, 0.5, 0)
-        assert found["right"] == (0, -0.5, 0)
+        assert found["left"] == (0, sideways, 0)
+        assert found["right"] == (0, -sideways, 0)
         assert found["upward"] == (0, 0, 0.2)
+
+    def test_a_bump_decides_where_the_rules_ask_for_it(self, catalog: Catalog) -> None:
+        """In neither 2014/47/EU nor EN 12195-1; in Australia where friction is relied on; elsewhere always."""
+        found = {}
+        for name, rules in catalog.rule_sets.items():
+            (bump,) = (case for case in rules.cases if case.case == "upward")
+            found[name] = (bump.decides(friction=False), bump.decides(friction=True))
+        never = dict.fromkeys(("eu-road", "eu-light-2t", "eu-light-3.5t"), (False, False))
+        always = dict.fromkeys(("us-road", "ca-road", "nz-road"), (True, True))
+        assert found == {**never, **always, "au-road": (False, True)}
 
     def test_every_set_has_every_direction_and_a_way_out(self, catalog: Catalog) -> None:
         for rules in catalog.rule_sets.values():

@@ -12,7 +12,7 @@ from anchorcalc.catalog.tables import Catalog
 from anchorcalc.rig.rig import Rig, StrapSetting, TiePointSetting
 from anchorcalc.units import parse_quantity
 from anchorcalc.verdict.rules import general_count, older_rule, requirements, rule_of_thumb, verdict_of
-from tests.conftest import edited, rig_of, roadster
+from tests.conftest import Texts, checked, edited, rig_of, roadster
 
 CATALOG = Catalog()
 RULES = CATALOG.rule_set("us-road")
@@ -125,3 +125,50 @@ def test_the_older_rule_counts_breaking_strengths_against_one_and_a_half_weights
     (found,) = older_rule(strapped(2000.0, straps), weak)
     assert found.verdict == "fail"
     assert older_rule(strapped(2000.0, straps, rules="eu-road"), strong) == ()
+
+
+def ways(texts: Texts) -> list[str]:
+    return [case.case for case in checked(texts, CATALOG).cases]
+
+
+def test_a_bump_is_advice_in_europe_and_in_australia_unless_friction_is_relied_on() -> None:
+    european = checked(edited(roadster(), "rules", value="eu-road"), CATALOG)
+    assert "upward" not in {case.case for case in european.cases}
+    assert any(each.startswith("Advice, no part of the verdict: in a bump ") for each in european.warnings)
+    australian = edited(roadster(), "rules", value="au-road")
+    assert "upward" not in ways(australian)
+    assert "upward" in ways(edited(australian, "load", "friction", value="0.2"))
+    assert "upward" in ways(edited(australian, "load", "grip", value={"sideways": "0.3"}))
+
+
+@pytest.mark.parametrize(
+    ("rules", "forward", "sideways"),
+    # VDI 2700-16: up to 2.0 t 0.9, 0.5 and 0.7; of 2.0 to 3.5 t 0.8, 0.5 and 0.6.
+    [("eu-light-2t", 0.9, 0.7), ("eu-light-3.5t", 0.8, 0.6)],
+)
+def test_light_vehicles_in_europe_have_rule_sets_of_their_own(rules: str, forward: float, sideways: float) -> None:
+    found = {case.case: case.acceleration for case in checked(edited(roadster(), "rules", value=rules), CATALOG).cases}
+    assert found == {
+        "forward": (forward, 0, 0), "rearward": (-0.5, 0, 0), "left": (0, sideways, 0), "right": (0, -sideways, 0),
+    }  # fmt: skip
+
+
+def test_new_zealand_sums_rated_strengths_to_twice_the_weight() -> None:
+    rig = rig_of(edited(roadster(), "rules", value="nz-road"), CATALOG)
+    limits = dict.fromkeys(rig.straps, (5000.0, "panel_bending", "deck"))
+    found = rule_of_thumb(rig, limits)
+    # 1 650 lb: 2 * 1650 * 4.448222 = 14 679 N; four straps held to 5 kN each by their anchors, counted whole: 20 kN.
+    assert found.required == pytest.approx(14_679.1, rel=1e-5)
+    assert found.provided == pytest.approx(20_000.0)
+
+
+def test_canada_has_no_older_rule_and_counts_both_ends_of_a_loop() -> None:
+    rules = CATALOG.rule_set("ca-road")
+    assert rules.older_rule is None
+    assert (rules.rule_of_thumb.direct_counts, rules.rule_of_thumb.loop, rules.rule_of_thumb.over_counts) == (0.5, 1, 1)
+    assert CATALOG.rule_set("us-road").rule_of_thumb.loop == 0.5
+
+
+def test_no_rating_is_named_for_tie_downs_of_heavy_machines() -> None:
+    for rules in CATALOG.rule_sets.values():
+        assert "5 000" not in rules.heavy.source
