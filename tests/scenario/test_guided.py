@@ -358,7 +358,7 @@ def test_what_people_type_is_understood(key: str, typed: str, understood: str | 
         ("base length", "1,400 mm", "has a comma"), ("title", "a\x07b", "ordinary signs"),
         ("title", "x" * 81, "longer than 80"),
         ("title", "<<", "ordinary signs"), ("rules", "us road", "did you mean 'us-road'"),
-        ("rules", "6", "not in the list"), ("condition", "we", "may be weathered, wet"),
+        ("rules", "9", "not in the list"), ("condition", "we", "may be weathered, wet"),
         ("condition", "decayed", "carries nothing: replace it"), ("condition", "rotten", "carries nothing"),
         ("condition", "don't know", "nothing safe"), ("deck thickness", "2 in", "no thickness of softwood-plywood"),
         ("first member", "16 ft", "beyond the deck length: 0 in to 168 in"),
