@@ -88,7 +88,7 @@ def rules_of(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
     yield from _members(setting)
     yield from _joints(setting, shelf)
     floor, D = setting.floor, setting.mounting.fasteners.D
-    ends: list[tuple[str, Obstacle]] = [*deck_edges(floor.length, floor.width, floor.width_front)]
+    ends: list[tuple[str, Obstacle]] = [*deck_edges(floor.length, floor.width, floor.width_front, floor.nose)]
     ends += [(f"wheel well {zone.name}", Box(zone.x, zone.y)) for zone in floor.wells]
     for name, end in ends:
         yield from (Rule(part, end, name) for part in _covers(setting))

@@ -53,23 +53,43 @@ class Faces:
 Obstacle = Box | Edge | Faces
 
 
-def half_width_at(x: float, length: float, width_rear: float, width_front: float) -> float:
-    """From the centreline of a deck that is a trapezoid to its side edge at `x` from the rear [m]."""
-    return (width_rear + (width_front - width_rear) * x / length) / 2
+Nose = tuple[float, float]
+"""Over what length a deck narrows in front, and how wide it is at its front edge [m]."""
 
 
-def deck_edges(length: float, width_rear: float, width_front: float) -> list[tuple[str, Edge]]:
-    """The four edges of a deck that is a trapezoid about its centreline."""
+def half_width_at(x: float, length: float, width_rear: float, width_front: float, nose: Nose | None = None) -> float:
+    """From the centreline of a deck that is a trapezoid to its side edge at `x` from the rear [m].
+
+    With a `nose` the sides run straight inwards from where it begins: inside the edge of one that is rounded.
+    """
+    if nose is None or x <= length - nose[0]:
+        return (width_rear + (width_front - width_rear) * x / length) / 2
+    start = half_width_at(length - nose[0], length, width_rear, width_front)
+    return start + (nose[1] / 2 - start) * (x - length + nose[0]) / nose[0]
+
+
+def deck_edges(
+    length: float, width_rear: float, width_front: float, nose: Nose | None = None
+) -> list[tuple[str, Edge]]:
+    """The edges of a deck that is a trapezoid about its centreline: four, and two more of a nose."""
     rear, front = width_rear / 2, width_front / 2
     side = hypot(length, front - rear)
     forward = (rear - front) / side  # part of the side's outward normal along x
     outward = length / side
-    return [
+    edges = [
         ("rear edge", Edge((-1.0, 0.0), 0.0)),
         ("front edge", Edge((1.0, 0.0), length)),
         ("left edge", Edge((forward, outward), outward * rear)),
         ("right edge", Edge((forward, -outward), outward * rear)),
     ]
+    if nose is None:
+        return edges
+    start = half_width_at(length - nose[0], length, width_rear, width_front)
+    slant = hypot(nose[0], start - nose[1] / 2)
+    forward, outward = (start - nose[1] / 2) / slant, nose[0] / slant
+    offset = forward * length + outward * nose[1] / 2
+    sides = [("left edge of the nose", outward), ("right edge of the nose", -outward)]
+    return [*edges, *((name, Edge((forward, across), offset)) for name, across in sides)]
 
 
 def gap(core: Box, radius: float, obstacle: Obstacle) -> float:

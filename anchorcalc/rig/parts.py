@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.outline import half_width_at
+from anchorcalc.mechanics.outline import Nose, half_width_at
 from anchorcalc.result.fitting import Assumed
 
 if TYPE_CHECKING:
@@ -105,6 +105,7 @@ class FloorSetting:
     screws_per_crossing: int
     wells: tuple[ZoneSetting, ...]
     no_go: tuple[ZoneSetting, ...]
+    nose: Nose | None = None
 
     @property
     def sound_layers(self) -> tuple[LayerSetting, ...]:
@@ -146,7 +147,7 @@ class FloorSetting:
 
     def half_width_at(self, x: float) -> float:
         """From the centreline to the side edge at `x`; the deck may be wider at one end."""
-        return half_width_at(x, self.length, self.width, self.width_front)
+        return half_width_at(x, self.length, self.width, self.width_front, self.nose)
 
 
 # --- mountings ------------------------------------------------------------------------------------------------

@@ -97,7 +97,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         width=deck.width,
         width_front=deck.width if deck.width_front is None else deck.width_front,
         length=deck.length,
-        layers=tuple(_layer(number, layer, rows, ledger) for number, layer in enumerate(deck.layers, start=1)),
+        layers=tuple(_layer(number, layer, deck, rows, ledger) for number, layer in enumerate(deck.layers, start=1)),
         lines=deck.member_lines,
         spacing=members.spacing,
         member=rows.noted(catalog.member(members.section)),
@@ -112,17 +112,18 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         screws_per_crossing=_screws_per_crossing(deck),
         wells=tuple(_zone(zone) for zone in deck.wheel_wells),
         no_go=tuple(_zone(zone) for zone in deck.no_go),
+        nose=None if deck.nose is None else (deck.nose.length, deck.nose.width),
     )
 
 
-def _layer(number: int, layer: Layer, rows: Lookup, ledger: Ledger) -> LayerSetting:
+def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) -> LayerSetting:
     if layer.face_grain is None:
         why = "not given; weak between the cross-members, and limp along them"
         ledger.assume(f"face grain of layer {number}", "the worse of both ways", why)
     panel = rows.noted(rows.catalog.panel(layer.panel))
     section = panel.section(layer.thickness)
     in_sheets = section.I_perp > 0  # planks have a joint at every edge, known as such
-    if in_sheets and not layer.joints_across and not layer.joints_along:
+    if in_sheets and layer.sheets is None and not layer.joints_across and not layer.joints_along:
         ledger.assume(f"sheet joints of layer {number}", "none near a ring", "none given; look from below")
     return LayerSetting(
         panel=panel,
@@ -131,7 +132,7 @@ def _layer(number: int, layer: Layer, rows: Lookup, ledger: Ledger) -> LayerSett
         strong_way=layer.face_grain == "along",
         grain_known=layer.face_grain is not None,
         condition=rows.noted(rows.catalog.condition(layer.condition)),
-        joints_across=layer.joints_across,
+        joints_across=layer.across(deck.length),
         joints_along=layer.joints_along,
         fixed=_fixed(layer, rows),
     )

@@ -53,7 +53,7 @@ def _first_screw_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fau
         return
     path: Path = ("deck", "hold_down", "first_at")
     least = catalog.factor("screw_from_panel_edge")
-    most = min(deck.half_width_at(0.0), deck.half_width_at(deck.length))
+    most = min(deck.half_width_at(0.0), deck.half_width_at(deck.straight))
     if first < least - TOUCHING:
         told = format_quantity(least, unit, "length", 3)
         yield path, f"a screw nearer than {told} to the edge of a sheet breaks out of it and does not count"
@@ -75,8 +75,13 @@ def _weld_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:
 
 
 def _plank_faults(path: Path, layer: Layer, catalog: Catalog) -> Iterator[Fault]:
-    """Words for planks, on a layer that is none: only planks carry nothing across their grain."""
+    """Words for planks on a layer of sheets, and for sheets on planks, which alone carry nothing across their grain."""
     if catalog.panel(layer.panel).section(layer.thickness).I_perp == 0:
+        if layer.sheets is not None:
+            yield (
+                (*path, "sheets"),
+                f"sheets is a word for panels; {layer.panel} are planks, with a joint at every edge",
+            )
         return
     for key in _OF_PLANKS:
         if getattr(layer, key) is not None:

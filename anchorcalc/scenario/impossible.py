@@ -219,6 +219,10 @@ def _deck_faults(deck: Deck) -> Iterator[Fault]:
             "no deck is twice as wide at one end as at the other with straight sides; give the width where the "
             "anchors are, and mark what is missing as no_go",
         )
+    if deck.nose is not None and deck.nose.length > deck.length:
+        yield ("deck", "nose", "length"), "the nose is longer than the deck that it is the front of"
+    elif deck.nose is not None and deck.nose.width > 2 * deck.half_width_at(deck.straight) + TOUCHING:
+        yield ("deck", "nose", "width"), "a nose is no wider than the deck where it begins"
     for key, zones in (("wheel_wells", deck.wheel_wells), ("no_go", deck.no_go)):
         for number, zone in enumerate(zones):
             if _off(zone, deck):
@@ -228,7 +232,7 @@ def _deck_faults(deck: Deck) -> Iterator[Fault]:
         for count, x in enumerate(layer.joints_across):
             if not 0 <= x <= deck.length:
                 yield (*path, "joints_across", count), "the joint does not lie on the deck"
-        widest = max(deck.half_width_at(0.0), deck.half_width_at(deck.length))
+        widest = max(deck.half_width_at(0.0), deck.half_width_at(deck.straight))
         for count, y in enumerate(layer.joints_along):
             if abs(y) > widest:
                 yield (*path, "joints_along", count), "the joint does not lie on the deck; count from the centreline"

@@ -7,7 +7,7 @@ trailer can be; what is merely unusual is left to plausibility warnings.
 
 from __future__ import annotations
 
-from math import floor
+from math import ceil, floor
 from typing import Annotated, Final, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
@@ -102,6 +102,13 @@ class Fixed(_Part):
     spacing: SmallExtent
 
 
+class Sheets(_Part):
+    """Sheets laid one after the other from the deck's rear edge."""
+
+    length: Extent = Field(description="of a whole sheet along the trailer")
+    first: Extent = Field(description="of the sheet at the rear edge, whole or cut")
+
+
 class Layer(_Part):
     """One layer of the deck; the top layer comes first."""
 
@@ -117,11 +124,28 @@ class Layer(_Part):
     joints_along: tuple[Place, ...] = Field(
         (), max_length=_MOST_JOINTS, description="y of each sheet joint that runs along"
     )
+    sheets: Sheets | None = Field(None, description="how its sheets were laid, in place of joints_across")
     plank_width: SmallExtent | None = Field(None, description="of one plank, where the layer is of planks")
     screws_per_crossing: Annotated[int, BeforeValidator(whole), Field(ge=1, le=4)] | None = Field(
         None, description="screws of a plank into each cross-member"
     )
     fixed: Fixed | None = Field(None, description="what fastens this layer to those below it, if not the deck's screws")
+
+    @model_validator(mode="after")
+    def _joints_told_once(self) -> Layer:
+        if self.sheets is not None and self.joints_across:
+            raise ValueError("sheets tell where the joints across are: give them or joints_across, not both")
+        if self.sheets is not None and self.sheets.first > self.sheets.length:
+            raise ValueError("the first of the sheets is longer than a whole one")
+        return self
+
+    def across(self, deck_length: float) -> tuple[float, ...]:
+        """X of every joint that runs across a deck of that length [m], as given or as the sheets were laid."""
+        if self.sheets is None:
+            return self.joints_across
+        first, length = self.sheets.first, self.sheets.length
+        count = ceil((deck_length - first) / length - 1e-9)
+        return tuple(first + number * length for number in range(min(max(count, 0), _MOST_JOINTS + 1)))
 
 
 class Joint(_Part):
@@ -163,12 +187,20 @@ class Zone(_Part):
     opposite: Point2
 
 
+class Nose(_Part):
+    """The front of a deck that is pointed or rounded; its sides are taken as straight, inside a rounded edge."""
+
+    length: Extent = Field(description="over which the deck narrows")
+    width: Extent = Field(description="at the front edge")
+
+
 class Deck(_Part):
     """Panels on cross-members."""
 
     width: Extent
     width_front: Extent | None = Field(None, description="when the deck is not square: width at the front edge")
     length: Extent
+    nose: Nose | None = Field(None, description="a pointed or rounded front, within the deck's length")
     layers: tuple[Layer, ...] = Field(min_length=1, max_length=6)
     layers_joined: Literal["loose", "screwed", "glued"]
     cross_members: CrossMembers
@@ -178,7 +210,7 @@ class Deck(_Part):
 
     @model_validator(mode="after")
     def _few_enough(self) -> Deck:
-        joints = sum(len(layer.joints_across) + len(layer.joints_along) for layer in self.layers)
+        joints = sum(len(layer.across(self.length)) + len(layer.joints_along) for layer in self.layers)
         if joints > _MOST_JOINTS:
             raise ValueError(f"at most {_MOST_JOINTS} joints of all layers together are taken here, not {joints}")
         members = int(max(self.length - self.cross_members.first_at, 0.0) / self.cross_members.spacing) + 1
@@ -198,7 +230,13 @@ class Deck(_Part):
     def half_width_at(self, x: float) -> float:
         """From the centreline to the side edge at `x`; the deck may be wider at one end [m]."""
         front = self.width if self.width_front is None else self.width_front
-        return half_width_at(x, self.length, self.width, front)
+        nose = None if self.nose is None else (self.nose.length, self.nose.width)
+        return half_width_at(x, self.length, self.width, front, nose)
+
+    @property
+    def straight(self) -> float:
+        """Length up to where a nose begins, the whole length where there is none [m]."""
+        return self.length if self.nose is None else max(self.length - self.nose.length, 0.0)
 
 
 class Ring(_Part):

@@ -177,9 +177,10 @@ def _structure(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
 
 
 def _corners(shown: DeckPlan) -> list[tuple[float, float]]:
-    length = shown.rig.floor.length
-    rear, front = shown.rig.floor.half_width_at(0), shown.rig.floor.half_width_at(length)
-    return [(0, rear), (length, front), (length, -front), (0, -rear)]
+    floor = shown.rig.floor
+    ends = [0.0, floor.length] if floor.nose is None else [0.0, floor.length - floor.nose[0], floor.length]
+    left = [(x, floor.half_width_at(x)) for x in ends]
+    return [*left, *((x, -y) for x, y in reversed(left))]
 
 
 def _member(number: int, x: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
