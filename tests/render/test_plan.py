@@ -12,6 +12,7 @@ from anchorcalc.catalog.tables import Catalog
 from anchorcalc.render.draw import plan_style
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline, plan_svg
 from anchorcalc.render.draw.plan_style import glyph
+from anchorcalc.resources import data_folder
 from anchorcalc.verdict.check import check_rig
 from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
@@ -97,6 +98,35 @@ def test_distances_are_to_scale(catalog: Catalog) -> None:
     middles = [corners(group.find(f"{SVG}path")).mean(axis=0)[1] for group in groups(root, "cross-member ")]
     assert np.diff(middles) == pytest.approx([-16 * per_inch] * (len(middles) - 1), abs=0.01)
     assert deck[:, 1].max() - middles[0] == pytest.approx(8 * per_inch, abs=0.01)
+
+
+def test_straps_over_points_run_from_ring_to_ring_and_stops_stand_where_they_push(catalog: Catalog) -> None:
+    texts = texts_of(data_folder("scenarios") / "quad.yaml")
+    texts["straps"]["front left"]["slides"] = "yes"
+    texts["load"]["stops"] = {
+        "chock": {"at": ["100 in", "19 in", "6 in"], "pushes": "rearward", "rated": "500 lbf"},
+        "wall": {"at": ["66 in", "30 in", "6 in"], "pushes": "right", "rated": "500 lbf"},
+    }
+    root = drawn(texts, catalog)
+    line = corners(next(each for each in groups(root, "strap front left: ")[0] if each.get("class") == "strap"))
+    deck = corners(next(each for each in root.iter(f"{SVG}path") if each.get("class") == "deck"))
+    per_inch = np.ptp(deck[:, 1]) / 144
+    ahead = (deck[:, 1].max() - line[:, 1]) / per_inch
+    left = (deck[:, 0].mean() - line[:, 0]) / per_inch
+    assert ahead == pytest.approx([114, 98, 90, 82, 66], abs=0.1)
+    assert left == pytest.approx([31, 19, 19, 19, 31], abs=0.1)
+    for name, way in (("chock", [0, 1]), ("wall", [1, 0])):  # in the drawing, where ahead is up and left is less
+        (shown,) = groups(root, f"stop {name}")
+        arrow = corners([each for each in shown if each.get("class") == "stop"][1])
+        assert (arrow[1] - arrow[0]) / np.linalg.norm(arrow[1] - arrow[0]) == pytest.approx(way, abs=1e-6)
+
+
+def test_a_nose_is_drawn_with_its_corners(catalog: Catalog) -> None:
+    texts = edited(roadster(), "deck", "nose", value={"length": "40 in", "width": "20 in"})
+    deck = corners(next(each for each in drawn(texts, catalog).iter(f"{SVG}path") if each.get("class") == "deck"))
+    assert len(deck) >= 6
+    front = deck[np.isclose(deck[:, 1], deck[:, 1].min()), 0]
+    assert np.ptp(front) / np.ptp(deck[:, 0]) == pytest.approx(20 / 80, rel=1e-4)
 
 
 def test_a_deck_out_of_square_is_drawn_so(catalog: Catalog) -> None:

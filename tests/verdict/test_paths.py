@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import json
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 
 from anchorcalc.catalog.rules import LoadCase
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.render.json.writer import check_json
 from anchorcalc.resources import data_folder
 from anchorcalc.verdict.blocking import blocking_force
 from anchorcalc.verdict.demand import StrappedLoad, strap_pulls, strapped_load
@@ -342,3 +344,59 @@ def test_mirrored_paths_and_stops_give_mirrored_pulls() -> None:
     assert one.held.tolist() == two.held.tolist()
     assert one.held.any()
     assert two.pulls == pytest.approx(one.pulls, rel=1e-7, abs=1e-6)
+
+
+@pytest.mark.parametrize("rules", sorted(CATALOG.rule_sets))
+def test_each_rule_set_takes_paths_and_says_what_it_says_of_them(rules: str) -> None:
+    texts = edited(with_straps(quad(), slides="yes"), "load", "grip", value={"sideways": "0.5", "lengthways": "0.5"})
+    result = checked(edited(texts, "rules", value=rules), CATALOG)
+    assert set(CATALOG.rule_set(rules).over_points) <= set(result.warnings)
+    assert [each.strap for each in result.cases[0].straps] == list(texts["straps"])
+    told = {each.name: each for each in result.requirements}
+    assert told["the same without counted friction"].verdict == "marginal"
+
+
+def test_json_tells_the_push_of_every_stop_and_one_row_a_strap() -> None:
+    answer = json.loads(check_json(checked(motorcycle(), CATALOG)))
+    braking = answer["cases"][0]
+    ahead, left, right = braking["stops"]
+    assert ahead["stop"] == "chock, ahead"
+    # 340 lb at 0.8 g: 1 210 N, and what the front straps pull ahead more than the rear ones rearward.
+    assert 1210 < ahead["push_N"] < 1600
+    assert ahead["limit_N"] == pytest.approx(3 * 600 * 4.4482216, rel=1e-6)
+    assert ahead["utilisation"] == pytest.approx(ahead["push_N"] / ahead["limit_N"])
+    assert (left["push_N"], right["push_N"]) == pytest.approx((0.0, 0.0), abs=1e-3)
+    sliding = json.loads(check_json(checked(with_straps(quad(), slides="yes"), CATALOG)))
+    assert [each["strap"] for each in sliding["cases"][-1]["straps"]] == [
+        "front left",
+        "front right",
+        "rear left",
+        "rear right",
+    ]
+
+
+def test_a_sliding_strap_pulls_both_of_its_rings() -> None:
+    result = checked(with_straps(quad(), slides="yes"), CATALOG)
+    bump = result.cases[-1]
+    assert {(each.strap, each.anchor) for each in bump.at_rings if each.strap == "front left"} == {
+        ("front left", "front left"), ("front left", "middle left"),
+    }  # fmt: skip
+    state = result.state_of("middle left")
+    assert state.asked_up > result.state_of("front left").asked_up  # two straps hang on it
+
+
+@pytest.mark.parametrize("name", ["quad", "motorcycle"])
+def test_units_and_order_of_keys_do_not_matter(name: str) -> None:
+    texts = with_straps(named(name), hand_tension="300 N")
+    turned = copy.deepcopy(texts)
+    for part in (turned["straps"], turned["anchors"], turned["load"]["wheels"], turned["load"].get("stops", {})):
+        items = list(part.items())[::-1]
+        part.clear()
+        part.update(items)
+    turned["load"]["weight"] = {"quad": "254.0117272 kg", "motorcycle": "154.2214058 kg"}[name]
+    one, other = checked(texts, CATALOG), checked(turned, CATALOG)
+    assert one.verdict == other.verdict
+    for first, second in zip(one.cases, other.cases, strict=True):
+        assert second.utilisation == pytest.approx(first.utilisation, rel=1e-6)
+        pulls = {each.strap: each.tension for each in first.straps}
+        assert {each.strap: each.tension for each in second.straps} == pytest.approx(pulls, rel=1e-6, abs=1e-3)
