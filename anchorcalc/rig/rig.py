@@ -175,6 +175,12 @@ class Rig:
         """Anchors that a strap hangs on."""
         return frozenset(anchor for strap in self.straps.values() for anchor, _ in strap.legs)
 
+    def course_of(self, strap: str) -> list[Place3]:
+        """Where a strap runs [m]: from its ring over its points, and on to the second ring of one that slides."""
+        legs, points = self.straps[strap].legs, self.straps[strap].course
+        first, *other = (self.anchors[anchor].ring_at for anchor, _ in legs)
+        return [first, *(self.load.tie_points[point].at for point in points), *other]
+
     @property
     def tie_downs(self) -> tuple[str, ...]:
         """The straps as they are counted: one with two legs is one."""

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.result.check import Result
     from anchorcalc.rig.parts import ZoneSetting
-    from anchorcalc.rig.rig import Rig, StopSetting, StrapSetting
+    from anchorcalc.rig.rig import Rig, StopSetting
 
 _DECK_WIDTH, _DECK_HEIGHT = 220.0, 640.0  # the deck fits into this [units of the drawing]
 _MARGIN = 128.0  # on both sides, for the anchors' words
@@ -241,10 +241,19 @@ def _load(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
         x, y = sheet.at(*point.at[:2])
         square = tag("rect", class_="tie-point", x=x - 3.5, y=y - 3.5, width=7, height=7)
         points.append(titled(f"tie point {harmless(name, _LONGEST)}", square))
-    outline = _outline(rig, sheet)
     stops = [_stop(name, stop, sheet) for name, stop in load.stops.items()]
-    centre = _centre_of_gravity(rig, sheet, board)
+    outline, centre = _outline(rig, sheet), _centre_of_gravity(rig, sheet, board)
     return titled(f"load: {harmless(load.name, _LONGEST)}", outline, *wheels, *points, *stops, centre)
+
+
+def _outline(rig: Rig, sheet: _Sheet) -> Markup:
+    """Where the load stands: round its wheels."""
+    places = [sheet.at(*place) for place in rig.load.wheels.values()]
+    if not places:
+        return Markup("")
+    xs, ys = zip(*places, strict=True)
+    left, top, right, bottom = min(xs) - 7, min(ys) - 18, max(xs) + 7, max(ys) + 18
+    return tag("rect", class_="load-outline", x=left, y=top, width=right - left, height=bottom - top, rx=10)
 
 
 def _stop(name: str, stop: StopSetting, sheet: _Sheet) -> Markup:
@@ -256,16 +265,6 @@ def _stop(name: str, stop: StopSetting, sheet: _Sheet) -> Markup:
     tip = (x + 13 * along[0], y + 13 * along[1])
     bar, arrow = tag("path", class_="stop", d=path(*ends)), tag("path", class_="stop", d=path((x, y), tip))
     return titled(f"stop {harmless(name, _LONGEST)}", bar, arrow)
-
-
-def _outline(rig: Rig, sheet: _Sheet) -> Markup:
-    """Where the load stands: round its wheels."""
-    places = [sheet.at(*place) for place in rig.load.wheels.values()]
-    if not places:
-        return Markup("")
-    xs, ys = zip(*places, strict=True)
-    left, top, right, bottom = min(xs) - 7, min(ys) - 18, max(xs) + 7, max(ys) + 18
-    return tag("rect", class_="load-outline", x=left, y=top, width=right - left, height=bottom - top, rx=10)
 
 
 def _wheel(name: str, at: tuple[float, float]) -> Markup:
@@ -282,26 +281,19 @@ def _centre_of_gravity(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
     )
 
 
-def _course(strap: StrapSetting, rig: Rig, sheet: _Sheet) -> list[tuple[float, float]]:
-    """From ring to tie point, or over points to the other ring."""
-    rings = [rig.anchors[anchor].at for anchor, _ in strap.legs]
-    points = [rig.load.tie_points[point].at[:2] for point in strap.course]
-    return [sheet.at(*place) for place in (rings[0], *points, *rings[1:])]
-
-
 def _straps(shown: DeckPlan, sheet: _Sheet, board: Board) -> Iterator[Markup]:
-    """Every strap with its hardest pull, and an arrow as long as that pull is hard at the ring it begins at."""
+    """Every strap over all its points, with its hardest pull and an arrow as long as that pull is hard."""
     rig, units = shown.rig, figures.units_of(shown.result)
-    courses = {name: _course(strap, rig, sheet) for name, strap in rig.straps.items()}
+    lines = {name: [sheet.at(*place[:2]) for place in rig.course_of(name)] for name in rig.straps}
     pulls = {name: _hardest(name, shown.result) for name in rig.straps}
-    first = {name: (course[0], course[1]) for name, course in courses.items()}
-    most, longest = max([1.0, *(pull or 0.0 for pull in pulls.values())]), max(map(_long, first.values()), default=0.0)
-    for number, (name, (start, end)) in enumerate(first.items(), start=1):
-        pull, line = pulls[name], path(*courses[name])
+    most = max([1.0, *(pull or 0.0 for pull in pulls.values())])
+    longest = max((_long((line[0], line[1])) for line in lines.values()), default=0.0)
+    for number, (name, line) in enumerate(lines.items(), start=1):
+        pull, (start, end) = pulls[name], line[:2]
         hardest = figures.force(pull, units) if pull is not None else "not held"
         places = [_between(start, end, share) for share in (0.45, 0.6, 0.3, 0.75, 0.2, 0.9)]
         asides = [(x + aside, y + 4) for aside in (0, 22, -22, 44, -44) for x, y in places]
-        parts = [tag("path", class_="strap-edge", d=line), tag("path", class_="strap", d=line)]
+        parts = [tag("path", class_="strap-edge", d=path(*line)), tag("path", class_="strap", d=path(*line))]
         if pull:
             parts.append(_arrow(start, end, longest * pull / most))
         yield titled(

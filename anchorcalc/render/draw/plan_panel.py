@@ -158,4 +158,6 @@ def _signs(rig: Rig, result: Result) -> Iterator[tuple[Markup, str]]:
     if rig.load.wheels:
         yield tag("rect", class_="wheel", x=9, y=-9, width=10, height=18, rx=4), "wheel of the load"
         yield tag("rect", class_="load-outline", x=2, y=-8, width=24, height=16, rx=4), "where the load stands"
+    if rig.load.stops:
+        yield tag("path", class_="stop", d="M14 -9 V9 M14 0 H2"), "stop, and the way it pushes"
     yield gravity_sign(14, 0), "centre of gravity"

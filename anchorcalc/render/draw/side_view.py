@@ -27,7 +27,7 @@ _TYRE = 9.0  # radius at which a wheel is drawn; nobody gave its size
 def side_drawing(rig: Rig, result: Result) -> Markup:
     """The view as a drawing of its own, with its style left to the page."""
     body, height = side_view(rig, result)
-    angles = "; ".join(f"{names}: {round(steep)} degrees" for names, _, _, steep in _straps(rig))
+    angles = "; ".join(f"{names}: {round(steep)} degrees" for names, _, steep in _straps(rig))
     return Markup(
         document(
             group(body, class_="deck-plan"), view=(0, 0, WIDTH, height),
@@ -39,7 +39,7 @@ def side_drawing(rig: Rig, result: Result) -> Markup:
 def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
     """The view and its height."""
     units, floor, load = figures.units_of(result), rig.floor, rig.load
-    points = [(x, z) for _, *ends, _ in _straps(rig) for x, z in ends]
+    points = [(x, z) for _, course, _ in _straps(rig) for x, z in course]
     xs = [0.0, floor.length, load.centre[0], *(x for x, _ in points), *(x for x, _ in load.wheels.values())]
     scale = (WIDTH - 2 * _EDGE) / (max(xs) - min(xs))
     highest = max([load.centre[2], *(z for _, z in points)])
@@ -67,17 +67,17 @@ def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
     centre = at(load.centre[0], load.centre[2])
     board.boxes.append((centre[0] - 9, centre[1] - 9, centre[0] + 9, centre[1] + 9))
     lines = list(_straps(rig))
-    for names, ring, tie, _ in lines:
-        ends = path(at(*ring), at(*tie))
+    for names, course, _ in lines:
+        ends = path(*(at(*place) for place in course))
         parts.append(titled(f"straps {names}", tag("path", class_="strap", d=ends)))
-        x, y = at(*tie)
+        x, y = at(*course[1])
         parts.append(tag("rect", class_="tie-point", x=x - 3, y=y - 3, width=6, height=6))
     parts.append(gravity_sign(*centre))
     high = length(load.centre[2], units)
     words = [(f"centre of gravity {high} above the deck", centre)]
     words += [
-        (f"{names}: {steep:.0f}°", at((ring[0] + tie[0]) / 2, (ring[1] + tie[1]) / 2))
-        for names, ring, tie, steep in lines
+        (f"{names}: {steep:.0f}°", at((course[0][0] + course[1][0]) / 2, (course[0][1] + course[1][1]) / 2))
+        for names, course, steep in lines
     ]
     parts += [_placed(text, place, board) for text, place in words]
     below = ground + deep + member.depth * scale + _LINE
@@ -86,16 +86,16 @@ def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
     return group(*parts), below + _LINE * len(notes) + 6.0
 
 
-def _straps(rig: Rig) -> Iterator[tuple[str, tuple[float, float], tuple[float, float], float]]:
-    """Straps alike from the side by their numbers, x and z of ring and tie point [m], and degrees above the deck."""
-    found: dict[tuple[tuple[float, float], tuple[float, float], float], list[int]] = {}
-    for number, strap in enumerate(rig.straps.values(), start=1):
-        a, b = rig.anchors[strap.anchor].ring_at, rig.load.tie_points[strap.tie_point].at
+def _straps(rig: Rig) -> Iterator[tuple[str, tuple[tuple[float, float], ...], float]]:
+    """Straps alike from the side by their numbers, x and z all along them [m], and degrees at their first ring."""
+    found: dict[tuple[tuple[tuple[float, float], ...], float], list[int]] = {}
+    for number, name in enumerate(rig.straps, start=1):
+        a, b, *_ = course = rig.course_of(name)
         steep = degrees(atan2(b[2] - a[2], hypot(b[0] - a[0], b[1] - a[1])))
-        key = (round(a[0], 4), round(a[2], 4)), (round(b[0], 4), round(b[2], 4)), round(steep, 1)
+        key = tuple((round(x, 4), round(z, 4)) for x, _, z in course), round(steep, 1)
         found.setdefault(key, []).append(number)
-    for (ring, tie, steep), numbers in found.items():
-        yield ", ".join(map(str, numbers)), ring, tie, steep
+    for (course_, steep), numbers in found.items():
+        yield ", ".join(map(str, numbers)), course_, steep
 
 
 def _heights(rig: Rig, units: UnitSystem) -> Iterator[str]:
