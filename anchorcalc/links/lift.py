@@ -207,12 +207,11 @@ class _Lift:
                 width = seat_disc(anchor, self._basis)
                 loads += [self.piece.inside(disc(x, y, width))._replace(examined=asked) for x, y in seats.tolist()]
                 forces += tensions.tolist()
-            for place, force in zip(self._on(anchor, pull.pads), pull.pad_forces, strict=True):
-                if force > 1e-9:
-                    half = 0.001
-                    x, y = place
-                    loads.append(self.piece.inside(Patch((x - half, x + half), (y - half, y + half), examined=False)))
-                    forces.append(-float(force))
+            # All pads, also those that press nothing: another direction is then no other floor.
+            for (x, y), force in zip(self._on(anchor, pull.pads).tolist(), pull.pad_forces, strict=True):
+                half = 0.001
+                loads.append(self.piece.inside(Patch((x - half, x + half), (y - half, y + half), examined=False)))
+                forces.append(-float(force))
             self._add_couples(anchor, direction, loads, forces)
         order = sorted(range(len(loads)), key=lambda number: (type(loads[number]).__name__, loads[number]))
         acting = tuple(round(float(force), 12) for force in (*(forces[k] for k in order), *nut_forces))
