@@ -71,7 +71,7 @@ def _several(files: tuple[str, ...], form: str, units: str | None, own_tables: t
     if files.count("-") > 1:
         raise click.UsageError("standard input can be read only once")
     gravest = Status.PASSES
-    outcomes = _outcomes(files, units, own_tables, least=form == "json")
+    outcomes = _outcomes(files, units, own_tables)
     if form == "json":
         from anchorcalc.render.screen.summary import summary_line
 
@@ -92,7 +92,7 @@ def _several(files: tuple[str, ...], form: str, units: str | None, own_tables: t
 
 
 def _outcomes(
-    files: tuple[str, ...], units: str | None, own_tables: tuple[Path, ...], *, least: bool
+    files: tuple[str, ...], units: str | None, own_tables: tuple[Path, ...]
 ) -> Iterator[tuple[str, Result | InputFaults]]:
     """Each file with its result, or with what is wrong with it."""
     from anchorcalc.catalog.tables import Catalog
@@ -101,6 +101,6 @@ def _outcomes(
     catalog = Catalog(own_tables)
     for file in files:
         try:
-            yield file, checked(scenario_of(file, catalog, units), catalog, least=least)
+            yield file, checked(scenario_of(file, catalog, units), catalog)
         except InputFaults as faults:
             yield file, faults
