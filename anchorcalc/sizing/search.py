@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.links.common import FloatArray, Question
+from anchorcalc.links.common import FloatArray, Neighbour, Question
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.links.pull import pull_of
 from anchorcalc.result.size import BackingChoice, BoltChoice, SizeChoice, Wanted, WasherChoice
@@ -81,7 +81,9 @@ class StockSearch:
         units: Literal["us", "si"],
         progress: Progress | None = None,
         only: Thread | None = None,
+        beside: tuple[Neighbour, ...] = (),
     ) -> None:
+        self._beside = beside
         self._anchor, self._direction, self._wanted, self._basis = anchor, direction, wanted, basis
         self._progress = progress or (lambda done, most: None)
         self.stock = stock(catalog, anchor, "inch" if units == "us" else "metric", only)
@@ -131,7 +133,7 @@ class StockSearch:
         if pair not in self._known:
             backing, bolts = self.stock.backings[pair[0]], self.stock.bolts[pair[1]]
             question = self._question(pair)
-            found = anchor_strength(question.anchor, self._direction, self._basis)
+            found = anchor_strength(question.anchor, self._direction, self._basis, self._beside)
             weight, metal = float(self._weights[pair]), float(self._metal[pair])
             self._known[pair] = Choice(backing, bolts, question, found, weight, metal)
             self._progress(len(self._known), _MOST_SOLVED)
@@ -155,7 +157,7 @@ class StockSearch:
 
     def _question(self, pair: tuple[int, int]) -> Question:
         setting = with_choice(self._anchor, self.stock.backings[pair[0]], self.stock.bolts[pair[1]])
-        return Question(setting, pull_of(setting, self._direction, self._basis), self._basis)
+        return Question(setting, pull_of(setting, self._direction, self._basis), self._basis, self._beside)
 
     @cached_property
     def _on_deck(self) -> NDArray[np.bool_]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.path import anchor_strength
+from anchorcalc.links.path import Strengths, anchor_strength
 from anchorcalc.result.size import ByThickness, SizeAnswer, Wanted
 from anchorcalc.result.strength import Level, Verdict, worst
 from anchorcalc.result.words import CASE_WORDS
@@ -20,10 +20,11 @@ from anchorcalc.sizing.stock import with_choice
 from anchorcalc.sizing.usual import thread_for
 from anchorcalc.units import format_quantity, unit_system
 from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.forces import Forces
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.links.common import FloatArray
+    from anchorcalc.links.common import FloatArray, Neighbour
     from anchorcalc.result.check import Result
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig
@@ -44,6 +45,7 @@ class Backed:
     rig: Rig
     setting: AnchorSetting
     result: Result
+    beside: tuple[Neighbour, ...]  # rings near by, pulled as hard as this one
 
     @property
     def ring_rated(self) -> float | None:
@@ -73,7 +75,7 @@ def backed(rig: Rig, anchor: str | None, mounting: str | None) -> Backed:
     if mounting is not None and mounting != rig.anchors[name].mounting.name:
         rig = rig.with_mounting(mounting, name)
         result = check_rig(rig)
-    return Backed(rig, rig.anchors[name], result)
+    return Backed(rig, rig.anchors[name], result, Forces(rig, Strengths(rig.basis)).as_hard(name))
 
 
 def _hardest_used(rig: Rig, result: Result) -> str:
@@ -138,7 +140,7 @@ def size(
     `picture` asks for the pressure under the smallest washer or plate, and what the choices hold by thickness.
     """
     only = thread_for(at.setting.mounting, at.rig, catalog) if shops else None
-    search = StockSearch(at.setting, catalog, direction, wanted, at.rig.basis, at.rig.units, progress, only)
+    search = StockSearch(at.setting, catalog, direction, wanted, at.rig.basis, at.rig.units, progress, only, at.beside)
     found = search.run()
     elsewhere = _limits_elsewhere(at, wanted)
     verdict: Verdict = "pass" if found.passing and not (elsewhere and wanted.of_the_cases) else "fail"
@@ -179,7 +181,7 @@ def by_thickness(catalog: Catalog, choice: Choice) -> tuple[ByThickness, ...]:
     for thickness in _thicknesses(catalog, seat, choice.bolts.size):
         setting = with_choice(question.anchor, Bearing(replace(seat, thickness=thickness)), choice.bolts)
         bend = backing_bend(replace(question, anchor=setting))
-        whole = anchor_strength(setting, np.array(question.pull.direction), question.basis)
+        whole = anchor_strength(setting, np.array(question.pull.direction), question.basis, question.beside)
         found.append(ByThickness(thickness, whole.working, bend.first_bend))
     return tuple(found)
 

@@ -52,13 +52,13 @@ class Forces:
         found: dict[str, tuple[AnchorStrength, ...]] = dict.fromkeys(self.rig.straps, ())
         names = list(self.rig.straps)
         for leg, (anchor, number) in enumerate(zip(self._rings, self._load.leg_of, strict=True)):
-            found[names[number]] += (self._along(anchor, self._directions[leg], self._alike(anchor)),)
+            found[names[number]] += (self._along(anchor, self._directions[leg], self.as_hard(anchor)),)
         return found
 
     def anchors(self) -> tuple[AnchorStrength, ...]:
         """Every anchor that has a strap, along its strap; with several, along their hardest pull together."""
         return tuple(
-            self._along(anchor, self._hardest(anchor), self._alike(anchor))
+            self._along(anchor, self._hardest(anchor), self.as_hard(anchor))
             for anchor in self.rig.anchors
             if self._on_ring(anchor).any()
         )
@@ -75,7 +75,7 @@ class Forces:
             if name != anchor and near(own, other) and self._on_ring(name).any()
         ]
 
-    def _alike(self, anchor: str) -> tuple[Neighbour, ...]:
+    def as_hard(self, anchor: str) -> tuple[Neighbour, ...]:
         """The rings near by, each pulled as hard as this one, along its own straps."""
         return tuple(_neighbour(self.rig.anchors[name], self._hardest(name)) for name in self._near(anchor))
 
@@ -145,7 +145,7 @@ class Forces:
         slack = tension <= _SLACK * self.rig.load.weight
         balanced = total <= _SLACK * self.rig.load.weight  # straps that pull against each other leave nothing
         direction = self._directions[leg] if slack or balanced else on_ring / total
-        beside = self._alike(ring) if slack or balanced else self._beside(ring, pulls, total)
+        beside = self.as_hard(ring) if slack or balanced else self._beside(ring, pulls, total)
         anchor = self._along(ring, direction, beside)
         link = anchor.weakest(level)
         # Where several straps share a ring its limit falls to each in proportion to its pull.

@@ -455,3 +455,16 @@ def test_strength_by_thickness_rises() -> None:
     for thin, thick in itertools.pairwise(found):
         assert thick.working >= thin.working * (1 - 0.03)
         assert thick.first_bend > thin.first_bend
+
+
+def test_rings_near_by_pull_along_as_in_check() -> None:
+    """Two rings on one piece of deck: what is reckoned of the ring as it stands is what `check` says of it."""
+    texts = roadster()
+    texts["anchors"]["rear left"]["at"] = ["164 in", "34 in"]
+    at = place(texts, "front left")
+    assert [each.anchor.name for each in at.beside] == ["rear left"]
+    whole = anchor_strength(at.setting, at.strap_direction(), at.rig.basis, at.beside)
+    alone = anchor_strength(at.setting, at.strap_direction(), at.rig.basis)
+    (said,) = [each for each in at.result.anchors if each.anchor == "front left"]
+    assert whole.working == pytest.approx(said.working, rel=1e-9)
+    assert whole.working < 0.95 * alone.working
