@@ -132,6 +132,9 @@ def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
     half = "half" if result.thumb_fraction == 0.5 else f"{result.thumb_fraction:g} times"
     found, wanted = force_number(thumb.provided, units), force_number(thumb.required, units)
     yield f"Rule of thumb, {half} the weight: {found} of {wanted} {units.force} wanted: {thumb.verdict.upper()}"
+    if result.unrated:
+        more = f" and {len(result.unrated) - 1} more" if len(result.unrated) > 1 else ""
+        yield f"Nobody rated {result.unrated[0]}{more}: what is unrated cannot pass."
     unmet = [each for each in result.requirements if each.verdict != "pass"]
     if unmet:
         more = f", and {len(unmet) - 1} more (--all)" if len(unmet) > 1 else ""
