@@ -11,6 +11,7 @@ from anchorcalc.cli.common import Status, format_option, scenario_argument, shar
 from anchorcalc.cli.progress import progress_bar
 
 if TYPE_CHECKING:
+    from anchorcalc.render.screen.improve import Written
     from anchorcalc.result.improve import Improvement
     from anchorcalc.sizing.improve import Improver
 
@@ -58,8 +59,8 @@ def command(
         from dataclasses import replace
 
         answer = replace(answer, units="us" if units == "us" else "si")
-    if target is not None:
-        _write(target, improver, answer, take, overwrite=overwrite)
+    numbers = answer.shortest if take is None else _numbers(take)
+    written = _write(target, improver, answer, numbers, overwrite=overwrite) if target and numbers else None
     if form == "json":
         from anchorcalc.render.json.writer import improve_json
 
@@ -67,27 +68,34 @@ def command(
     else:
         from anchorcalc.render.screen.improve import show_improve
 
-        show_improve(answer, file, None if target is None else str(target))
+        show_improve(answer, file, written)
+    if target and not numbers:
+        words = "it passes as it is" if answer.verdict == "pass" else "nothing passes; --take says what to write"
+        raise click.UsageError(f"nothing to write: {words}")
     return Status.PASSES if answer.verdict == "pass" or answer.shortest else Status.MARGINAL_OR_FAILS
 
 
-def _write(target: Path, improver: Improver, answer: Improvement, take: str | None, *, overwrite: bool) -> None:
-    from anchorcalc.output import write_whole
+def _write(
+    target: Path, improver: Improver, answer: Improvement, numbers: tuple[int, ...], *, overwrite: bool
+) -> Written:
+    """Write the scenario with the changes of these numbers, and tell what checking it says."""
+    from anchorcalc.output import shown, write_whole
+    from anchorcalc.render.screen.improve import Written
     from anchorcalc.scenario.writer import scenario_text
-    from anchorcalc.sizing.improve import ImproveError
+    from anchorcalc.sizing.improve import ImproveError, worst_utilisation
 
-    numbers = answer.shortest if take is None else _numbers(take)
-    if not numbers:
-        words = "it passes as it is" if answer.verdict == "pass" else "nothing passes; --take says what to write"
-        raise click.UsageError(f"nothing to write: {words}")
     try:
         content = improver.content_with(numbers)
     except ImproveError as error:
         raise click.UsageError(f"--take: {error}") from None
+    variant = improver.together(numbers)
+    if variant is None:
+        raise click.UsageError("--take: these changes have no room beside each other, or lead to what cannot be")
     notes = [
         f"Changed: {answer.changes[k].what}: {answer.changes[k].to} (was: {answer.changes[k].was})." for k in numbers
     ]
     write_whole(target, scenario_text(content, notes), overwrite=overwrite)
+    return Written(shown(target), variant.result.verdict, worst_utilisation(variant.result))
 
 
 def _numbers(take: str) -> tuple[int, ...]:

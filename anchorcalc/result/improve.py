@@ -48,5 +48,7 @@ class Improvement:
     together: Together | None  # what these come to
     sets_tried: int
     sets_left: int  # that the search had no time for, among those no longer than what it found
-    conditions: tuple[Condition, ...]  # on which the best set would pass, where none does for sure
-    governs: str  # what still stands in the way with the best change, where nothing passes
+    nearest: tuple[int, ...]  # numbers of the changes that come nearest together, where nothing passes
+    nearest_utilisation: float | None  # what is then used of the limits
+    conditions: tuple[Condition, ...]  # on which these would pass
+    governs: str  # what still stands in their way

@@ -46,6 +46,7 @@ _EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
 _WORTH_KEEPING: Final = 1.1  # a change that makes things so much worse by itself may still help with others
 _LARGEST_SET: Final = 3
 _MOST_FLOORS: Final = 16  # sets of changes for which the floor is laid out anew
+_MOST_ADDED: Final = 10  # changes looked at, best first, for what comes nearest
 
 Measure = tuple[int, float]
 """How bad a result is: its verdict, then the greatest share of any limit that is used."""
@@ -161,7 +162,6 @@ class Improver:
         self.changes: list[Change] = []
         self._alone: list[Variant] = []
         self._sets_tried = self._sets_left = 0
-        self._least_bad: tuple[Measure, tuple[int, ...], str] | None = None  # of all sets, the floor left out
         self._at_best: dict[tuple[int, ...], bool] = {}
         self._hooks_unrated = any(part.startswith("tie point ") for part in self.base.result.unrated)
         if self.base.result.verdict != "pass":
@@ -206,7 +206,7 @@ class Improver:
         """The fewest changes that together pass, of these the least work: their numbers, and what they come to.
 
         Sets are tried by size: all smaller ones are shown not to pass before a larger one is taken, as long as
-        `sets_left` is nil.
+        `sets_left` is nil. Of sets larger than `_LARGEST_SET` only the one built change by change is looked at.
         """
         passing = [number for number, each in enumerate(self._alone) if each.result.verdict == "pass"]
         if passing:
@@ -228,7 +228,8 @@ class Improver:
                 variant = self._variant(chosen, None)
                 if variant is not None and variant.result.verdict == "pass":
                     return numbers, variant
-        return (), None
+        longer, variant = self.best
+        return (longer, variant) if variant.result.verdict == "pass" else ((), None)
 
     def _possible(self, numbers: tuple[int, ...]) -> bool:
         """Whether nothing but the floor could keep these changes from passing.
@@ -249,20 +250,33 @@ class Improver:
             best = Variant(content, self._bench.at_best(self._bench.rig(content)))
         except InputFaults:
             return False
-        if best.result.verdict == "pass":
-            return True
-        if self._least_bad is None or best.measure < self._least_bad[0]:
-            self._least_bad = best.measure, numbers, _why_not(best.result)
-        return False
+        return best.result.verdict == "pass"
+
+    @cached_property
+    def best(self) -> tuple[tuple[int, ...], Variant]:
+        """What comes nearest where nothing passes: changes added one by one, each as long as it helps the others."""
+        numbers: tuple[int, ...] = ()
+        best = self.base
+        for number in range(min(len(self.changes), _MOST_ADDED)):
+            more = (*numbers, number)
+            if not self._go_together(more):
+                continue
+            variant = self._alone[number] if not numbers else self.together(more)
+            if variant is not None and variant.measure < best.measure:
+                numbers, best = more, variant
+        return numbers, best
+
+    def together(self, numbers: Sequence[int]) -> Variant | None:
+        """The scenario with the changes of these numbers, checked; None where it cannot be."""
+        return self._variant([self.changes[number] for number in numbers], None)
+
+    def _go_together(self, numbers: Sequence[int]) -> bool:
+        slots = [slot for number in numbers for slot in self.changes[number].slots]
+        return len(set(slots)) == len(slots)
 
     def _sets(self, size: int) -> list[tuple[int, ...]]:
         """Sets of changes none of which excludes another."""
-        return [
-            numbers
-            for numbers in combinations(range(len(self.changes)), size)
-            if sum(len(self.changes[number].slots) for number in numbers)
-            == len(frozenset().union(*(self.changes[number].slots for number in numbers)))
-        ]
+        return [each for each in combinations(range(len(self.changes)), size) if self._go_together(each)]
 
     def _outlook(self, numbers: tuple[int, ...]) -> float:
         """A guess at what is used of the limits with all of them: what each takes off, taken together."""
@@ -288,19 +302,18 @@ class Improver:
         """
         if any(not 0 <= number < len(self.changes) for number in numbers):
             raise ImproveError(f"changes are numbered 1 to {len(self.changes)}")
-        chosen = [self.changes[number] for number in numbers]
-        slots = [slot for change in chosen for slot in change.slots]
-        if len(set(slots)) < len(slots):
+        if not self._go_together(numbers):
             raise ImproveError("two of these changes exclude each other: they change the same thing")
         content = self.base.content
-        for change in chosen:
-            content = change.applied(content)
+        for number in numbers:
+            content = self.changes[number].applied(content)
         return content
 
     def answer(self) -> Improvement:
         """Everything found, as plain data."""
         numbers, together = self.shortest
-        base = self.base.result
+        base, in_vain = self.base.result, not numbers and self.base.result.verdict != "pass"
+        nearest = self.best if in_vain else None
         return Improvement(
             title=base.title,
             units=base.units,
@@ -313,8 +326,10 @@ class Improver:
             else Together(together.result.verdict, worst_utilisation(together.result), _added(together, self.base)),
             sets_tried=self._sets_tried,
             sets_left=self._sets_left,
-            conditions=self._conditions() if not numbers and base.verdict != "pass" else (),
-            governs=self._governs() if not numbers and base.verdict != "pass" else "",
+            nearest=() if nearest is None else nearest[0],
+            nearest_utilisation=None if nearest is None else worst_utilisation(nearest[1].result),
+            conditions=() if nearest is None else self._conditions(nearest[1]),
+            governs="" if nearest is None else _why_not(nearest[1].result),
         )
 
     def _told_of(self, number: int) -> TriedChange:
@@ -331,24 +346,11 @@ class Improver:
             buy=change.buy,
         )
 
-    def _conditions(self) -> tuple[Condition, ...]:
+    def _conditions(self, best: Variant) -> tuple[Condition, ...]:
         """What would have to be measured or done so that the best set of changes passes."""
-        if self._least_bad is None:
-            return ()
-        text = scenario_text(self.content_with(self._least_bad[1]))
-        scenario = parse_scenario(text, "the changed scenario", catalog=self._catalog)
-        rig = resolve(scenario, self._catalog)
-        found = with_conditions(self._bench.check(rig), rig, scenario, self._catalog)
+        scenario = parse_scenario(scenario_text(best.content), "the changed scenario", catalog=self._catalog)
+        found = with_conditions(best.result, self._bench.rig(best.content), scenario, self._catalog)
         return tuple(each for each in found.conditions if each.verdict_then == "pass")
-
-    def _governs(self) -> str:
-        """What stands in the way of the best set of changes, or of the best one where the floor decides."""
-        if self._least_bad is not None and not any(self._at_best.values()):
-            _, numbers, reason = self._least_bad
-            chosen = "; ".join(f"{self.changes[number].what}: {self.changes[number].to}" for number in numbers)
-            return f"With {chosen}. {reason}"
-        best = self._alone[0].result if self._alone else self.base.result
-        return _why_not(best)
 
 
 def improve(content: Texts, catalog: Catalog, progress: Progress | None = None) -> tuple[Improver, Improvement]:

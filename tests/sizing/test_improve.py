@@ -133,6 +133,10 @@ def test_what_keeps_the_best_set_from_passing_is_told(improvers: dict[str, Impro
     assert "cross-member bends" in answer.governs
     # Known rails alone would not do either: the deck under the tractor's wheels is short as well.
     assert answer.conditions == ()
+    # What is said of the changes that come nearest is what they come to when they are written.
+    text = scenario_text(improvers["orchard-tractor"].content_with(answer.nearest))
+    written = check(parse_scenario(text, "written", catalog=catalog), catalog)
+    assert worst_utilisation(written) == pytest.approx(answer.nearest_utilisation, rel=1e-9)
 
 
 def test_changes_are_told_best_first(improvers: dict[str, Improver], catalog: Catalog) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shlex
+from dataclasses import dataclass
 
 from rich.console import Console
 from rich.text import Text
@@ -12,13 +13,23 @@ from anchorcalc.render.figures import hardware_weight, percent, units_of
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
 from anchorcalc.render.words import condition
 from anchorcalc.result.improve import Improvement, TriedChange
+from anchorcalc.result.strength import Verdict
 from anchorcalc.units import UnitSystem
 
 _MOST_SHOWN = 12
 _CAUTION = "An estimate, not a rating: look at the result with check and fit before anything is drilled."
 
 
-def show_improve(answer: Improvement, file: str = "FILE", written: str | None = None) -> None:
+@dataclass(frozen=True)
+class Written:
+    """A changed scenario that was written: its file, and what checking it said."""
+
+    name: str
+    verdict: Verdict
+    used: float  # of the limits in the hardest case
+
+
+def show_improve(answer: Improvement, file: str = "FILE", written: Written | None = None) -> None:
     """Print what would make the scenario of `file` pass, and where it was `written` so changed."""
     with printing() as out:
         _show(out, answer, units_of(answer))
@@ -41,7 +52,10 @@ def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
         out.print(indented(_in_vain(answer)))
         for each in answer.conditions:
             out.print(indented(f"With these: {condition(each)}"))
-    helpful = [each for each in enumerate(answer.changes, start=1) if _helps(each[1], answer)][:_MOST_SHOWN]
+    taken = {number + 1 for number in (*answer.shortest, *answer.nearest)}
+    numbered = list(enumerate(answer.changes, start=1))
+    helpful = [each for each in numbered if _helps(each[1], answer)][:_MOST_SHOWN]
+    helpful += [each for each in numbered if each[0] in taken and each not in helpful]
     if helpful:
         print_head(out, f"Each change by itself (now: {percent(answer.worst_utilisation)} used)")
         shown = table("#", "change", "#used", "verdict", "#weighs", "then weakest")
@@ -60,15 +74,22 @@ def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
         out.print(indented(f"{rest} more gain little or nothing by themselves (--format json tells them)."))
 
 
-def _show_next(out: Console, answer: Improvement, file: str, written: str | None) -> None:
+def _show_next(out: Console, answer: Improvement, file: str, written: Written | None) -> None:
     out.print()
     if written is not None:
-        out.print(indented(f"Written: {shlex.quote(printable(written))}. Next: anchorcalc check {_quoted(written)}"))
+        out.print(
+            indented(f"Written: {written.name}, which is {written.verdict.upper()}, {percent(written.used)} used.")
+        )
+        then = "check" if written.verdict == "pass" else "improve"
+        out.print(indented(f"Next: anchorcalc {then} {_quoted(written.name)}"))
     elif answer.shortest:
         out.print(indented(f"To take these steps: anchorcalc improve {file} --write NEW.yaml"))
-    if answer.changes:
-        example = ",".join(str(number + 1) for number in range(min(len(answer.changes), 2)))
-        out.print(indented(f"To take others: anchorcalc improve {file} --take {example} --write NEW.yaml"))
+    elif answer.nearest:
+        some = ",".join(str(number + 1) for number in answer.nearest)
+        out.print(indented(f"To go on from there: anchorcalc improve {file} --take {some} --write NEW.yaml"))
+        out.print(indented("and then: anchorcalc improve NEW.yaml, which tries further changes."))
+    if answer.shortest or written is not None:
+        out.print(indented(f"To take others: anchorcalc improve {file} --take 1 --write NEW.yaml"))
     out.print(indented(_CAUTION))
 
 
@@ -96,7 +117,11 @@ def _step(change: TriedChange) -> str:
 def _in_vain(answer: Improvement) -> str:
     tried = f"None of {len(answer.changes)} changes passes, alone or together ({answer.sets_tried} sets tried"
     left = f", {answer.sets_left} not tried)" if answer.sets_left else ")"
-    return f"{tried}{left}. What governs with the best of them: {answer.governs}"
+    if not answer.nearest or answer.nearest_utilisation is None:
+        return f"{tried}{left}. What governs: {answer.governs}"
+    some = " and ".join(str(number + 1) for number in answer.nearest)
+    used = percent(answer.nearest_utilisation)
+    return f"{tried}{left}. Nearest come {some}{' together' * (len(answer.nearest) > 1)}: {used} used. {answer.governs}"
 
 
 def _helps(change: TriedChange, answer: Improvement) -> bool:
