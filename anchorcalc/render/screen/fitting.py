@@ -123,6 +123,7 @@ def _show_shopping(out: Console, shopping: Sequence[tuple[Item, int]], units: Un
         shown.add_row(str(count), item.kind, size, item.material)
     print_head(out, "To buy, for all anchors")
     out.print(shown)
+    out.print(indented("For the anchors alone: layers of the deck, its own screws and straps are not on this list."))
 
 
 def _show_weights(out: Console, weights: Weights, units: UnitSystem) -> None:
