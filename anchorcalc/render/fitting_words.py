@@ -25,6 +25,11 @@ if TYPE_CHECKING:
 
 
 NOT_STRONG_ENOUGH = "NOT STRONG ENOUGH"
+_BY_HAND = 6.8  # torque that no common wrench is set to, some 5 lbf ft [N m] (common practice, no source)
+_SNUG = (
+    "No wrench is set so low: turn the nut snug by hand and stop when the washer begins to mark the wood; the figures "
+    "are why. "
+)
 """Across the head of whatever is drilled or bought by, where the check fails."""
 
 
@@ -131,9 +136,12 @@ def tension(found: Tightening, units: UnitSystem) -> str:
     if found.way != "torque":
         return f"{'Snug only' if found.way == 'snug' else 'Not yet'}: {found.why}."
     below, above, proof = (force(part, units) for part in (found.wood_below, found.wood_above, found.proof_limit))
+    by_hand = found.settings and max(setting.aim_for for setting in found.settings) < _BY_HAND
+    first = _SNUG if by_hand else ""
     return (
-        f"No more than {force(found.limit, units)} in each bolt, {100 * found.share_of_proof:.1f} % of its proof load, "
-        f"set by {found.why} (wood under the nuts {below}, under the ring's base {above}, the bolt {proof}). "
+        f"{first}No more than {force(found.limit, units)} in each bolt, {100 * found.share_of_proof:.1f} % of its "
+        f"proof load, set by {found.why} (wood under the nuts {below}, under the ring's base {above}, the bolt "
+        f"{proof}). "
         "T = K F d; the wrench is set lower, for by hand the tension scatters."
     )
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from anchorcalc.render import figures
+from anchorcalc.render import figures, fitting_words
+from anchorcalc.result.fitting import Tightening, WrenchSetting
 from anchorcalc.units import SI, US, length, length_number
 
 
@@ -42,3 +43,11 @@ def test_forces_and_shares() -> None:
     assert figures.force(14826.0, SI) == "14.83 kN"
     assert figures.force(math.inf, US) == "no limit"
     assert (figures.percent(0.634), figures.percent(math.inf)) == ("63 %", "no hold")
+
+
+@pytest.mark.parametrize(("aim", "by_hand"), [(1.6, True), (20.0, False)])
+def test_where_no_wrench_goes_so_low_it_says_so(aim: float, by_hand: bool) -> None:
+    found = Tightening("torque", "the wood", 820.0, 9e3, 4e4, 0.015, (WrenchSetting("dry", 0.2, 1.2 * aim, aim),))
+    said = fitting_words.tension(found, US)
+    assert ("snug by hand and stop when the washer begins to mark the wood" in said) is by_hand
+    assert "No more than 184 lbf in each bolt, 1.5 % of its proof load, set by the wood" in said
