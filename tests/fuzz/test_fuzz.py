@@ -13,7 +13,7 @@ import pytest
 
 from tests.fuzz.targets import Bench, Finding
 
-MUTANTS = 100
+MUTANTS = 60
 
 
 @pytest.fixture(scope="module")
