@@ -462,6 +462,8 @@ class TestRules:
         """49 CFR 393.126: 10 000 lb; the common standard in Canada: 4 500 kg (drivers' handbook, chapter 9)."""
         assert catalog.rule_set("us-road").light_vehicle.heaviest == pytest.approx(10_000 * LBF)
         assert catalog.rule_set("ca-road").light_vehicle.heaviest == pytest.approx(4500 * 9.80665)
+        for name in ("eu-road", "eu-light-2t", "eu-light-3.5t", "au-road", "nz-road"):  # the federal one as a yardstick
+            assert catalog.rule_set(name).light_vehicle.heaviest == pytest.approx(10_000 * LBF)
 
     def test_only_the_federal_rule_lets_an_unmarked_strap_count(self, catalog: Catalog) -> None:
         assert [name for name, rules in catalog.rule_sets.items() if rules.unmarked_counts] == ["us-road"]
