@@ -19,7 +19,7 @@ def faulty(tmp_path: Path) -> str:
 
 
 def test_json_lines_hold_what_each_alone_says() -> None:
-    files = [str(path) for path in SCENARIOS]
+    files = [str(path) for path in SCENARIOS if path.stem in ("motorcycle", "roadster", "roadster-screws")]
     done = run("check", *files, "--format", "json")
     lines = done.stdout.splitlines()
     assert len(lines) == len(files)

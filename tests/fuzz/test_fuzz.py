@@ -13,7 +13,7 @@ import pytest
 
 from tests.fuzz.targets import Bench, Finding
 
-MUTANTS = 60
+MUTANTS = 40
 
 
 @pytest.fixture(scope="module")
