@@ -12,10 +12,11 @@ from anchorcalc.render.draw import ladder
 from anchorcalc.render.draw.fit_picture import fit_picture
 from anchorcalc.render.draw.section import section
 from anchorcalc.render.draw.shapes import Box, Patch, Shape, Words, box_of
+from anchorcalc.resources import data_folder
 from anchorcalc.result import AnchorStrength, Link, Result
 from anchorcalc.units import US
 from anchorcalc.verdict.check import check_rig
-from tests.conftest import rig_of, roadster
+from tests.conftest import rig_of, roadster, texts_of
 from tests.render.mountings import TEN, set_up
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -132,3 +133,15 @@ def test_the_same_picture_gives_the_same_bytes(catalog: Catalog, result: Result)
     rig = rig_of(roadster(), catalog)
     assert fit_picture(rig, result) == fit_picture(rig, result)
     assert "NOT STRONG ENOUGH" not in fit_picture(rig, result)
+
+
+def test_a_ring_at_the_other_end_of_a_strap_that_slides_is_asked_for_its_pull_too(catalog: Catalog) -> None:
+    """The strap pulls as hard at both of its rings, whichever of them comes nearer to its limit."""
+    texts = texts_of(data_folder("scenarios") / "quad.yaml")
+    for strap in texts["straps"].values():
+        strap["slides"] = "yes"
+    result = check_rig(rig_of(texts, catalog))
+    strap = rig_of(texts, catalog).straps["front left"]
+    asked = [ladder.asked_of(result, ring) for ring, _ in strap.legs]
+    assert asked[0].working > 0
+    assert asked[1].working >= asked[0].working  # the middle ring also has the end of another strap

@@ -46,7 +46,7 @@ def asked_of(result: Result, anchor: str) -> Asked:
         pulls = [
             state.tension
             for case in result.cases if case.held and case.level == level
-            for state in case.straps if state.anchor == anchor
+            for state in case.at_rings if state.anchor == anchor
         ]  # fmt: skip
         return max(pulls, default=0.0)
 
