@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Iterator, Sequence
 
 from rich.console import Console
 from rich.text import Text
 
-from anchorcalc.reading.faults import printable
 from anchorcalc.render.figures import force_number, percent, units_of
-from anchorcalc.render.screen.console import indented, printing, short, table, verdict_word
+from anchorcalc.render.screen.console import indented, printing, short, table, to_type, verdict_word
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.strength import GRAVITY
@@ -155,7 +153,7 @@ def _not_checked(result: Result) -> Iterator[str]:
 
 
 def _next(result: Result, file: str) -> Iterator[str]:
-    name = "FILE" if file == "-" else shlex.quote(printable(file))
+    name = to_type(file)
     if result.verdict == "pass":
         yield f"Next, what to buy, drill and tighten: anchorcalc fit {name}"
     else:

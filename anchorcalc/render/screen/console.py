@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import re
+import shlex
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -15,7 +16,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from anchorcalc.reading.faults import shortened
+from anchorcalc.reading.faults import printable, shortened
 
 _STYLE = {"pass": "bold green", "marginal": "bold yellow", "fail": "bold red", "refused": "bold red"}
 _WIDEST = 100
@@ -84,6 +85,11 @@ def verdict_word(verdict: str) -> Text:
 def short(name: str, longest: int = _LONGEST_NAME) -> str:
     """`name` in a length that leaves room for figures beside it."""
     return shortened(name, longest)
+
+
+def to_type(file: str) -> str:
+    """How `file` is written in a command to come; what came by standard input has no name."""
+    return "FILE" if file == "-" else shlex.quote(printable(file))
 
 
 def print_head(out: Console, text: str) -> None:

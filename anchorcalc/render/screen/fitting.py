@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -10,10 +9,18 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from anchorcalc.reading.faults import printable
 from anchorcalc.render import fitting_words
 from anchorcalc.render.figures import units_of
-from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
+from anchorcalc.render.screen.console import (
+    indented,
+    print_head,
+    print_list,
+    printing,
+    short,
+    table,
+    to_type,
+    verdict_word,
+)
 from anchorcalc.result import Result, Verdict
 from anchorcalc.result.fitting import AnchorPlace, BoltGroup, FittingSheet, Item, MountingSheet, Weights
 from anchorcalc.units import UnitSystem, length
@@ -27,7 +34,7 @@ def show_fitting(result: Result, file: str = "FILE") -> None:
     with printing() as out:
         _headline(out, sheet, strength)
         if strength != "pass":
-            _first_changes(out, result, "FILE" if file == "-" else shlex.quote(printable(file)))
+            _first_changes(out, result, to_type(file))
         _show_places(out, sheet.places, units)
         for mounting in sheet.mountings:
             _show_mounting(out, mounting, units)

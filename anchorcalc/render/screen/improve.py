@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-import shlex
 from dataclasses import dataclass
 
 from rich.console import Console
 from rich.text import Text
 
-from anchorcalc.reading.faults import printable
 from anchorcalc.render.figures import hardware_weight, percent, units_of
-from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
+from anchorcalc.render.screen.console import (
+    indented,
+    print_head,
+    print_list,
+    printing,
+    short,
+    table,
+    to_type,
+    verdict_word,
+)
 from anchorcalc.render.words import condition
 from anchorcalc.result.improve import Improvement, TriedChange
 from anchorcalc.result.strength import Verdict
@@ -34,11 +41,7 @@ def show_improve(answer: Improvement, file: str = "FILE", written: Written | Non
     with printing() as out:
         _show(out, answer, units_of(answer))
         if answer.verdict != "pass":
-            _show_next(out, answer, _quoted(file), written)
-
-
-def _quoted(file: str) -> str:
-    return "FILE" if file == "-" else shlex.quote(printable(file))
+            _show_next(out, answer, to_type(file), written)
 
 
 def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
@@ -81,7 +84,7 @@ def _show_next(out: Console, answer: Improvement, file: str, written: Written | 
             indented(f"Written: {written.name}, which is {written.verdict.upper()}, {percent(written.used)} used.")
         )
         then = "check" if written.verdict == "pass" else "improve"
-        out.print(indented(f"Next: anchorcalc {then} {_quoted(written.name)}"))
+        out.print(indented(f"Next: anchorcalc {then} {to_type(written.name)}"))
     elif answer.shortest:
         out.print(indented(f"To take these steps: anchorcalc improve {file} --write NEW.yaml"))
     elif answer.nearest:
