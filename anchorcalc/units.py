@@ -249,6 +249,12 @@ def length_number(metres: float, units: UnitSystem) -> str:
     return f"{sign}{whole} {fraction}".rstrip() if whole or not part else f"{sign}{fraction}"
 
 
+def length_twice(metres: float, units: UnitSystem) -> tuple[str, str]:
+    """Length [m] in the user's own unit, and in the other one in brackets."""
+    first, second = (US, SI) if units is US else (SI, US)
+    return length(metres, first), f"({length(metres, second)})"
+
+
 def both_lengths(metres: float) -> str:
     """Length [m] in inches and millimetres, for words that are made before anybody has asked in which."""
     return f"{metres / _IN:.3g} in ({1000 * metres:.0f} mm)"

@@ -6,9 +6,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.render.draw.letters import width
-from anchorcalc.render.draw.shapes import Board, Box, Line, Point, Shape, Words, apart, box_of, within
+from anchorcalc.render.draw.shapes import MM, Board, Box, Line, Point, Shape, Words, apart, box_of, within
 from anchorcalc.render.draw.tiling import OVERLAP
-from anchorcalc.units import SI, US, length
+from anchorcalc.units import length_twice
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -60,13 +60,8 @@ def _wanted(stations: Sequence[float], units: UnitSystem) -> Iterator[tuple[floa
             yield min(at, 0.0), max(at, 0.0), _both(abs(at), units)
 
 
-def _in_turn(units: UnitSystem) -> tuple[UnitSystem, UnitSystem]:
-    return (US, SI) if units is US else (SI, US)
-
-
 def _both(millimetres: float, units: UnitSystem) -> tuple[str, str]:
-    first, second = (length(millimetres / 1000, each) for each in _in_turn(units))
-    return first, f"({second})"
+    return length_twice(millimetres / MM, units)
 
 
 def _placed(

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from anchorcalc.render.draw.letters import wrapped
 from anchorcalc.render.draw.shapes import MM, Box, Circle, Line, Patch, Point, Shape, Words, around, patch
 from anchorcalc.rig.parts import Bars, Bolts, Screws
-from anchorcalc.units import SI, US, length
+from anchorcalc.units import length_twice
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -300,5 +300,4 @@ def _screw(anchor: AnchorSetting, at: float, units: UnitSystem) -> Iterator[_Par
 
 
 def _both(metres: float, units: UnitSystem) -> str:
-    first, second = (US, SI) if units is US else (SI, US)
-    return f"{length(metres, first)} ({length(metres, second)})"
+    return " ".join(length_twice(metres, units))

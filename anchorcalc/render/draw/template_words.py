@@ -8,7 +8,7 @@ from anchorcalc.render import figures
 from anchorcalc.render.draw.svg import harmless
 from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
 from anchorcalc.rig.parts import Bars, PlateSeat, ThroughSteel, WasherSeat
-from anchorcalc.units import SI, US, length, length_number
+from anchorcalc.units import length, length_number, length_twice
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -125,8 +125,7 @@ def _from_nearest(anchor: AnchorSetting, units: UnitSystem) -> str:
 
 
 def _either(metres: float, units: UnitSystem) -> str:
-    first, second = (US, SI) if units is US else (SI, US)
-    return f"{length(metres, first)} ({length(metres, second)})"
+    return " ".join(length_twice(metres, units))
 
 
 def _along_across(size: tuple[float, float], units: UnitSystem) -> str:
