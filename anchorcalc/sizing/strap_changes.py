@@ -134,7 +134,8 @@ class StrapDrafts(Drafts):
     def more_straps(self) -> Iterator[Change]:
         """A second ring and strap beside each, one bay outward or inward, to the same hook."""
         content, spacing, floor = self._content, self._rig.floor.spacing, self._rig.floor
-        pairs = {name for pair in self._pairs() for name in pair} or set(self._hooked())
+        # Each once, in an order that is the same in every run: a file that is written twice is the same file.
+        pairs = dict.fromkeys(name for pair in self._pairs() for name in pair) or dict.fromkeys(self._hooked())
         if not pairs or 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
             return
         moved: dict[str, tuple[str, str]] = {}
