@@ -65,6 +65,8 @@ def command(
         from anchorcalc.render.json.writer import improve_json
 
         click.echo(improve_json(answer))
+        if written is not None:
+            click.echo(f"written: {written.name}", err=True)
     else:
         from anchorcalc.render.screen.improve import show_improve
 
@@ -85,16 +87,15 @@ def _write(
     from anchorcalc.sizing.improve import ImproveError, worst_utilisation
 
     try:
-        content = improver.content_with(numbers)
+        variant = improver.together(numbers)
     except ImproveError as error:
         raise click.UsageError(f"--take: {error}") from None
-    variant = improver.together(numbers)
     if variant is None:
         raise click.UsageError("--take: these changes have no room beside each other, or lead to what cannot be")
     notes = [
         f"Changed: {answer.changes[k].what}: {answer.changes[k].to} (was: {answer.changes[k].was})." for k in numbers
     ]
-    write_whole(target, scenario_text(content, notes), overwrite=overwrite)
+    write_whole(target, scenario_text(variant.content, notes), overwrite=overwrite)
     return Written(shown(target), variant.result.verdict, worst_utilisation(variant.result))
 
 

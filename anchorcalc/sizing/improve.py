@@ -163,6 +163,7 @@ class Improver:
         self._alone: list[Variant] = []
         self._sets_tried = self._sets_left = 0
         self._at_best: dict[tuple[int, ...], bool] = {}
+        self._together: dict[tuple[int, ...], Variant | None] = {}
         self._hooks_unrated = any(part.startswith("tie point ") for part in self.base.result.unrated)
         if self.base.result.verdict != "pass":
             self._try_all()
@@ -173,30 +174,29 @@ class Improver:
         found: list[tuple[Change, Variant]] = []
         for change in drafts:
             self._told(len(drafts))
-            variant = self._variant([change], self.base.measure)
+            variant = self._variant(change.applied(self.base.content), self.base.measure)
             if variant is not None and variant.measure <= _little_worse(self.base.measure):
                 found.append((change, variant))
         self._order = {id(change): number for number, change in enumerate(drafts)}  # least work first, as drafted
         found.sort(key=lambda each: (each[1].measure, self._order[id(each[0])]))
         self.changes, self._alone = [change for change, _ in found], [variant for _, variant in found]
+        self._together.update({(number,): variant for number, variant in enumerate(self._alone)})
 
     def _told(self, most: int) -> None:
         self._done += 1
         self._progress(self._done, max(most, self._done))
 
-    def _variant(self, chosen: Sequence[Change], better_than: Measure | None) -> Variant | None:
-        """The scenario with the chosen changes; None where it cannot be, or cannot be better than asked."""
-        content = self.base.content
-        for change in chosen:
-            content = change.applied(content)
+    def _variant(self, content: Texts, better_than: Measure | None = None) -> Variant | None:
+        """A changed scenario, checked; None where it cannot be, or cannot be better than asked."""
         try:
             rig = self._bench.rig(content)
         except InputFaults:
             return None
-        best = Variant(content, self._bench.at_best(rig))
-        crowded = any(place.conflicts for place in best.result.sheet.places)
-        if better_than is not None and (crowded or best.measure > _little_worse(better_than)):
-            return None
+        if better_than is not None:
+            best = Variant(content, self._bench.at_best(rig))
+            crowded = any(place.conflicts for place in best.result.sheet.places)
+            if crowded or best.measure > _little_worse(better_than):
+                return None
         return Variant(content, self._bench.check(rig))
 
     # --- together
@@ -215,7 +215,6 @@ class Improver:
         floors = 0
         for size in range(2, _LARGEST_SET + 1):
             for numbers in sorted(self._sets(size), key=lambda each: (self._outlook(each), self._work(each))):
-                chosen = [self.changes[number] for number in numbers]
                 if not self._possible(numbers):
                     self._sets_tried += 1
                     continue
@@ -225,7 +224,7 @@ class Improver:
                 floors += 1
                 self._sets_tried += 1
                 self._told(self._done + _MOST_FLOORS - floors)
-                variant = self._variant(chosen, None)
+                variant = self.together(numbers)
                 if variant is not None and variant.result.verdict == "pass":
                     return numbers, variant
         longer, variant = self.best
@@ -261,14 +260,22 @@ class Improver:
             more = (*numbers, number)
             if not self._go_together(more):
                 continue
-            variant = self._alone[number] if not numbers else self.together(more)
+            variant = self.together(more)
             if variant is not None and variant.measure < best.measure:
                 numbers, best = more, variant
         return numbers, best
 
-    def together(self, numbers: Sequence[int]) -> Variant | None:
-        """The scenario with the changes of these numbers, checked; None where it cannot be."""
-        return self._variant([self.changes[number] for number in numbers], None)
+    def together(self, numbers: tuple[int, ...]) -> Variant | None:
+        """The scenario with the changes of these numbers, checked; None where it cannot be.
+
+        Raises
+        ------
+        ImproveError
+            No such change, or two that exclude each other.
+        """
+        if numbers not in self._together:
+            self._together[numbers] = self._variant(self.content_with(numbers))
+        return self._together[numbers]
 
     def _go_together(self, numbers: Sequence[int]) -> bool:
         slots = [slot for number in numbers for slot in self.changes[number].slots]
