@@ -33,14 +33,16 @@ def blocking_force(weight: float, push: float, mu: float) -> float:
 
 def blocking_notes(rig: Rig) -> Iterator[str]:
     """For each way that a stop faces: what the stops would have to bear by themselves, and what they are rated for."""
-    unit = unit_system(rig.units).force
+    if not rig.load.stops:
+        return
+    unit, load = unit_system(rig.units).force, strapped_load(rig)
     for case in _hardest(rig):
         way = np.array([*case.acceleration[:2], 0.0])
         push = float(np.linalg.norm(way))
         facing = [stop for stop in rig.load.stops.values() if float(np.dot(stop.push, way)) < 0]
         if not facing:
             continue
-        needed = blocking_force(rig.load.weight, push, friction_against(strapped_load(rig), way / push))
+        needed = blocking_force(rig.load.weight, push, friction_against(load, way / push))
         rated = sum(stop.breaking if case.level == "breaking" else stop.rated for stop in facing)
         told, borne = (format_quantity(each, unit, "force", 3) for each in (needed, rated))
         enough = "enough against sliding, not against tipping or lifting" if rated >= needed else "not enough"

@@ -35,7 +35,8 @@ class Forces:
         self.rig, self.strengths = rig, strengths
         self._load = strapped_load(rig)
         self._directions = self._load.directions
-        legs = [leg for strap in rig.straps.values() for leg in strap.legs]
+        self._straps = tuple(rig.straps.values())
+        legs = [leg for strap in self._straps for leg in strap.legs]
         self._rings = np.array([anchor for anchor, _ in legs], dtype=object)  # (e,)
         self._demand = strap_pulls(self._load, rig.rules.cases)
 
@@ -105,7 +106,7 @@ class Forces:
         """All straps on one tie point, their pulls added up whatever their directions: the safe side [N]."""
         on_point = (
             pulls[i] * bearing
-            for i, strap in enumerate(self.rig.straps.values())
+            for i, strap in enumerate(self._straps)
             for point, bearing in zip(strap.course, strap.bearing, strict=True)
             if point == tie_point
         )
@@ -139,7 +140,7 @@ class Forces:
     def _strap_state(self, leg: int, pulls: Vector, level: Level) -> StrapState:
         """One strap at one of its rings against the least limit there: strap, tie points, ring and every link of it."""
         i, ring = int(self._load.leg_of[leg]), str(self._rings[leg])
-        strap = list(self.rig.straps.values())[i]
+        strap = self._straps[i]
         tension, on_ring = float(pulls[i]), self._pull_on_ring(ring, pulls)
         total = _size(on_ring)
         slack = tension <= _SLACK * self.rig.load.weight
