@@ -1,6 +1,6 @@
 """All figures of speed in one run, in processor time, so that other work on the machine counts little. Asserts nothing.
 
-python -m tests.benchmarks.bench
+OPENBLAS_NUM_THREADS=1 python -m tests.benchmarks.bench
 
 Start-up and files against bare imports, statics against cvxpy with Clarabel, floor and plate against scikit-fem, `size`
 against its arithmetic alone, growth with straps, rings, elements and scenarios.
@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import copy
 import json
-import os
 import resource
 import subprocess
 import sys
@@ -30,8 +29,6 @@ from tests.benchmarks import bench_plates, bench_statics
 from tests.conftest import rig_of, roadster
 from tests.mechanics import test_floor_reference as triangles
 from tests.sizing.setups import CATALOG
-
-os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 
 def spent(task: Callable[[], object], times: int = 3) -> float:

@@ -19,7 +19,7 @@ import tempfile
 from typing import IO
 
 _SERVER = """
-import array, importlib, io, json, os, pkgutil, socket, sys
+import importlib, io, json, os, pkgutil, socket, sys
 import anchorcalc, jinja2, reportlab.pdfgen.canvas, rich.console, rich.table, rich.text
 for each in pkgutil.walk_packages(anchorcalc.__path__, "anchorcalc."):
     if not each.name.endswith("__main__"):
