@@ -184,12 +184,14 @@ def bearing_areas(anchor: AnchorSetting, positions: FloatArray, basis: Basis) ->
     """Wood that bears under each nut at the allowable pressure, (n,) [m²].
 
     A thin washer dishes: only a rim of c beyond the nut presses (EN 1993-1-8, 6.2.5(4)). A plate counts under each
-    nut like a washer of min(12 t, 4 d) (EN 1995-1-1, 8.5.2(3)).
+    nut like a washer of min(12 t, 4 d) (EN 1995-1-1, 8.5.2(3)), wider than 4 d where wider ones are sold for the bolt:
+    they count in full, and a plate is no worse than they.
     """
     seat, thread = seat_of(anchor), anchor.mounting.bolts.thread
     reach = float(bearing.plate_reach(seat.thickness, seat.steel.F_y, crushing_pressure(anchor)))
     if isinstance(seat, PlateSeat):
-        most = max(float(bearing.washer_equal_diameter(seat.thickness, thread.D)), thread.d_nut)
+        d = max(thread.D, basis.shelf.widest_washer(thread.name) / bearing.WASHER_OVER_BOLT)
+        most = max(float(bearing.washer_equal_diameter(seat.thickness, d)), thread.d_nut)
         half = np.array(seat.size) / 2
     else:
         most, half = seat.outside, np.full(2, np.inf)
@@ -217,8 +219,8 @@ def crushing(question: Question) -> Strength:
         float("inf"),
         allowable,
         code="panel bearing on face (APA)",
-        formula="F = f A / share, A of D_eff = min(D, d_nut + 2 t √(f_y / 3 f)) less the hole; a plate's no more than "
-        "that of min(12 t, 4 d)",
+        formula="F = f A / share, A of D_eff = min(D, d_nut + 2 t √(f_y / 3 f)) less the hole; a plate's D = "
+        "min(12 t, the greater of 4 d and the widest washer sold for the bolt)",
         source="APA bearing on face; EN 1993-1-8 6.2.5(4); EN 1995-1-1 8.5.2(2),(3)",
         figures=(
             pressure("f", f, "allowable bearing pressure"),

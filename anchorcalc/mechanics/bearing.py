@@ -15,6 +15,8 @@ from numpy.typing import ArrayLike, NDArray
 
 FloatArray = NDArray[np.float64]
 
+WASHER_OVER_BOLT: Final = 4.0  # of a plate that counts as a washer, EN 1995-1-1 8.5.2(3)
+
 _COUNTED: Final = 2.5  # diameters of panel that count for pull-through, NDS 2018 12.2.5
 _SETTLED: Final = 1e-9  # share of a diameter by which the next one may differ
 _MOST_STEPS: Final = 200
@@ -44,7 +46,7 @@ def washer_equal_diameter(t: ArrayLike, d: ArrayLike) -> FloatArray:
 
     Source: EN 1995-1-1:2004 8.5.2(3); t plate thickness [m], d bolt diameter [m].
     """
-    return np.asarray(np.minimum(12 * np.asarray(t), 4 * np.asarray(d)))
+    return np.asarray(np.minimum(12 * np.asarray(t), WASHER_OVER_BOLT * np.asarray(d)))
 
 
 def washer_bearing(f: ArrayLike, D: ArrayLike, d_hole: ArrayLike) -> FloatArray:
@@ -189,7 +191,7 @@ def hull_perimeter_on_plate(positions: ArrayLike, r: ArrayLike, half_size: Array
 
 def _hull(points: FloatArray) -> FloatArray:
     """Corners of the convex hull of `points` (n, 2), counter-clockwise (Andrew's monotone chain)."""
-    ordered = np.unique(points, axis=0)
+    ordered = np.array(sorted({(x, y) for x, y in points.tolist()}))
     if len(ordered) < 3:
         return ordered
     return np.array([*_chain(ordered)[:-1], *_chain(ordered[::-1])[:-1]])

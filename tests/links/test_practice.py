@@ -48,6 +48,18 @@ def in_the_bay(on: Texts) -> tuple[float, float]:
     return first + 3.5 * spacing, 9.0
 
 
+@pytest.mark.parametrize("size", ["1/4-20", "5/16-18", "3/8-16", "1/2-13"])
+@pytest.mark.parametrize("thickness", ["1/16 in", "1/8 in"])
+def test_no_washer_crushes_the_wood_later_than_a_plate(size: str, thickness: str) -> None:
+    """Plates as they are fitted, 3/16 in: under thin bolts 4 d alone would leave them less than a large washer."""
+    outside = "1 1/2 in" if size in ("1/4-20", "5/16-18") else "2 in"
+    washer, steel = (
+        links(deck(), bolted(backing, size, base_thickness="3/16 in"), MID, pull_at(40))["crush"].working
+        for backing in (washers(outside, thickness), plate(6, "3/16 in"))
+    )
+    assert washer <= steel * 1.001
+
+
 @pytest.mark.parametrize("on", DECKS, ids=range(len(DECKS)))
 @pytest.mark.parametrize("degrees", [25, 45, 90])
 @pytest.mark.parametrize("level", ["breaking", "working"])
