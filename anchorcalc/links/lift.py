@@ -168,7 +168,7 @@ class _Lift:
         reach = seat_disc(anchor, self._basis) / 2
         return [
             _lifting(places[bays == bay], tensions[bays == bay], reach)
-            for bay in np.unique(bays)
+            for bay in sorted(set(bays.tolist()))
             if tensions[bays == bay].sum() > _SLACK * tensions.sum()
         ]
 

@@ -198,8 +198,9 @@ def bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
     anchor = question.anchor
     room = anchor.floor.member.width / 2 - anchor.mounting.bolts.thread.D  # a diameter of steel beside its middle
-    for x in np.unique(question.pull.resisting[:, 0]) + anchor.at[0]:
-        nearest = nearest_line(float(x), anchor.floor)
+    for along in sorted(set(question.pull.resisting[:, 0].tolist())):
+        x = anchor.at[0] + along
+        nearest = nearest_line(x, anchor.floor)
         if abs(nearest - x) > room:
             return (
                 f"bolts stand {both_lengths(x)} from the rear edge; the nearest cross-member's middle is at "

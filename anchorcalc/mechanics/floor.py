@@ -359,7 +359,7 @@ def _board_body(
 
 def _span(board: Board, members: Sequence[float]) -> float:
     """The span that sets the cells: the least of the board's, pairs of members close together left out [m]."""
-    gaps = np.diff(np.unique(members))
+    gaps = np.diff(sorted(set(members)))
     if not gaps.size:
         return board.x[1] - board.x[0]
     return float(gaps[gaps >= np.max(gaps) / 3].min())

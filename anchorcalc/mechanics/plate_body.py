@@ -154,7 +154,10 @@ class Assembly:
 
     def coupled(self, left_out: Numbers | None = None) -> Coupled:
         """The bodies on their contacts, some left out; raises PlateError when a part hangs on nothing."""
-        kept = np.setdiff1d(np.arange(self.forces, self._next), [] if left_out is None else left_out)
+        there = np.ones(self._next - self.forces, dtype=np.bool_)
+        if left_out is not None:
+            there[left_out - self.forces] = False
+        kept = self.forces + np.flatnonzero(there)
         stiffness = np.concatenate([*self._stiffness, np.zeros(0)])[kept - self.forces]
         return Coupled(self._whole, self._moved, self.forces, kept, stiffness)
 
