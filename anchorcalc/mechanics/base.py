@@ -3,7 +3,7 @@
 Each ring stands on its foot, a rectangle over which its pull enters evenly and the couple of a pull at a
 height rises evenly from edge to edge. Fasteners hold over their heads, the wood is an elastic bed that is
 never crushed, so everything grows in proportion to the pull. A thick base on hard wood comes out as a rigid
-one (`statics.fastener_shares`), a thin one leaves most of the pull to the fasteners beside the foot.
+one, a thin one leaves most of the pull to the fasteners beside the foot.
 
 x runs along the trailer, y across it, z up. The in-plane part of a pull is taken at the base's underside.
 """

@@ -11,9 +11,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from anchorcalc.mechanics.base import Base, BasePlate, Fasteners
 from anchorcalc.mechanics.bearing import bearing_areas, crushing_breaking_stress, washer_equal_diameter
 from anchorcalc.mechanics.hermite import grid_lines
 from anchorcalc.mechanics.plate_bed import RoundPlate
+from anchorcalc.mechanics.plate_body import Patch
 from anchorcalc.mechanics.plates import (
     EdgeSupport,
     Plate,
@@ -24,7 +26,7 @@ from anchorcalc.mechanics.plates import (
     isotropic_rigidities,
     solve_linear,
 )
-from anchorcalc.mechanics.statics import balance, fastener_shares
+from anchorcalc.mechanics.statics import balance
 from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
 
 FloatArray = NDArray[np.float64]
@@ -191,10 +193,11 @@ def bracket_bolt_tension(P: float, e: float, heights: FloatArray, each: int) -> 
     heights : of the rows of bolts over the lower edge [m]
     each : bolts in a row
     """
-    across = np.linspace(-0.05, 0.05, each)
-    bolts = np.array([[-height, y] for height in heights for y in across])
-    edge = np.array([[0.0, -0.05], [0.0, 0.05]])
-    return P * float(fastener_shares(bolts, edge, np.array([1.0, 0.0, 0.0]), e).max())
+    bolts = [(-height, y) for height in heights for y in np.linspace(-0.05, 0.05, each)]
+    top, foot = -float(max(heights)) - 0.02, Patch((-0.08, -0.04), (-0.02, 0.02))
+    rigid = BasePlate((top, 0.0), (-0.07, 0.07), 0.5, 2e11, 0.3)
+    wall = 1e15  # [N/m³], hard beside the bolts
+    return float(Base(rigid, Fasteners(bolts, 1e6, 0.012), wall, [foot]).under([[P, 0.0, 0.0]], e).tensions.max())
 
 
 def bearing_under_plate(t: float, d: float, d_hole: float, f_c90k: float) -> float:

@@ -16,7 +16,6 @@ from anchorcalc.mechanics.statics import (
     _by_least_squares,
     _Program,
     balance,
-    fastener_shares,
     nnls,
 )
 from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
@@ -286,48 +285,6 @@ def test_bolt_group_turns_about_its_heel() -> None:
     assert found.pulls[0] == pytest.approx(428 * r / (r @ r), rel=1e-10)
     assert found.pulls[0].round(1).tolist() == [2140.4, 2140.4, 375.1, 375.1]
     assert found.contacts.sum() == pytest.approx(2 * 2140.43 + 2 * 375.13 - 4000, rel=1e-4)
-
-
-SQUARE, BASE = CORNERS * 0.041275, CORNERS * 0.05715  # 3 1/4 in bolt square in a 4 1/2 in base
-
-
-def test_straight_pull_is_shared_equally() -> None:
-    for count in (3, 4, 6):
-        turn = 2 * np.pi * np.arange(count) / count
-        ring = 0.04 * np.column_stack([np.cos(turn), np.sin(turn)])
-        assert fastener_shares(ring, BASE, UP, 0.02)[0] == pytest.approx(1 / count, rel=1e-10)
-
-
-@quiet
-@given(angle=st.floats(0.0, 1.5), height=st.floats(0.0, 0.05))
-def test_low_pull_pries_about_the_far_edge(angle: float, height: float) -> None:
-    """Along an axis of the pattern: by distance from the heel, or by the linear rule if nothing presses."""
-    direction = np.array([cos(angle), 0, sin(angle)])
-    shares = fastener_shares(SQUARE, BASE, direction, height)[0]
-    M, x = height * cos(angle), SQUARE[:, 0]
-    linear = sin(angle) / 4 - M * x / (x @ x)  # pulled forward at the ring, the base rises at the rear
-    r = 0.05715 - x
-    heel = (M + 0.05715 * sin(angle)) * r / (r @ r)
-    expected = heel if heel.sum() > sin(angle) else linear
-    assert shares == pytest.approx(expected, abs=1e-9)
-    assert shares.sum() >= sin(angle) - 1e-9
-
-
-def test_shares_of_many_directions_equal_those_of_each() -> None:
-    directions = np.array([[0.6, 0.0, 0.8], [0, -0.6, 0.8], [0.48, 0.36, 0.8]])
-    together = fastener_shares(SQUARE, BASE, directions, 0.0127)
-    for row, direction in zip(together, directions, strict=True):
-        assert row == pytest.approx(fastener_shares(SQUARE, BASE, direction, 0.0127)[0], abs=1e-10)
-
-
-def test_push_into_the_deck_asks_nothing_of_the_fasteners() -> None:
-    assert not fastener_shares(SQUARE, BASE, -UP, 0.01).any()
-    assert not fastener_shares(SQUARE, BASE, FORWARD, 0.0).any()
-
-
-def test_base_that_would_turn_is_refused() -> None:
-    with pytest.raises(ValueError, match="turn about its own edge"):
-        fastener_shares(SQUARE * [1, 0], BASE * [1, 0], LEFT, 0.01)
 
 
 # At rest, slack, and the way hand tension counts
@@ -698,9 +655,3 @@ def test_wrong_points_are_refused() -> None:
         contact_wrenches(np.zeros((1, 2)), UP, FORWARD, LEFT, 0.0, 0.0)
     with pytest.raises(ValueError, match="three components"):
         line_wrench(np.zeros(2), np.zeros(2))
-    with pytest.raises(ValueError, match="positions and edges"):
-        fastener_shares(np.zeros((4, 3)), BASE, UP, 0.01)
-    with pytest.raises(ValueError, match="pull_height"):
-        fastener_shares(SQUARE, BASE, UP, -0.01)
-    with pytest.raises(ValueError, match="finite"):
-        fastener_shares(SQUARE * np.nan, BASE, UP, 0.01)

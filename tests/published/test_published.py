@@ -22,7 +22,6 @@ CHECKS = published_checks()
 
 # What nothing published was found for, and what holds it instead.
 NONE_PUBLISHED = {
-    "base.Base": "a method of our own; tests/mechanics/test_base.py, beams by statics and on springs",
     "bearing.effective_diameter": "a sum of lengths; hand values in its rows",
     "bearing.hull_perimeter": "geometry; hand values in its rows",
     "bearing.hull_perimeter_on_plate": "geometry; hand values in its rows",
