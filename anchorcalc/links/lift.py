@@ -16,7 +16,7 @@ from anchorcalc.links.common import DeckAsked, LiftedDeck
 from anchorcalc.links.piece import Layout, Piece, Places, Span, floor_answers
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
-from anchorcalc.mechanics.floor import BackingPlate, Board, Couple, FloorResponse, Patch, disc
+from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.screws import bite
 from anchorcalc.rig.parts import Bare, Bars, Bearing, ThroughSteel, near
@@ -50,8 +50,7 @@ def _lifted(question: Question) -> LiftedDeck:
     if piece.why_not:
         return LiftedDeck(piece.layers, None, piece.why_not)
     try:
-        loads, forces, plates = lift.loads()
-        answers = [(layout, floor_answers(layout, forces)) for layout in piece.layouts(loads, plates)]
+        answers = lift.answers()
     except PlateError as error:
         return LiftedDeck(piece.layers, None, str(error))
     responses = [(layout, response) for layout, ways in answers for response in ways]
@@ -66,6 +65,33 @@ def _lifted(question: Question) -> LiftedDeck:
         shear_across=max(across for _, across in shears),
     )
     return LiftedDeck(piece.layers, asked)
+
+
+class PlateUnder(NamedTuple):
+    """A plate under the deck, as it presses on the boards per newton of pull, about the middle of its base."""
+
+    plate: BackingPlate
+    bed: Bed
+    mirror: tuple[float, float]  # −1 where x or y runs the other way than in the scenario
+
+
+def plates_under(question: Question) -> list[PlateUnder]:
+    """The asked mounting's plate on each floor there may be; none where no deck is lifted or no plate is there.
+
+    Raises
+    ------
+    PlateError
+        The floor cannot be laid out, or nothing holds it.
+    """
+    found = []
+    for laid in question.anchor.floor.ways_laid() if question.anchor.mounting.plate is not None else ():
+        lift = _Lift(replace(question, anchor=replace(question.anchor, floor=laid)))
+        if not lift.piece.why_not:
+            mirror = lift.piece.way, lift.piece.side
+            found += [
+                PlateUnder(layout.plates[0], way.beds[0], mirror) for layout, ways in lift.answers() for way in ways
+            ]
+    return found
 
 
 # --- which layers -------------------------------------------------------------------------------------------
@@ -128,6 +154,11 @@ class _Lift:
         numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
         self.piece = Piece(floor, question.basis, anchor.at, mirror, layers, self._covered(), spacing)
+
+    def answers(self) -> list[tuple[Layout, tuple[FloorResponse, ...]]]:
+        """Every floor there may be, with what it answers for each way its screws may stand."""
+        loads, forces, plates = self.loads()
+        return [(layout, floor_answers(layout, forces)) for layout in self.piece.layouts(loads, plates)]
 
     def sideways(self, boards: Sequence[Board], screws: Places) -> float:
         """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].

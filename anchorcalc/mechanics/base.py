@@ -131,7 +131,7 @@ class Base:
         self._all.put_together([self._body])
         self._coupled = self._all.coupled()
         self.pads, self._to_pads = _pads(plate, self._pressed)
-        self._sections = _Sections(self._body.plate, [*self._feet, *self._heads], plate.t)
+        self._sections = SeatSections(self._body.plate, [*self._feet, *self._heads], plate.t)
 
     def under(self, pulls: ArrayLike, heights: ArrayLike) -> BaseResponse:
         """Answer to the pulls of the rings.
@@ -245,8 +245,15 @@ def _pads(plate: BasePlate, pressed: FloatArray) -> tuple[tuple[Patch, ...], Flo
     return pads, (shares[0][:, None] * shares[1]).reshape(len(pads), -1)
 
 
-class _Sections:
-    """Rows for the moments of a base at its feet and fasteners and right across it."""
+class SeatSections:
+    """Where the moments of a steel plate are looked for: at its seats, averaged as in `Base.under`, and right across.
+
+    Parameters
+    ----------
+    plate : the steel's cells
+    seats : feet, heads, nuts
+    thickness : of the steel [m]
+    """
 
     def __init__(self, plate: Plate, seats: Sequence[Patch], thickness: float) -> None:
         self._count = len(seats)
@@ -261,7 +268,7 @@ class _Sections:
         greatest = np.zeros(self._count)
         for x, y in ((0, 1), (1, 0)):  # at places along x, averaged along y, and the other way round
             parts = [Products(self._x[i][x], self._y[j][y]).of(solution.unknowns) for i, j in ((2, 0), (0, 2), (1, 1))]
-            np.maximum.at(greatest, self._numbers, _moments(solution, parts).equivalent())
+            np.maximum.at(greatest, self._numbers, Moments.of(solution.plate.rigidities, *parts).equivalent())
         unknowns, (D_x, D_y, D_1, _) = solution.unknowns, solution.plate.rigidities
         hinges = []
         for (bent, flat, mean, mean_bent), w, D in (
@@ -270,12 +277,6 @@ class _Sections:
         ):
             hinges.append(float(np.abs(D * (bent @ w @ mean) + D_1 * (flat @ w @ mean_bent)).max()))
         return greatest, (hinges[0], hinges[1])
-
-
-def _moments(solution: PlateSolution, curvatures: Sequence[FloatArray]) -> Moments:
-    D_x, D_y, D_1, D_xy = solution.plate.rigidities
-    w_xx, w_yy, w_xy = curvatures
-    return Moments(-(D_x * w_xx + D_1 * w_yy), -(D_1 * w_xx + D_y * w_yy), -2 * D_xy * w_xy)
 
 
 def _at_seats(

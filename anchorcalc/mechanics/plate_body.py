@@ -114,7 +114,7 @@ class PlateBody:
     def solution(self, acting: FloatArray, motions: FloatArray) -> PlateSolution:
         """How it lies under all forces (forces and contacts,) and in all motions."""
         unknowns = self.body.unknowns(self.factors * acting[self.numbers], motions[self._motions])
-        return PlateSolution(self.plate, unknowns, np.zeros((self.plate.x.knots.size, self.plate.y.knots.size)))
+        return PlateSolution(self.plate, unknowns)
 
 
 class Settled(NamedTuple):

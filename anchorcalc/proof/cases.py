@@ -5,7 +5,6 @@ Each lays out what a source describes and hands back the figure that it prints. 
 
 from __future__ import annotations
 
-import math
 from typing import NamedTuple
 
 import numpy as np
@@ -14,20 +13,11 @@ from numpy.typing import NDArray
 from anchorcalc.mechanics.base import Base, BasePlate, Fasteners
 from anchorcalc.mechanics.bearing import bearing_areas, crushing_breaking_stress, washer_equal_diameter
 from anchorcalc.mechanics.hermite import grid_lines
-from anchorcalc.mechanics.plate_bed import RoundPlate
-from anchorcalc.mechanics.plate_body import Patch
-from anchorcalc.mechanics.plates import (
-    EdgeSupport,
-    Plate,
-    PlateSolution,
-    Rigidities,
-    Supports,
-    factorised,
-    isotropic_rigidities,
-    solve_linear,
-)
+from anchorcalc.mechanics.plate_body import Patch, widths_at
+from anchorcalc.mechanics.plates import Plate, Rigidities, isotropic_rigidities
 from anchorcalc.mechanics.statics import balance
 from anchorcalc.mechanics.wrenches import contact_wrenches, line_wrench
+from anchorcalc.proof.held import EdgeSupport, Spread, Supports, solve_held
 
 FloatArray = NDArray[np.float64]
 
@@ -66,16 +56,18 @@ def rectangular_plate(aspect: float, x_edges: EdgeSupport, y_edges: EdgeSupport,
     load : "pressure" of 1 or a force of 1 on the "point" in the middle
     """
     plate = Plate(np.linspace(0, 1, _CELLS + 1), grid_lines(aspect, 1 / _CELLS, (aspect / 2,)), _unit_rigidities())
-    pressed = plate.load(aspect, (0.0, 1.0), (0.0, aspect)) if load == "pressure" else plate.load(1.0, 0.5, aspect / 2)
-    solved = solve_linear(plate, pressed, Supports(x_edges, x_edges, y_edges, y_edges))
-    middle = solved.moments(0.5, aspect / 2)
+    pressed = Spread(aspect, (0.0, 1.0), (0.0, aspect)) if load == "pressure" else Spread(1.0, 0.5, aspect / 2)
+    found = solve_held(plate, [pressed], Supports(x_edges, x_edges, y_edges, y_edges))
+    middle, long_edge, short_edge = (
+        found.solution.moments(x, y) for x, y in ((0.5, aspect / 2), (0.0, aspect / 2), (0.5, 0.0))
+    )
     return PlateFigures(
-        _one(solved.deflection(0.5, aspect / 2)),
+        _one(found.solution.deflection(0.5, aspect / 2)),
         _one(middle.M_x),
         _one(middle.M_y),
-        _one(solved.moments(0.0, aspect / 2).M_x),
-        _one(solved.moments(0.5, 0.0).M_y),
-        float(solved.support_forces[0, 0]),
+        _one(long_edge.M_x),
+        _one(short_edge.M_y),
+        float(found.reactions[(found.held == 0).all(axis=1)].sum()),
     )
 
 
@@ -85,32 +77,6 @@ def _unit_rigidities() -> Rigidities:
 
 def _one(values: FloatArray) -> float:
     return float(np.asarray(values).item())
-
-
-class RingFigures(NamedTuple):
-    """Figures of a ring of outer radius 1, rigidity 1 and ν 0.3 under a pressure of 1 [-]."""
-
-    w_inner: float
-    w_outer: float
-    M_inner: float  # radial moments at the two rims
-    M_outer: float
-    M_round_inner: float  # tangential
-
-
-_RIMS = {"free": (), "simple": (0,), "guided": (1,), "fixed": (0, 1)}
-
-
-def annular_plate(b: float, outer: str, inner: str) -> RingFigures:
-    """Ring from radius `b` to 1 whose rims are free, simple (no deflection), guided (no slope) or fixed (neither)."""
-    plate = RoundPlate(np.linspace(b, 1.0, 41), 1.0, _NU)
-    load = plate.load(math.pi * (1 - b**2), (b, 1.0))
-    held = [*_RIMS[inner], *(load.size - 2 + each for each in _RIMS[outer])]
-    free = np.setdiff1d(np.arange(load.size), held)
-    unknowns = np.zeros(load.size)
-    unknowns[free] = factorised(plate.stiffness[free][:, free])(load[free])
-    radial, tangential = plate.moments(unknowns, [b, 1.0])
-    w = plate.line.rows([b, 1.0]) @ unknowns
-    return RingFigures(float(w[0]), float(w[1]), float(radial[0]), float(radial[1]), float(tangential[0]))
 
 
 class BeamFigures(NamedTuple):
@@ -132,11 +98,12 @@ def beam_on_springs(E: float, I: float, L: float, spacing: float, spring: float,
     """
     count = round(L / spacing)
     width = spacing
-    strip = Plate(np.linspace(0, L, 2 * count + 1), [0.0, width], Rigidities(E * I / width, E * I / width, 0.0, 0.0))
-    springs = [strip.spring(spring / width, place, (0.0, width)) for place in spacing * np.arange(1, count)]
-    load = strip.load(P, L / 2, (0.0, width))
-    solved = solve_linear(strip, load, Supports("simple", "simple"), springs)
-    return BeamFigures(_one(solved.deflection(L / 2, width / 2)), width * _one(solved.moments(L / 2, width / 2).M_x))
+    D = E * I / width
+    strip = Plate(np.linspace(0, L, 2 * count + 1), [0.0, width], Rigidities(D, D, 0.0, D / 2))
+    springs = [Spread(spring, place, (0.0, width)) for place in spacing * np.arange(1, count)]
+    load = Spread(P, L / 2, (0.0, width))
+    found = solve_held(strip, [load], Supports("simple", "simple"), springs).solution
+    return BeamFigures(_one(found.deflection(L / 2, width / 2)), width * _one(found.moments(L / 2, width / 2).M_x))
 
 
 def plate_on_bed(D: float, k: float, P: float) -> float:
@@ -153,9 +120,10 @@ def plate_on_bed(D: float, k: float, P: float) -> float:
     lines = np.concatenate([np.linspace(0, 2.5 * reach, 21), np.linspace(2.5 * reach, far, 15)[1:]])
     quarter = Plate(lines, lines, isotropic_rigidities(12 * (1 - _NU**2) * D, _NU, 1.0))
     held = Supports(x_start="mirror", y_start="mirror")
-    bed = quarter.spring(k, (0.0, far), (0.0, far))
-    solved: PlateSolution = solve_linear(quarter, quarter.load(P / 4, 0.0, 0.0), held, [bed])
-    return _one(solved.deflection(0.0, 0.0))
+    nodes = list(zip(lines, widths_at(lines), strict=True))
+    bed = [Spread(k * wide * deep, x, y) for x, wide in nodes for y, deep in nodes]
+    found = solve_held(quarter, [Spread(P / 4, 0.0, 0.0)], held, bed)
+    return _one(found.solution.deflection(0.0, 0.0))
 
 
 def joint_pulls(towards: FloatArray, load: FloatArray) -> FloatArray:

@@ -79,12 +79,12 @@ class ByThickness:
 
     thickness: float
     working: float  # of the whole anchor
-    first_bend: float  # pull at which the steel first bends for good
+    first_bend: float | None  # pull at which the steel first bends for good
 
 
 @dataclass(frozen=True)
 class BearingMap:
-    """A plate, or the washer under the most loaded nut, over a grid about its middle; nan where there is none.
+    """A plate over a grid about its middle, as it lies on the lifted deck.
 
     Rows run along the trailer, columns across it.
     """
@@ -117,5 +117,5 @@ class SizeAnswer:
     sentences: tuple[str, ...]
     left_out: tuple[tuple[str, str, int], ...]  # kind of backing, why it does not fit, how many
     cautions: tuple[str, ...]
-    bearing: BearingMap | None  # of the first washer or plate among the choices, where the picture was asked for
+    bearing: BearingMap | None  # of the first plate among the choices, where the picture was asked for
     curves: tuple[tuple[int, tuple[ByThickness, ...]], ...]  # number of the choice, its thicknesses

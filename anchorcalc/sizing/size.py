@@ -13,8 +13,8 @@ from anchorcalc.links.path import Strengths, anchor_strength
 from anchorcalc.result.size import ByThickness, SizeAnswer, Wanted
 from anchorcalc.result.strength import Level, Verdict, worst
 from anchorcalc.result.words import CASE_WORDS
-from anchorcalc.rig.parts import Bearing, PlateSeat, WasherSeat
-from anchorcalc.sizing.numerical_backing import backing_bend, bearing_map
+from anchorcalc.rig.parts import Bearing
+from anchorcalc.sizing.bearing import bearing_map, first_bend
 from anchorcalc.sizing.search import Choice, Found, Progress, StockSearch
 from anchorcalc.sizing.stock import with_choice
 from anchorcalc.sizing.usual import thread_for
@@ -137,7 +137,7 @@ def size(
     """Search the stock for what holds `wanted` along `direction` (3,) at the anchor's place.
 
     `shops` asks only for what a hardware shop has, with bolts that fit the ring.
-    `picture` asks for the pressure under the smallest washer or plate, and what the choices hold by thickness.
+    `picture` asks for the pressure under the smallest plate, and what the plates hold by thickness.
     """
     only = thread_for(at.setting.mounting, at.rig, catalog) if shops else None
     search = StockSearch(at.setting, catalog, direction, wanted, at.rig.basis, at.rig.units, progress, only, at.beside)
@@ -150,8 +150,8 @@ def size(
     if at.ring_rated is None:
         verdict = worst(verdict, "marginal")
         sentences.append("Nobody rated the ring, so the anchor is marginal at best, whatever backs it.")
-    on_deck = [(number, each) for number, each in enumerate(found.choices) if isinstance(each.backing, Bearing)]
-    drawn = on_deck if picture else []
+    numbered = enumerate(found.choices) if picture else ()
+    drawn = [(number, each) for number, each in numbered if each.question.anchor.mounting.plate is not None]
     return SizeAnswer(
         title=at.rig.title,
         units=at.rig.units,
@@ -167,31 +167,23 @@ def size(
         sentences=tuple(sentences),
         left_out=search.left_out(),
         cautions=at.result.cautions,
-        bearing=bearing_map(backing_bend(drawn[0][1].question), wanted.working) if drawn else None,
+        bearing=bearing_map(drawn[0][1].question, wanted.working) if drawn else None,
         curves=tuple((number, by_thickness(catalog, choice)) for number, choice in drawn[:_MOST_CURVES]),
     )
 
 
 def by_thickness(catalog: Catalog, choice: Choice) -> tuple[ByThickness, ...]:
-    """What `choice`, a washer or plate, would hold in every thickness in stock, thinnest first."""
-    question, seat = choice.question, choice.question.anchor.mounting.seat
+    """What `choice`, a plate, would hold in every thickness in stock, thinnest first."""
+    question, seat = choice.question, choice.question.anchor.mounting.plate
     if seat is None:
         return ()
     found = []
-    for thickness in _thicknesses(catalog, seat, choice.bolts.size):
+    rows = [row for row in catalog.plates.values() if row.series == catalog.threads[choice.bolts.size].series]
+    for thickness in sorted({thickness for row in rows for thickness in row.thicknesses}):
         setting = with_choice(question.anchor, Bearing(replace(seat, thickness=thickness)), choice.bolts)
-        bend = backing_bend(replace(question, anchor=setting))
         whole = anchor_strength(setting, np.array(question.pull.direction), question.basis, question.beside)
-        found.append(ByThickness(thickness, whole.working, bend.first_bend))
+        found.append(ByThickness(thickness, whole.working, first_bend(replace(question, anchor=setting))))
     return tuple(found)
-
-
-def _thicknesses(catalog: Catalog, seat: WasherSeat | PlateSeat, bolt: str) -> list[float]:
-    if isinstance(seat, PlateSeat):
-        rows = [row for row in catalog.plates.values() if row.series == catalog.threads[bolt].series]
-        return sorted({thickness for row in rows for thickness in row.thicknesses})
-    alike = [row for row in catalog.washers.values() if row.bolt == bolt and row.outside == seat.outside]
-    return sorted({row.thickness_least for row in alike})
 
 
 def _limits_elsewhere(at: Backed, wanted: Wanted) -> list[str]:

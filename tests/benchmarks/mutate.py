@@ -42,7 +42,7 @@ COVERING = {
         "tests/links",
         "tests/verdict/test_common_practice.py",
         "tests/verdict/test_floor_in_cases.py",
-        "tests/sizing/test_numerical_backing.py",
+        "tests/sizing/test_bearing.py",
     ],
     "anchorcalc/verdict/": ["tests/verdict"],
     "tables/": ["tests/test_pins.py", "tests/catalog", "tests/verdict/test_rules.py"],

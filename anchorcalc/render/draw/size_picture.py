@@ -198,7 +198,9 @@ def _thickness_panel(
     drawn = []
     for name, (_, found) in zip(_CURVES, curves, strict=False):
         drawn.append(axes.curve([(p.thickness / inch, p.working / unit) for p in found], name, marks=True))
-        drawn.append(axes.curve([(p.thickness / inch, p.first_bend / unit) for p in found], f"{name} dash"))
+        drawn.append(
+            axes.curve([(p.thickness / inch, p.first_bend / unit) for p in found if p.first_bend], f"{name} dash")
+        )
     return titled(
         "What it holds daily, by thickness",
         label(_LEFTS[2] - 44, _TOP - 24, "What it holds daily, by thickness", class_="bold"),
