@@ -14,6 +14,8 @@ def main() -> None:
     """Run the command line and end with its exit status."""
     # The matrices are small: a second thread of numpy's would only wait for the first, and cost its time.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # Every package installed would be asked whether it plugs into the reading of files; none has a say in it.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     try:
         # Nothing of weight is imported before this point, so that Ctrl-C finds someone to take it.
         from anchorcalc.cli.commands import run
