@@ -1,4 +1,4 @@
-"""``explain``: one link's number with formula, figures and source."""
+"""``explain``: one link in plain words, then its number with formula, figures and source."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @click.argument("link", required=False)
 @shared_options
 def command(file: str, anchor: str, link: str | None, units: str | None, own_tables: tuple[Path, ...]) -> int:
-    """Explain the strength of one LINK of an ANCHOR: formula, figures, source.
+    """Explain one LINK of an ANCHOR: what gives and what helps in plain words, then formula, figures, source.
 
     Without LINK the weakest one is explained and all are listed. Its key or a part of its name will do.
 
@@ -31,6 +31,8 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
       anchorcalc explain my-trailer.yaml "front left"
       anchorcalc explain my-trailer.yaml "front left" crushes
     """
+    from anchorcalc.links.modes import ADVICE
+    from anchorcalc.links.plain_words import PLAIN_WORDS
     from anchorcalc.render.screen.link import show_link
     from anchorcalc.rig.resolve import resolve
     from anchorcalc.verdict.check import check_rig
@@ -42,7 +44,8 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
     _anchor(result.anchors, anchor)
     result = with_least(result, rig, catalog, anchor)
     strength = _anchor(result.anchors, anchor)
-    show_link(result, strength, strength.weakest("working") if link is None else _link(strength, link))
+    shown = strength.weakest("working") if link is None else _link(strength, link)
+    show_link(result, strength, shown, (PLAIN_WORDS[shown.key], ADVICE[shown.key]))
     return Status.PASSES
 
 

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 
 NOT_STRONG_ENOUGH = "NOT STRONG ENOUGH"
+NOT_AS_WRITTEN = "CANNOT BE BUILT AS WRITTEN"
+"""In its place where only something in the way keeps it from passing."""
 _BY_HAND = 6.8  # torque that no common wrench is set to, some 5 lbf ft [N m] (common practice, no source)
 _SNUG = (
     "No wrench is set so low: turn the nut snug by hand and stop when the washer begins to mark the wood; the figures "

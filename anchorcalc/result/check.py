@@ -6,8 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from anchorcalc.result.fitting import Assumed, FittingSheet
+from anchorcalc.result.fitting import AnchorPlace, Assumed, FittingSheet
 from anchorcalc.result.strength import AnchorStrength, Level, Verdict
+from anchorcalc.result.words import ROOM
 
 
 @dataclass(frozen=True)
@@ -148,6 +149,21 @@ class Result:
     def state_of(self, anchor: str) -> AnchorState:
         """State of one anchor."""
         return next(state for state in self.states if state.anchor == anchor)
+
+    @property
+    def crowded(self) -> tuple[AnchorPlace, ...]:
+        """Places at which an anchor cannot be built as written: something is in the way."""
+        return tuple(place for place in self.sheet.places if place.conflicts)
+
+    @property
+    def only_crowded(self) -> bool:
+        """Whether it fails by nothing but that."""
+        rest = [each.verdict for each in self.requirements if each.name != ROOM]
+        return bool(self.crowded) and "fail" not in (
+            self.rule_of_thumb.verdict,
+            *rest,
+            *(case.verdict for case in self.cases),
+        )
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""What cases are called in sentences and in narrow tables."""
+"""What cases and requirements are called in sentences and in narrow tables."""
 
 CASE_WORDS = {
     "forward": "braking",
@@ -14,3 +14,9 @@ CASE_SHORT = {
     "right": "swerve left",
     "upward": "bump",
 }
+
+ROOM = "room for every anchor, above and below"
+"""The requirement that a mounting can be built where it is."""
+WHEELS = "deck under the wheels"
+"""The requirement that the deck bears what stands on it."""
+WHEELS_HELP = "boards from member to member under the tyres, or another layer"

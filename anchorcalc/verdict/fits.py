@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.result.check import Requirement
+from anchorcalc.result.words import ROOM
 from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Ite
     """Room, distances and lengths, and the trailer's own ratings."""
     blocked = [f"{p.anchor}: {p.conflicts[0].part} and {p.conflicts[0].obstacle}" for p in sheet.places if p.conflicts]
     yield Requirement(
-        name="room for every anchor, above and below",
+        name=ROOM,
         required="nothing in the way",
         provided="; ".join(blocked) if blocked else "clear",
         verdict="fail" if blocked else "pass",

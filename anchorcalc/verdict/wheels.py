@@ -8,6 +8,7 @@ import numpy as np
 
 from anchorcalc.links.wheel import deck_under_wheel
 from anchorcalc.result.check import Requirement
+from anchorcalc.result.words import WHEELS
 from anchorcalc.units import format_quantity, unit_system
 from anchorcalc.verdict.demand import UP
 
@@ -66,7 +67,7 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requir
     unit = unit_system(rig.units).force
     return (
         Requirement(
-            name="deck under the wheels",
+            name=WHEELS,
             required=f"no more than {format_quantity(bears.working, unit, 'force', 3)}",
             provided=f"{format_quantity(asked, unit, 'force', 3)} under {name}",
             verdict=verdict,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from anchorcalc.links.modes import ADVICE
-from anchorcalc.result.words import CASE_WORDS
+from anchorcalc.result.words import CASE_WORDS, ROOM
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -50,9 +50,13 @@ def _reasons(result: Result) -> Iterator[str]:
     if unheld:
         names = ", ".join(dict.fromkeys(CASE_WORDS[case.case] for case in unheld))
         yield f"Nothing holds the load in {names}: no set of strap pulls balances it."
+    if result.only_crowded:
+        yield from _crowded(result)
     yield from _force_reasons(result)
+    if not result.only_crowded:
+        yield from _crowded(result)
     for requirement in result.requirements:
-        if requirement.verdict != "pass":
+        if requirement.verdict != "pass" and requirement.name != ROOM:
             yield (f"The rules ask for {requirement.required} ({requirement.name}); found {requirement.provided}.")
     thumb = result.rule_of_thumb
     if thumb.verdict != "pass":
@@ -62,6 +66,14 @@ def _reasons(result: Result) -> Iterator[str]:
         yield f"Nobody rated: {', '.join(result.unrated)}. Unrated parts cannot pass."
     if result.verdict == "pass":
         yield "Every strap and anchor keeps its reserve in every case, and the sum of ratings is enough."
+
+
+def _crowded(result: Result) -> Iterator[str]:
+    places = [
+        f"{place.anchor}: {place.conflicts[0].part} and {place.conflicts[0].obstacle}" for place in result.crowded
+    ]
+    if places:
+        yield f"It cannot be built as written: {'; '.join(places)}."
 
 
 def _force_reasons(result: Result) -> Iterator[str]:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from anchorcalc.render.fitting_words import room
+from anchorcalc.resources import data_folder
 from anchorcalc.result.fitting import AnchorPlace, Tightest
 from tests.cli.test_commands import run
 
@@ -59,6 +60,19 @@ def test_fit_puts_what_has_to_change_before_what_to_buy() -> None:
     data = json.loads(run("fit", "roadster-screws", "--format", "json").stdout)
     assert data["ready"] is False
     assert data["has_to_change"]
+
+
+def test_what_has_no_room_is_told_as_that_and_not_as_weak(tmp_path: Path) -> None:
+    """The front left plate half over the cross-member at 168 in: its strength is marginal, its place impossible."""
+    place = tmp_path / "moved.yaml"
+    text = (data_folder("scenarios") / "roadster.yaml").read_text(encoding="utf-8")
+    place.write_text(text.replace("at: [172 in,  34 in]", "at: [168 in,  34 in]"), encoding="utf-8")
+    checked, fitted = run("check", str(place)), run("fit", str(place))
+    assert checked.returncode == fitted.returncode == 1
+    why = "cannot be built as written: front left: plate and cross-member 11 from the rear"
+    assert why in " ".join(checked.stdout.splitlines()[1].split() + checked.stdout.splitlines()[2].split())
+    assert fitted.stdout.startswith("CANNOT BE BUILT AS WRITTEN")
+    assert WORDS not in fitted.stdout
 
 
 @pytest.mark.parametrize(("scenario", "said"), [("roadster-screws", True), ("mower-planks", False)])

@@ -53,3 +53,12 @@ def test_a_number_is_tied_to_its_unit_and_to_its_fraction() -> None:
         "1\ue0001/2\ue000in of 16\ue000lbf, 0.5\ue000g and 4 rings"
     )
     assert glued("30 lbf ft") == "30\ue000lbf\ue000ft"
+
+
+def test_a_deck_short_under_the_wheels_says_why_and_what_to_do(tmp_path: Path) -> None:
+    heavy = tmp_path / "heavy.yaml"
+    text = next(path for path in SCENARIOS if path.stem == "roadster").read_text(encoding="utf-8")
+    heavy.write_text(text.replace("weight: 1650 lb", "weight: 3300 lb"), encoding="utf-8")
+    shown = " ".join(run("check", str(heavy)).stdout.split())
+    assert "Deck bears 794 lbf a wheel; 1,300 lbf under front right: MARGINAL." in shown
+    assert "To do: boards from member to member under the tyres" in shown

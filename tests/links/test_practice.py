@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from anchorcalc.links.modes import MODES, TURNS_OVER
+from anchorcalc.links.plain_words import PLAIN_WORDS
 from anchorcalc.result.strength import AnchorStrength
 from tests.links.setups import (
     bolted,
@@ -180,3 +182,8 @@ def test_a_thicker_base_spreads_a_pull_and_a_taller_ring_does_not(height: float)
         for h in (height, 1.3 * height)
     )
     assert tall < low
+
+
+def test_each_way_to_let_go_is_told_in_plain_words() -> None:
+    assert set(PLAIN_WORDS) == {mode.key for mode in (*MODES, TURNS_OVER)}
+    assert all(len(words) > 40 for words in PLAIN_WORDS.values())

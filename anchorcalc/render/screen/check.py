@@ -12,12 +12,13 @@ from anchorcalc.render.screen.console import indented, printing, short, table, t
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.strength import GRAVITY
-from anchorcalc.result.words import CASE_SHORT
+from anchorcalc.result.words import CASE_SHORT, ROOM, WHEELS, WHEELS_HELP
 from anchorcalc.units import UnitSystem
 
 _NUMBERS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
 _MOST_CONDITIONS = 2
 _LONGEST_NAMES = 24
+_CLASH = 49  # columns beside the words before it
 _SWERVES = ("left", "right")
 _CAUTIONS = (
     "An estimate, not a rating: makers' ratings, local rules and a licensed engineer come",
@@ -132,12 +133,26 @@ def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
     yield f"Rule of thumb, {half} the weight: {found} of {wanted} {units.force} wanted: {thumb.verdict.upper()}"
     if result.unrated:
         more = f" and {len(result.unrated) - 1} more" if len(result.unrated) > 1 else ""
-        yield f"Nobody rated {result.unrated[0]}{more}: what is unrated cannot pass."
+        yield f"Nobody rated {short(result.unrated[0], 40)}{more}: that cannot pass."
     unmet = [each for each in result.requirements if each.verdict != "pass"]
+    yield from _crowded(result)
+    for each in (each for each in unmet if each.name == WHEELS):
+        bears = each.required.removeprefix("no more than ")
+        yield f"Deck bears {bears} a wheel; {each.provided}: {each.verdict.upper()}. To do: {WHEELS_HELP}."
+    unmet = [each for each in unmet if each.name not in (ROOM, WHEELS)]
     if unmet:
         more = f", and {len(unmet) - 1} more (--all)" if len(unmet) > 1 else ""
         first = unmet[0]
-        yield f"Rule not met: {first.name}: {first.provided}; wanted: {first.required}{more}"
+        yield f"Not met: {first.name}: {first.provided}; wanted: {first.required}{more}"
+
+
+def _crowded(result: Result) -> Iterator[str]:
+    """The first place where it cannot be built, in one line."""
+    if result.crowded and not result.only_crowded:  # then it is the reason told above
+        first, more = result.crowded[0], len(result.crowded) - 1
+        where = f"{first.anchor}: {first.conflicts[0].part} and {first.conflicts[0].obstacle}"
+        places = f" +{more}" if more else ""
+        yield f"Cannot be built as written: {short(where, _CLASH - len(places))}{places}"
 
 
 def _conditions(result: Result) -> Iterator[str]:

@@ -21,8 +21,8 @@ from anchorcalc.render.screen.console import (
     to_type,
     verdict_word,
 )
-from anchorcalc.result import Result, Verdict
-from anchorcalc.result.fitting import AnchorPlace, BoltGroup, FittingSheet, Item, MountingSheet, Weights
+from anchorcalc.result import Result
+from anchorcalc.result.fitting import AnchorPlace, BoltGroup, Item, MountingSheet, Weights
 from anchorcalc.units import UnitSystem, length
 
 _LONGEST_OBSTACLE = 60
@@ -32,7 +32,7 @@ def show_fitting(result: Result, file: str = "FILE") -> None:
     """Print the fitting sheet of `result`; what has to change first stands before all that is bought."""
     sheet, strength, units = result.sheet, result.verdict, units_of(result)
     with printing() as out:
-        _headline(out, sheet, strength)
+        _headline(out, result)
         if strength != "pass":
             _first_changes(out, result, to_type(file))
         _show_places(out, sheet.places, units)
@@ -48,10 +48,15 @@ def show_fitting(result: Result, file: str = "FILE") -> None:
         print_list(out, "Cautions", sheet.cautions)
 
 
-def _headline(out: Console, sheet: FittingSheet, strength: Verdict) -> None:
+def _headline(out: Console, result: Result) -> None:
     """Ready to be fitted only if it holds as well: what fits is not yet safe."""
+    sheet, strength = result.sheet, result.verdict
     ready = sheet.ready and strength == "pass"
     word, style = ("READY", "bold green") if ready else ("NOT YET", "bold red")
+    if result.only_crowded:
+        out.print(Text.assemble((fitting_words.NOT_AS_WRITTEN, style), ": see In the way; nothing else fails"))
+        out.print(Text(f"  Fitting sheet: {short(sheet.title, 200)}", style="bold"))
+        return
     if strength == "fail":
         word = fitting_words.NOT_STRONG_ENOUGH
     see = "" if strength == "pass" else ", see check"

@@ -1,4 +1,4 @@
-"""One link of an anchor on a screen: formula, figures, source."""
+"""One link of an anchor on a screen: in plain words, then formula, figures, source."""
 
 from __future__ import annotations
 
@@ -14,23 +14,30 @@ from anchorcalc.result.strength import LeastStrength
 from anchorcalc.units import UnitSystem
 
 
-def show_link(result: Result, anchor: AnchorStrength, link: Link) -> None:
-    """Print one link's formula, figures and source, and the anchor's other links."""
+def show_link(result: Result, anchor: AnchorStrength, link: Link, plain: tuple[str, str]) -> None:
+    """Print what gives in `link` and what helps in `plain` words, its formula, figures and source, the other links."""
     with printing() as out:
-        _link(out, anchor, link, units_of(result))
+        _link(out, result, anchor, link, plain)
 
 
-def _link(out: Console, anchor: AnchorStrength, link: Link, units: UnitSystem) -> None:
+def _link(out: Console, result: Result, anchor: AnchorStrength, link: Link, plain: tuple[str, str]) -> None:
+    units = units_of(result)
     out.print(Text(f"{short(anchor.anchor)}, {short(anchor.mounting)}: {link.name}", style="bold"))
     angle = math.degrees(math.asin(max(min(anchor.direction[2], 1.0), -1.0)))
     out.print(indented(f"along its strap, {angle:.0f} degrees up from the deck"))
+    state = result.state_of(anchor.anchor)
+    asked = math.hypot(state.asked_up, state.asked_along)
+    gives, helps = plain
+    wanted = f"The strap asks for up to {force(asked, units)}. " if asked > 0 else ""
+    out.print(indented(f"{gives} {wanted}This holds {force(link.working, units)} every day."))
+    out.print(indented(f"What helps: {helps}"))
     facts = [
         f"lets go at {force(link.breaking, units)} (low estimate)",
         f"holds daily {force(link.working, units)} ({link.governed_by})",
         f"formula: {link.formula}",
         f"source: {link.source}",
     ]
-    print_list(out, "This link", [*facts, link.remark] if link.remark else facts)
+    print_list(out, "In figures", [*facts, link.remark] if link.remark else facts)
     if link.figures:
         shown = table("figure", "#value", "what it is")
         for each in link.figures:
