@@ -223,8 +223,8 @@ def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenar
     return scenario.model_copy(update={"units": units}) if units else scenario
 
 
-def texts_of(file: str, catalog: Catalog) -> dict[str, Plain]:
-    """The texts of the scenario `file` as they are written, sound as a whole."""
+def texts_of(file: str, catalog: Catalog) -> tuple[str, dict[str, Plain]]:
+    """The scenario `file` as it is written, and the texts in it, sound as a whole."""
     from anchorcalc.reading.document import read_document
     from anchorcalc.reading.reader import text_of
     from anchorcalc.scenario.read import parse_scenario
@@ -233,7 +233,7 @@ def texts_of(file: str, catalog: Catalog) -> dict[str, Plain]:
     parse_scenario(text, name, catalog=catalog)
     content = read_document(text).content
     assert isinstance(content, dict)  # noqa: S101 - a scenario was read from it
-    return content
+    return text, content
 
 
 def located(file: str) -> str | Path:

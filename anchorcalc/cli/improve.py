@@ -53,14 +53,15 @@ def command(
     from anchorcalc.sizing.improve import improve
 
     catalog = Catalog(own_tables)
+    text, content = texts_of(file, catalog)
     with progress_bar("trying changes") as progress:
-        improver, answer = improve(texts_of(file, catalog), catalog, progress)
+        improver, answer = improve(content, catalog, progress)
     if units is not None:
         from dataclasses import replace
 
         answer = replace(answer, units="us" if units == "us" else "si")
     numbers = answer.shortest if take is None else _numbers(take)
-    written = _write(target, improver, answer, numbers, overwrite=overwrite) if target and numbers else None
+    written = _write(target, text, improver, answer, numbers, overwrite=overwrite) if target and numbers else None
     if form == "json":
         from anchorcalc.render.json.writer import improve_json
 
@@ -78,12 +79,12 @@ def command(
 
 
 def _write(
-    target: Path, improver: Improver, answer: Improvement, numbers: tuple[int, ...], *, overwrite: bool
+    target: Path, text: str, improver: Improver, answer: Improvement, numbers: tuple[int, ...], *, overwrite: bool
 ) -> Written:
     """Write the scenario with the changes of these numbers, and tell what checking it says."""
     from anchorcalc.output import shown, write_whole
     from anchorcalc.render.screen.improve import Written
-    from anchorcalc.scenario.writer import scenario_text
+    from anchorcalc.scenario.rewriter import rewritten
     from anchorcalc.sizing.improve import ImproveError, worst_utilisation
 
     try:
@@ -95,7 +96,7 @@ def _write(
     notes = [
         f"Changed: {answer.changes[k].what}: {answer.changes[k].to} (was: {answer.changes[k].was})." for k in numbers
     ]
-    write_whole(target, scenario_text(variant.content, notes), overwrite=overwrite)
+    write_whole(target, rewritten(text, variant.content, notes), overwrite=overwrite)
     return Written(shown(target), variant.result.verdict, worst_utilisation(variant.result))
 
 

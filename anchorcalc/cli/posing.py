@@ -23,6 +23,7 @@ from anchorcalc.reading.faults import InputFaults, path_words
 from anchorcalc.reading.reader import text_of
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.scenario.rewriter import rewritten
 from anchorcalc.scenario.writer import scenario_text
 
 _MOST_NUMBERED: Final = 14
@@ -85,8 +86,8 @@ def asked(dialogue: Dialogue, catalog: Catalog, kept: Kept) -> dict[str, Plain]:
     return settled(interview)
 
 
-def copied(base: str, dialogue: Dialogue, catalog: Catalog) -> dict[str, Plain]:
-    """The scenario `base` with changes."""
+def copied(base: str, dialogue: Dialogue, catalog: Catalog) -> str:
+    """The text of the scenario `base` with changes."""
     if base == "-":
         raise click.UsageError("--from takes a file; standard input is for the answers")
     text, name = text_of(Path(located(base)))
@@ -97,7 +98,7 @@ def copied(base: str, dialogue: Dialogue, catalog: Catalog) -> dict[str, Plain]:
     dialogue.say("\nChanged", 0)
     for line in copy.differences() or ["nothing; the copy says the same"]:
         dialogue.say(line)
-    return copy.content
+    return rewritten(text, copy.content)
 
 
 # --- questions -----------------------------------------------------------------------------------------------

@@ -82,7 +82,7 @@ def command(
             write_whole(picture, drawn, overwrite=overwrite)
             click.echo(f"written: {shown(picture)}", err=True)
     if target is not None:
-        _write(target, answer, texts_of(file, catalog), catalog, overwrite=overwrite)
+        _write(target, answer, *texts_of(file, catalog), catalog, overwrite=overwrite)
     if form == "json":
         from anchorcalc.render.json.writer import size_json
 
@@ -94,11 +94,13 @@ def command(
     return Status.PASSES if answer.verdict == "pass" else Status.MARGINAL_OR_FAILS
 
 
-def _write(target: Path, answer: SizeAnswer, content: dict[str, Plain], catalog: Catalog, *, overwrite: bool) -> None:
+def _write(
+    target: Path, answer: SizeAnswer, text: str, content: dict[str, Plain], catalog: Catalog, *, overwrite: bool
+) -> None:
     """Write the scenario with the first choice under every ring fastened as this one, and say what it comes to."""
     from anchorcalc.output import shown, write_whole
     from anchorcalc.scenario.read import parse_scenario
-    from anchorcalc.scenario.writer import scenario_text
+    from anchorcalc.scenario.rewriter import rewritten
     from anchorcalc.sizing.rewrite import with_backing
     from anchorcalc.units import unit_system
     from anchorcalc.verdict.check import check
@@ -106,7 +108,7 @@ def _write(target: Path, answer: SizeAnswer, content: dict[str, Plain], catalog:
     if not answer.enough or not answer.choices:
         raise click.UsageError("nothing to write: no choice is enough")
     changed = with_backing(content, answer.mounting, answer.choices[0], unit_system(answer.units))
-    text = scenario_text(changed, [f"Changed: the backing of mounting {answer.mounting}, as sized."])
+    text = rewritten(text, changed, [f"Changed: the backing of mounting {answer.mounting}, as sized."])
     verdict = check(parse_scenario(text, str(target), catalog=catalog), catalog).verdict
     write_whole(target, text, overwrite=overwrite)
     click.echo(f"written: {shown(target)}, for all rings fastened alike; its check: {verdict}", err=True)

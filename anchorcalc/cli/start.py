@@ -57,22 +57,22 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     from anchorcalc.cli.posing import Kept, Stopped, asked, copied
     from anchorcalc.output import shown, write_whole
     from anchorcalc.render.screen.check import show_check
-    from anchorcalc.scenario.model import Scenario
+    from anchorcalc.scenario.read import parse_scenario
     from anchorcalc.scenario.writer import scenario_text
 
     catalog = Catalog(own_tables)
     dialogue = Dialogue()
     kept = Kept(output.with_name(f"{output.name}.answers") if dialogue.at_terminal and not base else None)
     try:
-        content = copied(base, dialogue, catalog) if base else asked(dialogue, catalog, kept)
+        text = copied(base, dialogue, catalog) if base else scenario_text(asked(dialogue, catalog, kept))
     except Stopped:
         dialogue.say("Nothing was written.", 0)
         return Status.REFUSED
     dialogue.left_over()
-    write_whole(output, scenario_text(content), overwrite=overwrite)
+    write_whole(output, text, overwrite=overwrite)
     kept.forget()
     dialogue.say(f"\nWritten: {shown(output)}. Checked, it says:\n", 0)
-    result = checked(Scenario.model_validate(content), catalog)
+    result = checked(parse_scenario(text, str(output), catalog=catalog), catalog)
     show_check(result, str(output))
     return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS
 

@@ -49,7 +49,7 @@ def _block(path: tuple[str, ...], value: Plain) -> Iterator[str]:
     indent = "  " * (len(path) - 1)
     head = f"{indent}{scalar(path[-1])}:"
     if not value or isinstance(value, str) or not _stands_in_lines(path, value):
-        yield f"{head} {_flow(value)}"
+        yield f"{head} {flow(value)}"
         return
     yield head
     if isinstance(value, dict):
@@ -57,7 +57,7 @@ def _block(path: tuple[str, ...], value: Plain) -> Iterator[str]:
             yield from _block((*path, key), part)
     else:
         for part in value:
-            yield f"{indent}  - {_flow(part)}"
+            yield f"{indent}  - {flow(part)}"
 
 
 def _stands_in_lines(path: tuple[str, ...], value: dict[str, Plain] | list[Plain]) -> bool:
@@ -79,9 +79,10 @@ def _escaped(character: str) -> str:
     return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
 
 
-def _flow(value: Plain) -> str:
+def flow(value: Plain) -> str:
+    """`value` in one line."""
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{scalar(key)}: {_flow(part)}" for key, part in value.items()) + "}"
+        return "{" + ", ".join(f"{scalar(key)}: {flow(part)}" for key, part in value.items()) + "}"
     if isinstance(value, list):
-        return "[" + ", ".join(map(_flow, value)) + "]"
+        return "[" + ", ".join(map(flow, value)) + "]"
     return scalar(value or "")

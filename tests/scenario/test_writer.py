@@ -13,6 +13,7 @@ from anchorcalc.catalog.tables import Catalog
 from anchorcalc.reading.document import read_document
 from anchorcalc.render.json.writer import plain
 from anchorcalc.scenario.read import parse_scenario, read_scenario
+from anchorcalc.scenario.rewriter import rewritten
 from anchorcalc.scenario.writer import scalar, scenario_text
 from anchorcalc.verdict.check import check
 from tests.conftest import SCENARIOS, texts_of
@@ -63,3 +64,27 @@ def test_a_section_has_a_word_on_what_it_is_and_names_stand_one_a_line() -> None
     assert lines[lines.index("load:") - 1].startswith("# The vehicle carried.")
     assert lines[lines.index("  wheels:") + 1 :][:2] == ["    one: [1 m, 0 m]", "    two: [1 m, 1 m]"]
     assert lines[lines.index("  layers:") + 1] == "    - {panel: osb}"
+
+
+# --- a file that is changed ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_a_changed_file_keeps_its_remarks_and_says_what_it_shall(path: Path) -> None:
+    text, texts = path.read_text(encoding="utf-8"), texts_of(path)
+    texts["load"]["weight"] = "1 kN"
+    texts["deck"]["layers"] = [dict(texts["deck"]["layers"][0]), *texts["deck"]["layers"]]
+    name, mounting = next(iter(texts["mountings"].items()))
+    texts["mountings"][f"{name}: on washers"] = {**mounting, "backing": {"kind": "washers", "outside": "2 in"}}
+    del texts["mountings"][name]
+    del texts["deck"]["hold_down"]["screw"]
+    changed = rewritten(text, texts, ["Changed: much."])
+    assert read_document(changed).content == texts
+    assert changed.startswith("# Changed: much.\n")
+    remarks = [line for line in text.splitlines() if line.startswith("#")]
+    assert set(remarks) <= set(changed.splitlines())
+
+
+def test_a_file_that_no_round_trip_keeps_is_written_anew() -> None:
+    texts = {"title": "a", "load": {"weight": "0o17"}}
+    assert read_document(rewritten("title: a\nload: {weight: 0o17, weight: 1}\n", texts)).content == texts  # type: ignore[arg-type]
