@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
+from collections.abc import Iterable
+from difflib import get_close_matches
 from typing import Annotated, Final
 
 from pydantic import AfterValidator, Field
@@ -15,6 +18,26 @@ _JOINERS: Final = "\u200c\u200d"
 """Format characters that several scripts cannot be spelt without."""
 _MOST_MARKS: Final = 4
 """Marks on one letter; no living script stacks more, and more would cover the lines above and below."""
+
+
+_NEIGHBOURS: Final = 4
+
+
+def meant(word: str, known: Iterable[str], near: Iterable[str] = ()) -> str:
+    """What to say of a `word` that is not among the `known`, from its semicolon on; a full stop where nothing is near.
+
+    A word is only proposed where all its numbers are those that were written: of sizes and grades, some of which hold
+    more than what was meant, the neighbours are told and none is chosen.
+    """
+    close = [*near] or get_close_matches(word, sorted(known), _NEIGHBOURS, 0.5)
+    if not close:
+        return "."
+    numbers = re.findall(r"\d+", word)
+    same = [each for each in close if re.findall(r"\d+", each)[: len(numbers)] == numbers]
+    if same and (len(same) == 1 or not numbers):
+        return f"; did you mean {same[0]!r}?"
+    told = ", ".join(map(repr, same or close))
+    return f"; near it: {told}: look which it is, and between two take the weaker."
 
 
 def _harmless(name: str) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 from functools import cache
 from itertools import pairwise
 from math import isfinite
@@ -38,18 +37,16 @@ from anchorcalc.catalog.values import (
     WoodStiffness,
     between,
 )
-from anchorcalc.names import Name
+from anchorcalc.names import Name, meant
 from anchorcalc.units import Dimension, parse_quantity
 
 
 class UnknownName(LookupError):  # noqa: N818 - says what it is
     """A name no table has."""
 
-    def __init__(self, kind: str, name: str, allowed: Iterable[str]) -> None:
+    def __init__(self, kind: str, name: str, allowed: Iterable[str], near: Iterable[str] = ()) -> None:
         self.kind, self.name, self.allowed = kind, name, sorted(allowed)
-        nearest = get_close_matches(name, self.allowed, 1, 0.5)
-        hint = f"; did you mean {nearest[0]!r}?" if nearest else "."
-        super().__init__(f"no {kind} {name!r}{hint} Known: {', '.join(self.allowed)}")
+        super().__init__(f"no {kind} {name!r}{meant(name, self.allowed, near)} Known: {', '.join(self.allowed)}")
 
 
 class Row(BaseModel):
@@ -182,8 +179,10 @@ class PanelKind(Row):
         """Row nearest to `thickness` [m] of those at most 2 % thicker and at most 8 % thinner."""
         fits = [row for row in self.sections if thickness * 0.92 <= row.thickness <= thickness * 1.02]
         if not fits:
-            listed = [_both_lengths(row.thickness) for row in self.sections]
-            raise UnknownName(f"thickness of {self.name}", _both_lengths(thickness), listed)
+            known = sorted(row.thickness for row in self.sections)
+            near = [*[t for t in known if t < thickness][-1:], *[t for t in known if t > thickness][:1]]
+            listed, beside = ([_both_lengths(t) for t in some] for some in (known, near))
+            raise UnknownName(f"thickness of {self.name}", _both_lengths(thickness), listed, beside)
         return min(fits, key=lambda row: abs(row.thickness - thickness))
 
 

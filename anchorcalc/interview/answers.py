@@ -9,7 +9,7 @@ from typing import Any, Final, Literal
 
 from pydantic import TypeAdapter, ValidationError
 
-from anchorcalc.reading.reader import nearest
+from anchorcalc.names import meant
 from anchorcalc.scenario import model
 from anchorcalc.units import Dimension, QuantityError, parse_quantity, plain_quantity, unit_worth
 
@@ -129,11 +129,11 @@ def choice(text: str, choices: Sequence[str], words: Mapping[str, str]) -> str:
             return begins[0]
         if begins:
             raise Slip(f"{text[:40]!r} may be {', '.join(begins[:6])}; write it out, or give its number")
-    meant = [each for each in choices if plain.replace(" ", "").isalpha() and plain in each.casefold()]
-    if len(meant) == 1:
-        return meant[0]
-    near = " or ".join(map(repr, meant)) or repr(nearest(text, choices) or "")
-    raise Slip(f"{text[:40]!r} is not in the list; " + (f"did you mean {near}?" if near != "''" else "? shows it"))
+    holding = [each for each in choices if plain.replace(" ", "").isalpha() and plain in each.casefold()]
+    if len(holding) == 1:
+        return holding[0]
+    hint = meant(text, choices, holding)
+    raise Slip(f"{text[:40]!r} is not in the list{'; ? shows it' if hint == '.' else hint}")
 
 
 def whole_number(text: str, least: int, most: int) -> int | None:

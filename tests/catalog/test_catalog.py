@@ -56,7 +56,7 @@ def test_a_table_is_read_once(catalog: Catalog) -> None:
     [
         (lambda c: c.panel("softwod-plywood"), "softwood-plywood"),
         (lambda c: c.steel("mildd"), "mild"),
-        (lambda c: c.thread("3/8-18"), "3/8-16"),
+        (lambda c: c.thread("3/8"), "3/8-16"),
         (lambda c: c.bolt_grade("SAE5"), "SAE 5"),
         (lambda c: c.screw("wood screw", "14"), "#14"),
         (lambda c: c.screw_named("#12 self drilling"), "#12 self-drilling"),
@@ -71,6 +71,20 @@ def test_an_unknown_name_gives_the_nearest(catalog: Catalog, look_up, nearest: s
         look_up(catalog)
     assert f"did you mean {nearest!r}" in str(caught.value)
     assert nearest in caught.value.allowed
+
+
+@pytest.mark.parametrize(
+    ("look_up", "near"),
+    [
+        (lambda c: c.member("tube-2x2"), "'tube-2x2x1/8', 'tube-2x2x3/16', 'tube-2x2x14ga'"),
+        (lambda c: c.bolt_grade("SAE 6"), "'SAE 8', 'SAE 5', 'SAE 2'"),
+        (lambda c: c.panel("softwood-plywood").section(0.033), "'28.6 mm (1.12 in)'"),
+    ],
+)
+def test_no_size_is_chosen_for_one_that_no_table_has(catalog: Catalog, look_up, near: str) -> None:
+    with pytest.raises(UnknownName, match="between two take the weaker") as caught:
+        look_up(catalog)
+    assert f"near it: {near}" in str(caught.value)
 
 
 def test_a_name_like_none_lists_what_is_known(catalog: Catalog) -> None:
@@ -139,7 +153,7 @@ class TestStraps:
             catalog.strap("webbing", 0.5 * INCH, None)
 
     def test_unknown_grade(self, catalog: Catalog) -> None:
-        with pytest.raises(UnknownName, match="no chain of grade '71'; did you mean '70'"):
+        with pytest.raises(UnknownName, match="no chain of grade '71'; near it: '70'"):
             catalog.strap("chain", 0.5 * INCH, "71")
 
 

@@ -33,7 +33,7 @@ def faults(texts: Texts, catalog: Catalog) -> list[str]:
         ((*RING, "foot"), ["4 1/2 in", "4 1/2 in"], ["4 1/2 in", "4.6 in"], "the foot is larger than the base"),
         ((*RING, "foot"), ["4 1/2 in", "1 in"], ["4.6 in", "1 in"], "the foot is larger than the base"),
         ((*RING, "rated_flat"), "1666 lbf", "1667 lbf", "holds no more along the deck than it is rated"),
-        ((*RING, "base_steel"), "304", "305", "no steel '305'; did you mean '304'?"),
+        ((*RING, "base_steel"), "304", "305", "no steel '305'; near it: '304'"),
         (("deck", "layers", 0, "fixed", "screw"), "#8 wood screw", "#9 wood screw", "no screw '#9 wood screw'"),
     ],
 )
