@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any, Final
 
 import click
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.cli.common import located
+from anchorcalc.cli.common import checked, located
 from anchorcalc.cli.dialogue import TIE, Dialogue
 from anchorcalc.interview.answers import Slip, whole_number
 from anchorcalc.interview.build import scenario_content, settled
@@ -21,6 +22,7 @@ from anchorcalc.output import OutputError, shown, write_whole
 from anchorcalc.reading.document import MOST_BYTES, Plain, read_document
 from anchorcalc.reading.faults import InputFaults, path_words
 from anchorcalc.reading.reader import text_of
+from anchorcalc.render.words import condition
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.rewriter import rewritten
@@ -78,7 +80,7 @@ def asked(dialogue: Dialogue, catalog: Catalog, kept: Kept) -> dict[str, Plain]:
         draft()
         dialogue.say("\nAll answers", 0)
         _list(dialogue, interview)
-        _review(dialogue, interview, catalog, draft, set())
+        _review(dialogue, interview, catalog, draft, set(), partial(_decides, dialogue, interview))
     except BaseException:
         if kept.path is not None and kept.path.exists():
             dialogue.say(f"\nYour answers are kept in {shown(kept.path)}; the same command goes on from there.", 0)
@@ -94,6 +96,8 @@ def copied(base: str, dialogue: Dialogue, catalog: Catalog) -> str:
     scenario = parse_scenario(text, name, catalog=catalog)
     content: Any = read_document(text).content
     copy = Copy(content, catalog)
+    dialogue.say("All values", 0)
+    _list(dialogue, copy)
     _review(dialogue, copy, catalog, lambda: copy.content, set(doubts(scenario)))
     dialogue.say("\nChanged", 0)
     for line in copy.differences() or ["nothing; the copy says the same"]:
@@ -181,9 +185,10 @@ def _review(
     catalog: Catalog,
     draft: Callable[[], dict[str, Plain]],
     agreed: set[str],
+    when_sound: Callable[[], None] = lambda: None,
 ) -> None:
     """Let answers be found and changed until what they make is sound, not in doubt, and written by the user."""
-    drawn = ""
+    drawn, tell = "", True  # what it comes to takes a while: it is told with each whole list
     while True:
         content, scenario = draft(), None
         try:
@@ -191,6 +196,9 @@ def _review(
             if sketch(scenario) != drawn:
                 drawn = sketch(scenario)
                 dialogue.say(f"\n{drawn}")
+            if tell:
+                when_sound()
+            tell = False
         except InputFaults as faults:
             dialogue.say("\nThese do not go together yet", 0)
             for message, path in {fault.message: fault.path for fault in reversed(faults.faults)}.items():
@@ -205,8 +213,24 @@ def _review(
                 dialogue.slip("these answers do not go together: change one by its number, or stop")
             elif _sure(dialogue, scenario, agreed):
                 return
+        elif answer == "list":
+            _list(dialogue, sheet)
+            tell = True
         elif not _change(dialogue, sheet, answer):
-            _list(dialogue, sheet, "" if answer == "list" else answer)
+            _list(dialogue, sheet, answer)
+
+
+def _decides(dialogue: Dialogue, interview: Interview) -> None:
+    """Say what the answers come to, and which of those that nobody measured decide that."""
+    scenario = Scenario.model_validate(settled(interview))
+    result = checked(scenario, interview.catalog)
+    dialogue.say(f"\nAs it stands: {result.verdict.upper()}. {result.reasons[0]}", 0)
+    numbers = {row.decides: number for number, row in reversed([*enumerate(interview.rows(), 1)]) if row.decides}
+    for found in result.conditions:
+        number = numbers.get(found.what.removesuffix(" on the vehicle") if found.what not in numbers else found.what)
+        dialogue.say(f"{number or '':>3}  {condition(found)}", hang=5)
+    if result.conditions:
+        dialogue.say("These decide: measure them first. The number before one changes it.")
 
 
 def _sure(dialogue: Dialogue, scenario: Scenario, agreed: set[str]) -> bool:
@@ -234,6 +258,7 @@ def _change(dialogue: Dialogue, sheet: Interview | Copy, answer: str) -> bool:
             dialogue.slip(f"a number from 1 to {len(rows)} is wanted here")
         else:
             _ask(dialogue, sheet, rows[number - 1])
+            _ask_beside(dialogue, sheet, rows[number - 1])
         return True
     same = [row for row in rows if row.key.replace(" › ", " ") == name.replace(" › ", " ")]
     if not equals or len(same) != 1:
@@ -242,7 +267,16 @@ def _change(dialogue: Dialogue, sheet: Interview | Copy, answer: str) -> bool:
         dialogue.say(f"{name} = {sheet.take(same[0], value) or 'not known'}", 4)
     except Slip as slip:
         dialogue.slip(f"{name}: {slip}")
+    _ask_beside(dialogue, sheet, same[0])
     return True
+
+
+def _ask_beside(dialogue: Dialogue, sheet: Interview | Copy, row: Any) -> None:
+    """Ask what another kind needs beside it."""
+    done: set[str] = set()
+    while isinstance(sheet, Copy) and (left := [each for each in sheet.opened(row) if each.key not in done]):
+        done.add(left[0].key)
+        _ask(dialogue, sheet, left[0])
 
 
 def _list(dialogue: Dialogue, sheet: Interview | Copy, words: str = "") -> None:

@@ -19,6 +19,10 @@ SHARES: Final = (35, 50, 65)
 _BACKINGS: Final = ("washers", "plate", "member", "bridge")
 _MOUNTING: Final = "as built"
 _ORDER: Final = ("title", "rules", "units", "load", "deck", "mountings", "anchors", "straps", "trailer", "assumed")
+_SIDES: Final = (("left", 1), ("right", -1))
+_CHOCK: Final = 0.23  # height at which a chock bears on a wheel [m] [judgement]
+_ON_A_TYRE: Final = ((0.64, 0.77), (0.0, 1.0), (-0.64, 0.77))
+"""Where a strap lies on a tyre: ahead of its middle and above it, in radii."""
 _OTHER_SIDE: Final = {"left": "right", "right": "left"}
 
 
@@ -112,13 +116,32 @@ def _fasten(asked: Interview, mounting: dict[str, Any], washer: dict[str, str]) 
 def _standing(asked: Interview, percent: float) -> dict[str, Any]:
     """Wheels, and the centre of gravity between them."""
     rear, base, offset = (asked.length(key) for key in ("rear tyres", "wheelbase", "offset"))
+    centre = [*_at(asked, rear + base * percent / 100, offset), asked.value("centre height")]
+    ends = {"front": rear + base, "rear": rear}
+    if asked.value("load kind") == "motorcycle":
+        wheels = {end: _at(asked, x, offset) for end, x in ends.items()}
+        return {"centre_of_gravity": centre, "wheels": wheels, **_in_its_chock(asked, ends["front"], offset)}
     wheels = {
         f"{end} {side}": _at(asked, x, offset + sign * asked.length(f"{end} track") / 2)
-        for end, x in (("front", rear + base), ("rear", rear))
-        for side, sign in (("left", 1), ("right", -1))
+        for end, x in ends.items()
+        for side, sign in _SIDES
     }
-    centre = [*_at(asked, rear + base * percent / 100, offset), asked.value("centre height")]
     return {"centre_of_gravity": centre, "wheels": wheels}
+
+
+def _in_its_chock(asked: Interview, x: float, y: float) -> dict[str, Any]:
+    """The three faces of a chock round a front wheel that stands at x, y."""
+    rated = asked.value("chock")
+    faces = {"ahead": (0.23, 0.0, "rearward"), "left side": (0.0, 0.05, "right"), "right side": (0.0, -0.05, "left")}
+    stops = {
+        f"chock, {face}": {
+            "at": [*_at(asked, x + ahead, y + aside), place(_CHOCK, asked.units)],
+            "pushes": way,
+            "rated": rated,
+        }
+        for face, (ahead, aside, way) in faces.items()
+    }
+    return {"stops": stops} if rated else {}
 
 
 def _strap_down(asked: Interview, made: dict[str, Any], tie: dict[str, str], strap: dict[str, str]) -> None:
@@ -129,15 +152,40 @@ def _strap_down(asked: Interview, made: dict[str, Any], tie: dict[str, str], str
     hooks = {"front": front + asked.length("front hooks ahead"), "rear": rear - asked.length("rear hooks behind")}
     more = {"front": "", "rear": "rear "}
     across = asked.length("deck width") / 2 - asked.length("ring edge")
-    points, made["anchors"], made["straps"] = made["load"].setdefault("tie_points", {}), {}, {}
-    for end, ring in rings.items():
+    made["anchors"] = {
+        f"{end} {side}": {"at": _at(asked, ring, sign * across), "mounting": _MOUNTING}
+        for end, ring in rings.items()
+        for side, sign in _SIDES
+    }
+    made["straps"] = {}
+    if asked.value("run of the straps") == "over the tyres":
+        _over_the_tyres(asked, made, strap, {"front": front, "rear": rear}, across)
+        return
+    points = made["load"].setdefault("tie_points", {})
+    for end in rings:
         apart, height = asked.length(f"{more[end]}hooks apart") / 2, asked.value(f"{more[end]}hook height")
-        for side, sign in (("left", 1), ("right", -1)):
+        for side, sign in _SIDES:
             corner = f"{end} {side}"
             points[corner] = {"at": [*_at(asked, hooks[end], offset + sign * apart), height], **tie}
-            made["anchors"][corner] = {"at": _at(asked, ring, sign * across), "mounting": _MOUNTING}
             to = f"{end} {_OTHER_SIDE[side]}" if asked.value("crossed") == "yes" else corner
             made["straps"][corner] = {"anchor": corner, "to": to, **strap, "route": "direct"}
+
+
+def _over_the_tyres(
+    asked: Interview, made: dict[str, Any], strap: dict[str, str], axles: dict[str, float], across: float
+) -> None:
+    """A strap over each tyre, from a ring before it to one behind it; those between the tyres serve two."""
+    radius, offset = asked.length("tyre height") / 2, asked.length("offset")
+    slides = {"slides": word} if (word := asked.value("strap slides")) else {}
+    for side, sign in _SIDES:
+        middle = f"middle {side}"
+        made["anchors"][middle] = {"at": _at(asked, asked.length("middle rings"), sign * across), "mounting": _MOUNTING}
+        for end, x in axles.items():
+            corner, y = f"{end} {side}", offset + sign * asked.length(f"{end} track") / 2
+            rim = [(ahead * radius, (1 + up) * radius) for ahead, up in _ON_A_TYRE]
+            over = [[*_at(asked, x + along, y), place(height, asked.units)] for along, height in rim]
+            fore, aft = (corner, middle) if end == "front" else (middle, corner)
+            made["straps"][corner] = {"anchor": fore, "over": over, "to_anchor": aft, **slides, **strap}
 
 
 def _at(asked: Interview, x: float, y: float) -> list[str]:

@@ -73,12 +73,44 @@ class Copy:
         out = text.lower() in NOT_KNOWN or (text == "none" and text not in entry.shape.choices)
         value = None if out else _with_its_unit(text, entry.value or "")
         content = _changed(self.content, entry, value)
+        if entry.path[-1] == "kind" and value in entry.shape.choices:
+            content = self._without_what_is_of_another_kind(content, entry.path[:-1])
         before = _faults(self.content, self._catalog) if out else set()
         for path, message in _faults(content, self._catalog) - before:
             if out or path[: len(entry.path)] == entry.path:
                 raise Slip(message)
         self.content = content
         return value
+
+    def opened(self, entry: Entry) -> list[Entry]:
+        """What has to be given beside a changed kind: keys that are missing, and values that will not do for it.
+
+        A value that will not do and may be left out is taken out.
+        """
+        parent = entry.path[:-1]
+        if entry.path[-1] != "kind":
+            return []
+        required = _branch(self.content, parent).required
+        faulty = {path for path, _ in _faults(self.content, self._catalog) if path[: len(parent) - 1] == parent[:-1]}
+        for row in self.rows():
+            if row.path in faulty and row.path[-1] not in _branch(self.content, row.path[:-1]).required:
+                self.content = _changed(self.content, row, None)
+                return self.opened(entry)
+        missing = {(*parent, key) for key in required if key not in _at(self.content, parent)}
+        return [row for row in self.rows() if row.path in missing | faulty]
+
+    def _without_what_is_of_another_kind(self, content: dict[str, Plain], parent: Path) -> dict[str, Plain]:
+        """Without the keys at `parent` that are not allowed there, or that may be left out and will not do."""
+        branch, place = _branch(content, parent), _at(content, parent)
+        for key in [key for key in place if key not in branch.keys]:
+            del place[key]
+        for key in [key for key in place if key not in branch.required]:
+            without = copy.deepcopy(content)
+            del _at(without, parent)[key]
+            faults = _faults(content, self._catalog)
+            if any(path[: len(parent)] == parent for path, _ in faults - _faults(without, self._catalog)):
+                content = without
+        return content
 
     def differences(self) -> list[str]:
         """Every change in words."""
@@ -97,14 +129,32 @@ def _with_its_unit(text: str, former: str) -> str:
 def _changed(content: dict[str, Plain], entry: Entry, value: str | None) -> dict[str, Plain]:
     """Copy of `content` with `value` at `entry`; None takes the key away."""
     result = copy.deepcopy(content)
-    place: Any = result
-    for step in entry.path[:-1]:
-        place = place[step]
+    place = _at(result, entry.path[:-1])
     if value is not None:
         place[entry.path[-1]] = value if entry.shape.is_single else [each.strip() for each in value.split(",")]
     elif isinstance(place, dict):
         place.pop(entry.path[-1], None)
     return result
+
+
+def _at(content: Any, path: Path) -> Any:
+    """The part of `content` at `path`."""
+    for step in path:
+        content = content[step]
+    return content
+
+
+def _branch(content: Any, path: Path) -> Shape:
+    """What is allowed at `path`, as the kinds on the way to it say."""
+    shape = _of_its_kind(shape_of(Scenario), content)
+    for step in path:
+        content = content[step]
+        shape = _of_its_kind(shape.child(step), content)
+    return shape
+
+
+def _of_its_kind(shape: Shape, value: Any) -> Shape:
+    return shape if shape.selector is None else shape.locate((str(value.get(shape.selector)),)).shape
 
 
 def _faults(content: dict[str, Plain], catalog: Catalog) -> set[tuple[Path, str]]:
@@ -118,7 +168,7 @@ def _faults(content: dict[str, Plain], catalog: Catalog) -> set[tuple[Path, str]
 def _entries(path: Path, value: Plain, shape: Shape) -> Iterator[Entry]:
     """Entries of `value` and all below it; `shape` says what the model allows there."""
     if isinstance(value, dict):
-        branch = shape if shape.selector is None else shape.locate((str(value.get(shape.selector)),)).shape
+        branch = _of_its_kind(shape, value)
         for key, part in value.items():  # the key that selects a branch may be any of its words
             yield from _entries((*path, key), part, branch.child(key) if key != shape.selector else shape)
         absent = (key for key in branch.keys if key not in value and branch.child(key).is_flat)

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -24,6 +25,8 @@ from anchorcalc.units import parse_quantity
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
 
+_APART: Final = re.compile(r"\s*(?:,(?!(?<=\d,)\d)|;|\band\b)\s*")
+"""What parts several answers; a comma between digits may be a decimal one, which is refused."""
 _SLACK: Final = 1e-6  # one length in two units [m]
 _WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "Weight", "Tension"})
 """Kinds whose defaults are not lengths."""
@@ -51,6 +54,8 @@ class Row:
     where: str = ""
     words: Mapping[str, str] = field(default_factory=dict)
     help: str = ""
+    parts: Sequence[str] = ()
+    decides: str = ""
 
 
 @cache
@@ -75,15 +80,28 @@ class Interview:
         return "si" if self.answers.get("units") == "si" else "us"
 
     def rows(self) -> list[Row]:
-        """The questions that these answers leave."""
-        return [row for row in table() if self._applies(row)]
+        """The questions that these answers leave, each by itself."""
+        return [row for row in table() if not row.parts and self._applies(row)]
 
     def next(self) -> Row | None:
         """The question to ask now; None when all that has to be asked is answered."""
-        return next((row for row in self.rows() if row.key not in self.answers and self._has_to_be_asked(row)), None)
+        for row in table():
+            parts = self.parts(row)
+            if len(parts) > 1 and not any(part.key in self.answers for part in parts):
+                return row
+            by_itself = not row.parts and self._applies(row)
+            if by_itself and row.key not in self.answers and self._has_to_be_asked(row):
+                return row
+        return None
+
+    def parts(self, row: Row) -> list[Row]:
+        """The questions that `row` asks in one; none where it is one itself."""
+        return [part for part in map(_row, row.parts) if self._applies(part)]
 
     def question(self, row: Row) -> Row:
         """`row` as it is asked."""
+        if row.parts:
+            return self._joined(row)
         choices, labels = self._choices(row)
         former = self.answers.get(row.key, "")
         default = "don't know" if former is None else former or self.default(row) or ""
@@ -93,8 +111,40 @@ class Interview:
         text = re.sub(r"\{(.*?)\}", lambda found: self._named(found[1]) or "...", row.text)
         return replace(row, text=text, choices=choices, labels=labels, default=default, mark=origin)
 
+    def _joined(self, row: Row) -> Row:
+        """Several questions as one."""
+        parts = [self.question(part) for part in self.parts(row)]
+        text = re.sub(r"\{(.*?)\}", lambda found: self._named(found[1]) or "...", row.text)
+        defaults = [part.default for part in parts]
+        told = [f"{part.key}: {part.help or ', '.join(part.choices)}" for part in parts if part.help or part.choices]
+        return replace(
+            row,
+            text=text,
+            default=", ".join(defaults) if all(defaults) else "",
+            mark="a guess",
+            unknown="; ".join(part.unknown for part in parts if part.unknown),
+            help="\n".join([*told, f"{len(parts)} answers, apart by commas; don't know will do for each that may be."]),
+        )
+
+    def _take_all(self, row: Row, typed: str) -> str:
+        """Take the answers to several questions, or none of them."""
+        parts, before, text = self.parts(row), dict(self.answers), typed.strip()
+        given = _APART.split(text)
+        if not text or text.lower() in NOT_KNOWN:  # what has to be known is taken as it is offered
+            given = [text if part.unknown else "" for part in parts]
+        try:
+            if len(given) != len(parts):
+                names = ", ".join(part.key for part in parts)
+                raise Slip(f"{len(parts)} answers are wanted here, apart by commas: {names}")
+            return ", ".join(self.take(*each) or "not known" for each in zip(parts, given, strict=True))
+        except Slip:
+            self.answers = before
+            raise
+
     def take(self, row: Row, typed: str) -> str | None:
         """Take what was `typed` as the answer to `row`, and tell what was understood, None for not known; or `Slip`."""
+        if row.parts:
+            return self._take_all(row, typed)
         text = typed.strip()
         if not text and self.answers.get(row.key, "") != "":
             return self.answers[row.key]
@@ -107,7 +157,9 @@ class Interview:
     def back(self) -> None:
         """Forget the answer before; at the first question nothing changes."""
         if self.answers:
-            self.answers.popitem()
+            last, _ = self.answers.popitem()
+            for key in chain.from_iterable(row.parts for row in table() if last in row.parts):
+                self.answers.pop(key, None)
 
     def value(self, key: str) -> str | None:
         """What stands for the answer to `key`; None if nothing is to be written for it."""
@@ -143,7 +195,8 @@ class Interview:
         """How the answer to `row` is known: measured, guess, usual, not known; nothing for names."""
         answer = self.answers.get(row.key, "")
         if answer:
-            return "measured" if row.mark else ""
+            by_word = row.kind != "choice" and answer in row.words.values()
+            return "" if not row.mark else "guess" if by_word else "measured"
         return row.mark if answer == "" and self.default(row) else "not known" if row.unknown else row.mark
 
     def lines(self) -> Iterator[tuple[Row, str]]:
@@ -190,6 +243,7 @@ class Interview:
             return read.name(text)
         if row.kind == "share":
             return read.share(text, self.value("weight") or "")
+        text = row.words.get(text.casefold(), text)
         reader: Callable[[str, Units], str] | None = {"mark": read.mark, "joints": read.joints}.get(row.kind)
         return reader(text, self.units) if reader else read.quantity(text, row.kind, self.units)
 
@@ -287,6 +341,7 @@ _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
     "three quarters of the base": lambda asked: place(0.75 * asked.length("base length"), asked.units),
     "smallest washer": lambda asked: _least_washer(asked, "outside"),
     "in the middle": _in_the_middle,
+    "between the tyres": lambda asked: place(asked.length("rear tyres") + asked.length("wheelbase") / 2, asked.units),
     "strap width": lambda asked: "2 in" if asked.answers.get("strap mark") else "1 in",
     "thinnest panel": _thinnest_panel,
     "weakest metal": lambda asked: min(asked.catalog.steels.values(), key=lambda row: (row.F_y, row.F_u)).name,

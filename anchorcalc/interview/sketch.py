@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
@@ -43,11 +44,12 @@ def sketch(scenario: Scenario) -> str:
 def doubts(scenario: Scenario) -> Iterator[str]:
     """What may be so, and is more often a measure taken the wrong way."""
     wheels = list(scenario.load.wheels.values())
-    for name, line in _straps(scenario).items():
+    straight = {name: line for name, line in _straps(scenario).items() if scenario.straps[name].to is not None}
+    for name, line in straight.items():
         rear, front = sorted((line[0][0], line[-1][0]))
         if any(_on_tyre(point, wheel) for wheel in wheels for point in line):
             yield f"Strap {name} hooks in behind a wheel: straight, it would run through the tyre."
-        elif any(rear + _SLACK < x < front - _SLACK for x, _ in wheels):
+        elif scenario.load.kind != "motorcycle" and any(rear + _SLACK < x < front - _SLACK for x, _ in wheels):
             yield f"Strap {name} crosses an axle between its ring and its hook."
     for name, anchor in scenario.anchors.items():
         if any(_on_tyre(anchor.at, wheel) for wheel in wheels):
@@ -59,11 +61,17 @@ def _straps(scenario: Scenario) -> dict[str, list[Point]]:
     parts = [step / _POINTS for step in range(_POINTS + 1)]
     lines = {}
     for name, strap in scenario.straps.items():
-        if strap.to is None:  # runs over points: the plan draws it
-            continue
-        (x, y), hook = scenario.anchors[strap.anchor].at, scenario.load.tie_points[strap.to].at
-        lines[name] = [(x + part * (hook[0] - x), y + part * (hook[1] - y)) for part in parts]
+        way = [scenario.anchors[strap.anchor].at, *(_place_of(point, scenario) for point in strap.over or (strap.to,))]
+        if strap.to_anchor is not None:
+            way.append(scenario.anchors[strap.to_anchor].at)
+        lines[name] = [
+            (x + part * (to[0] - x), y + part * (to[1] - y)) for (x, y), to in pairwise(way) for part in parts
+        ]
     return lines
+
+
+def _place_of(point: str | tuple[float, float, float] | None, scenario: Scenario) -> Point:
+    return scenario.load.tie_points[point].at[:2] if isinstance(point, str) else (point or (0.0, 0.0))[:2]
 
 
 def _on_tyre(point: Point, wheel: Point) -> bool:

@@ -35,6 +35,11 @@ class Shape:
         return tuple(self._schema.get("properties", ()))
 
     @property
+    def required(self) -> tuple[str, ...]:
+        """Names of the keys that may not be left out."""
+        return tuple(self._schema.get("required", ()))
+
+    @property
     def selector(self) -> str | None:
         """The key whose value decides which other keys are allowed."""
         name = self._schema.get("discriminator", {}).get("propertyName")

@@ -112,12 +112,13 @@ def test_a_new_value_that_will_not_do_is_told_at_once(
     assert copy.differences() == []
 
 
-def test_what_was_changed_to_another_kind_is_still_listed(catalog: Catalog) -> None:
+def test_another_kind_takes_its_own_keys(catalog: Catalog) -> None:
     copy = Copy(roadster(), catalog)
     kind = entry_at(copy, "mountings", "plated", "backing", "kind")
     assert set(copy.question(kind).choices) == {"none", "washers", "plate", "member", "bridge"}
     copy.take(kind, "washers")
-    assert entry_at(copy, "mountings", "plated", "backing", "size").value == "6 in, 6 in"
+    assert ("mountings", "plated", "backing", "size") not in {entry.path for entry in copy.rows()}
+    assert [entry.path[-1] for entry in copy.opened(kind)] == ["outside"]
     assert entry_at(copy, "mountings", "plated", "backing", "outside").value is None
 
 

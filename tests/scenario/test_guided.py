@@ -32,7 +32,7 @@ GRAVITY = {"pass": 0, "marginal": 1, "fail": 2}
 LEAST: Final = {
     "units": "us", "trailer": "enclosed trailer", "condition": "sound", "fastening": "bolts on a plate",
     "fastener size": "1/2-13", "ring mark": "WLL 1666", "load": "small car", "weight": "1650", "strap mark": "WLL 3333",
-    "hook mark": "WLL 5000",
+    "hook mark": "WLL 5000", "hand tension": "dk", "chock": "dk", "strap slides": "dk",
 }  # fmt: skip
 """Answers to what has no default."""
 
@@ -49,7 +49,12 @@ def interviewed(catalog: Catalog, other: dict[str, str] | None = None, first: di
 
 def _ask_all(asked: Interview, answers: dict[str, str]) -> None:
     while (row := asked.next()) is not None:
-        asked.take(row, answers.get(row.key, ""))
+        asked.take(row, typed(asked, row, answers))
+
+
+def typed(asked: Interview, row: Row, answers: dict[str, str]) -> str:
+    """What is typed to `row`, which may ask several questions in one."""
+    return ", ".join(answers.get(part.key, "") for part in asked.parts(row) or [row])
 
 
 def of_file(catalog: Catalog, name: str) -> Interview:
@@ -87,6 +92,11 @@ def slip(asked: Interview, key: str, typed: str) -> str:
 
 def test_each_question_has_a_key_of_its_own_and_leads_to_others_that_are_there() -> None:
     assert len(ROWS) == len(table())
+    assert all(
+        row.ask and ROWS[row.key] in table()[number:]
+        for number, each in enumerate(table())
+        for row in map(ROWS.__getitem__, each.parts)
+    )  # a part that is dropped is asked by itself
     for row in table():
         named = [row.most] if row.most else []
         filled = [word for word in re.findall(r"\{(.*?)\}", row.text) if word != "middle"]
@@ -101,9 +111,9 @@ def test_few_questions_are_asked(catalog: Catalog) -> None:
     asked = Interview(catalog)
     number = 0
     while (row := asked.next()) is not None:
-        asked.take(row, LEAST.get(row.key, ""))
+        asked.take(row, typed(asked, row, LEAST))
         number += 1
-    assert number == 19
+    assert number == 17
 
 
 @pytest.mark.parametrize("row", Catalog().typical.values(), ids=lambda row: row.name)
@@ -114,7 +124,7 @@ def test_what_is_typical_answers_questions(row: Typical, catalog: Catalog) -> No
         assert asked.default(ROWS[key]) == asked._fitting(ROWS[key], value) or asked.units == "us"
         assert asked.default(ROWS[key]) is not None
     needed = {
-        row.key for row in table() if not row.default and not row.unknown and not row.when and row.key not in LEAST
+        row.key for row in table() if not (row.default or row.unknown or row.when or row.parts) and row.key not in LEAST
     }
     assert needed <= {key for each in catalog.typical.values() for key in each.answers}
     alike = [each for each in catalog.typical.values() if each.part == row.part]
@@ -278,6 +288,8 @@ OPENED_BY: Final = {
     "tube walls": {"fastening": "bolts through a member", "tube walls": "both"},
     "strap grade": {"strap kind": "chain", "strap grade": "70"},
     "screw holes": {"fastening": "wood screws"},
+    "chock": {"load": "motorcycle", "load kind": "motorcycle", "chock": "600 lbf"},
+    "strap slides": {"run of the straps": "over the tyres", "strap slides": "no"},
 }
 
 
@@ -286,14 +298,14 @@ def test_not_known_never_makes_the_verdict_better(key: str, catalog: Catalog) ->
     asked = of_file(catalog, "roadster")
     for other, answer in OPENED_BY.get(key, {}).items():
         asked.take(ROWS[other], answer)
-    _ask_all(asked, {"fastener size": "#14", "screw length": "1 1/2", "screw holes": "new"})
+    _ask_all(asked, {"fastener size": "#14", "screw length": "1 1/2", "screw holes": "new", "screws": "#14, 1 1/2"})
     assert ROWS[key] in asked.rows()
     known = result_of(asked)
     asked.take(ROWS[key], "don't know")
     assert asked.known_as(ROWS[key]) == "not known"
     unknown = result_of(asked)
     assert GRAVITY[unknown.verdict] >= GRAVITY[known.verdict]
-    if not key.startswith("joints"):  # taken as none near a ring, and listed
+    if not key.startswith("joints") and key != "strap slides":  # taken as none near a ring; another pull
         assert min(a.working for a in unknown.anchors) <= min(a.working for a in known.anchors) * 1.0001
 
 
@@ -387,7 +399,7 @@ def test_a_metric_force_needs_its_unit(catalog: Catalog) -> None:
     assert asked.take(ROWS["weight"], "800") == "800 kg"
 
 
-@given(st.sampled_from(sorted(ROWS)), st.text(max_size=90))
+@given(st.sampled_from(sorted(key for key, row in ROWS.items() if not row.parts)), st.text(max_size=90))
 def test_any_text_is_taken_or_told_but_never_breaks(key: str, text: str) -> None:
     asked = interviewed(CATALOG)
     try:
@@ -413,8 +425,8 @@ def test_back_asks_the_question_before(catalog: Catalog) -> None:
     _ask_first(asked, 4)
     row = asked.next()
     asked.back()
-    assert asked.next() is not row
-    asked.take(ROWS["deck width"], "")
+    assert asked.next() is ROWS["deck make"]  # both parts of it
+    asked.take(ROWS["deck make"], "3/4 in, 1")
     assert asked.next() is row
 
 
@@ -422,7 +434,7 @@ def _ask_first(asked: Interview, number: int) -> None:
     for _ in range(number):
         row = asked.next()
         assert row is not None
-        asked.take(row, LEAST.get(row.key, ""))
+        asked.take(row, typed(asked, row, LEAST))
 
 
 def test_a_changed_answer_keeps_the_others_and_the_guesses_follow(catalog: Catalog) -> None:
@@ -440,13 +452,13 @@ def test_an_answer_that_no_longer_fits_is_asked_again(catalog: Catalog) -> None:
     asked.take(ROWS["front rings"], "20 in")
     asked.take(ROWS["fastening"], "wood screws")
     opened = []
-    for answer in ("#14", "1 1/2 in", "new"):
+    for answer in ("#14, 1 1/2 in", "new"):
         row = asked.next()
         assert row is not None
         assert not asked.question(row).default  # a bolt's size would be refused, so it is not offered
         opened.append(row.key)
         asked.take(row, answer)
-    assert opened == ["fastener size", "screw length", "screw holes"]
+    assert opened == ["screws", "screw holes"]
     assert scenario_of(asked).mountings["as built"].backing.kind == "none"
 
 
