@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from anchorcalc.units import length, unit_system
 
@@ -21,7 +21,11 @@ Texts = dict[str, Any]
 
 @dataclass(frozen=True)
 class Change:
-    """One change: in words, what it needs, and the edit; those that share a slot exclude each other."""
+    """One change: in words, what it needs, and the edit; those that share a slot exclude each other.
+
+    One `only_if` "lesser helps" is tried where the one before it, which is less of the same, gains something by itself;
+    one `only_if` "nothing passes" where no other does by itself.
+    """
 
     slots: frozenset[str]
     what: str
@@ -30,6 +34,7 @@ class Change:
     effort: Effort
     buy: str
     edit: Callable[[Texts], None]
+    only_if: Literal["", "lesser helps", "nothing passes"] = ""
 
     def applied(self, content: Texts) -> Texts:
         """Copy of `content` with the change."""

@@ -22,14 +22,15 @@ from anchorcalc.links.pull import pull_of
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.result.improve import Improvement, Together, TriedChange
-from anchorcalc.result.strength import GRAVITY, AnchorStrength
+from anchorcalc.result.strength import GRAVITY, AnchorStrength, worst
+from anchorcalc.result.words import WHEELS
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.drafts import Change, Texts
-from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, changes
+from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, OF_STRENGTH_ALONE, changes
 from anchorcalc.sizing.strap_changes import HOOKS
-from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.check import WITHOUT_FRICTION, WITHOUT_STOPS, check_rig
 from anchorcalc.verdict.conditions import with_conditions
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ Progress = Callable[[int, int], None]
 _OF_FLOOR: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
 _EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
 _WORTH_KEEPING: Final = 1.1  # a change that makes things so much worse by itself may still help with others
+_HELPS: Final = 0.99  # of what is used before: a change that leaves more of it gains nothing
 _LARGEST_SET: Final = 3
 _MOST_FLOORS: Final = 16  # sets of changes for which the floor is laid out anew
 _MOST_ADDED: Final = 10  # changes looked at, best first, for what comes nearest
@@ -161,8 +163,9 @@ class Improver:
         self._rig = rig
         self.changes: list[Change] = []
         self._alone: list[Variant] = []
+        self._untried: list[str] = []
         self._sets_tried = self._sets_left = 0
-        self._at_best: dict[tuple[int, ...], bool] = {}
+        self._at_best: dict[tuple[int, ...], tuple[bool, bool]] = {}
         self._together: dict[tuple[int, ...], Variant | None] = {}
         self._hooks_unrated = any(part.startswith("tie point ") for part in self.base.result.unrated)
         if self.base.result.verdict != "pass":
@@ -172,9 +175,15 @@ class Improver:
         """Every change by itself; what has no room, or makes things much worse, is left out."""
         drafts = list(changes(self.base.content, self._rig, self.base.result, self._catalog))
         found: list[tuple[Change, Variant]] = []
+        helped = passed = False
         for change in drafts:
             self._told(len(drafts))
+            if (change.only_if == "lesser helps" and not helped) or (change.only_if == "nothing passes" and passed):
+                self._untried.append(change.what)
+                continue
             variant = self._variant(change.applied(self.base.content), self.base.measure)
+            helped = variant is not None and variant.measure < (self.base.measure[0], _HELPS * self.base.measure[1])
+            passed = passed or (variant is not None and variant.result.verdict == "pass")
             if variant is not None and variant.measure <= _little_worse(self.base.measure):
                 found.append((change, variant))
         self._order = {id(change): number for number, change in enumerate(drafts)}  # least work first, as drafted
@@ -197,6 +206,8 @@ class Improver:
             crowded = any(place.conflicts for place in best.result.sheet.places)
             if crowded or best.measure > _little_worse(better_than):
                 return None
+            if best.measure[1] == math.inf:  # not held, or by what holds nothing: the floor makes no difference
+                return best
         return Variant(content, self._bench.check(rig))
 
     # --- together
@@ -231,25 +242,29 @@ class Improver:
         return (longer, variant) if variant.result.verdict == "pass" else ((), None)
 
     def _possible(self, numbers: tuple[int, ...]) -> bool:
-        """Whether nothing but the floor could keep these changes from passing.
+        """Whether nothing but the floor's links could keep these changes from passing.
 
-        What changes the floor's own links alone makes no difference to that: it is asked once without.
+        What changes those links alone makes no difference to the others, nor do rings and backings to the deck under
+        the wheels: each is asked of the changes that it knows, once for all sets that have these in common.
         """
         slots = frozenset().union(*(self.changes[number].slots for number in numbers))
         if self._hooks_unrated and HOOKS not in slots:
             return False
-        beyond = tuple(number for number in numbers if not self.changes[number].slots <= OF_FLOOR_ALONE)
-        if beyond not in self._at_best:
-            self._at_best[beyond] = self._passes_at_best(beyond)
-        return self._at_best[beyond]
+        others = tuple(number for number in numbers if not self.changes[number].slots <= OF_FLOOR_ALONE)
+        wheels = tuple(number for number in numbers if not self.changes[number].slots <= OF_STRENGTH_ALONE)
+        if set(wheels) <= set(others):  # no floor has to be laid out for it that is not there
+            return self._bound(wheels)[1] and self._bound(others)[0]
+        return self._bound(others)[0] and self._bound(wheels)[1]
 
-    def _passes_at_best(self, numbers: tuple[int, ...]) -> bool:
-        content = self.content_with(numbers)
-        try:
-            best = Variant(content, self._bench.at_best(self._bench.rig(content)))
-        except InputFaults:
-            return False
-        return best.result.verdict == "pass"
+    def _bound(self, numbers: tuple[int, ...]) -> tuple[bool, bool]:
+        """Whether all but the floor's links and the wheels may pass with these changes, and whether the wheels do."""
+        if numbers not in self._at_best:
+            try:
+                result = self._bench.at_best(self._bench.rig(self.content_with(numbers)))
+                self._at_best[numbers] = _bounds(result)
+            except InputFaults:
+                self._at_best[numbers] = False, True
+        return self._at_best[numbers]
 
     @cached_property
     def best(self) -> tuple[tuple[int, ...], Variant]:
@@ -312,7 +327,7 @@ class Improver:
         if not self._go_together(numbers):
             raise ImproveError("two of these changes exclude each other: they change the same thing")
         content = self.base.content
-        for number in numbers:
+        for number in sorted(numbers, key=lambda each: self._order[id(self.changes[each])]):  # as drafted
             content = self.changes[number].applied(content)
         return content
 
@@ -333,6 +348,7 @@ class Improver:
             else Together(together.result.verdict, worst_utilisation(together.result), _added(together, self.base)),
             sets_tried=self._sets_tried,
             sets_left=self._sets_left,
+            untried=tuple(dict.fromkeys(self._untried)),
             nearest=() if nearest is None else nearest[0],
             nearest_utilisation=None if nearest is None else worst_utilisation(nearest[1].result),
             conditions=() if nearest is None else self._conditions(nearest[1]),
@@ -370,6 +386,15 @@ def _little_worse(measure: Measure) -> Measure:
     return measure[0], measure[1] * _WORTH_KEEPING
 
 
+def _bounds(result: Result) -> tuple[bool, bool]:
+    borne = all(each.verdict == "pass" for each in result.requirements if each.name == WHEELS)
+    mixed = () if borne else (WHEELS, WITHOUT_FRICTION, WITHOUT_STOPS)  # the last two hold the wheels' word as well
+    cases = (each.verdict for each in result.cases)
+    rules = (each.verdict for each in result.requirements if each.name not in mixed)
+    rest = worst(result.rule_of_thumb.verdict, *cases, *rules, "marginal" if result.unrated else "pass")
+    return rest == "pass", borne
+
+
 def _why_not(result: Result) -> str:
     """The gravest reason, and what the rules ask for that no strength meets."""
     rules = [
@@ -386,5 +411,8 @@ def _added(variant: Variant, base: Variant) -> float:
 
 
 def _weakest(result: Result) -> str:
-    held = [state for case in result.cases if case.held for state in case.straps]
-    return max(held, key=lambda state: state.utilisation).weakest_link if held else "nothing holds the load"
+    if not all(case.held for case in result.cases):
+        return "nothing holds the load"
+    return max(
+        (state for case in result.cases for state in case.straps), key=lambda each: each.utilisation
+    ).weakest_link

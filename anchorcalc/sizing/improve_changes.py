@@ -21,10 +21,12 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Rig
 
 from anchorcalc.sizing.drafts import Change, Texts, free_name
-from anchorcalc.sizing.strap_changes import StrapDrafts
+from anchorcalc.sizing.strap_changes import HOOKS, StrapDrafts
 
 OF_FLOOR_ALONE: Final = frozenset({"hold-down", "heads"})
-"""Slots of what only the links of the lifted floor know."""
+"""Slots of what only the links of the lifted floor know, and the deck under the wheels."""
+OF_STRENGTH_ALONE: Final = frozenset({"mounting", "ring", "grade", "thread", HOOKS})
+"""Slots of what changes neither a pull nor the deck."""
 
 _STRONGER_GRADE: Final = {"inch": "SAE 8", "metric": "ISO 10.9"}
 _LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; judgement
@@ -61,6 +63,7 @@ class _Drafts(StrapDrafts):
         yield from self._plates(first, thread)
         yield from self._bars(thread)
         yield from self._through_member(first, thread)
+        yield from self._larger_holes(thread)
 
     def _backed(self, what: str, to: str, words: str, thread: Thread, backing: Texts, buy: str, *more: str) -> Change:
         """A change of the backing, and to bolts where there were screws."""
@@ -221,6 +224,24 @@ class _Drafts(StrapDrafts):
             "grade",
         )
 
+    def _larger_holes(self, thread: Thread) -> Iterator[Change]:
+        """Rings that take the next thicker bolts; of use where there are bolts, or with another backing."""
+        series = [row for row in self._catalog.threads.values() if row.series == thread.series]
+        thicker_ones = [row for row in series if row.D > thread.D + SAME]
+        if not thicker_ones:
+            return
+        size = min(thicker_ones, key=lambda row: row.D).name
+
+        def thicker(old: Texts) -> None:
+            if old["fasteners"]["kind"] == "bolt":
+                old["fasteners"].update(size=size)
+
+        bolts = sum(len(each.mounting.positions) for each in self._anchors)
+        rings = f"{len(self._anchors)} rings with holes for {size}, rated no less than those now"
+        buy = f"{rings}; {bolts} bolts {size} {GRADE[thread.series]}"
+        what = "rings with larger holes, for thicker bolts"
+        yield self._of_mountings(what, thread.name, size, "new steel", buy, thicker, "thread")
+
     def _of_mountings(
         self,
         what: str,
@@ -266,7 +287,7 @@ class _Drafts(StrapDrafts):
     def _closer_screws(self) -> Iterator[Change]:
         spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
         told = dict.fromkeys(self._length(max(spacing / part, least)) for part in (2, 3))
-        for closer in told if spacing > least + SAME else ():
+        for number, closer in enumerate(told if spacing > least + SAME else ()):
 
             def edit(texts: Texts, closer: str = closer) -> None:
                 texts["deck"]["hold_down"]["spacing"] = closer
@@ -279,6 +300,7 @@ class _Drafts(StrapDrafts):
                 effort="an afternoon",
                 buy=f"a box of {self._rig.floor.hold_down.name} screws",
                 edit=edit,
+                only_if="lesser helps" if number else "",
             )
 
     def _another_layer(self) -> Iterator[Change]:
@@ -310,12 +332,16 @@ class _Drafts(StrapDrafts):
         beside = {each.name: self._beside_member(each) for each in self._anchors}
         if any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in beside.items()):
             yield self._moved("rings moved next to a cross-member", "beside the nearest member", beside)
-        outward = {}
-        for anchor, point in (leg for strap in self._rig.straps.values() for leg in strap.legs):
-            at, hook = self._rig.anchors[anchor].at, self._rig.load.tie_points[point].at
-            outward[anchor] = at[0] + math.copysign(self._rig.floor.spacing, at[0] - hook[0])
-        if all(self._rig.floor.lines[0] < x < self._rig.floor.lines[-1] for x in outward.values()):
-            yield self._moved("rings moved one bay outward: longer, flatter straps", "a bay outward", outward)
+        outward: dict[str, float] = {}
+        for bays in (1, 2):
+            nearer, outward = outward, {}
+            for anchor, point in (leg for strap in self._rig.straps.values() for leg in strap.legs):
+                at, hook = self._rig.anchors[anchor].at, self._rig.load.tie_points[point].at
+                outward[anchor] = self._outward(self._rig.anchors[anchor], math.copysign(bays, at[0] - hook[0]))
+            moved = any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in outward.items())
+            if moved and outward != nearer:
+                words = f"{bays} {'bay' if bays == 1 else 'bays'} outward, or as far as there are members"
+                yield self._moved("rings moved away from the hooks: longer, flatter straps", words, outward)
 
     def _moved(self, what: str, to: str, places: dict[str, float]) -> Change:
         step = _STEP[self._rig.units]
@@ -329,11 +355,20 @@ class _Drafts(StrapDrafts):
         was = f"{first} {self._length(self._rig.anchors[first].at[0])} from the rear edge"
         return Change(frozenset({"place"}), what, was, f"{to}: {first} at {told[first]}", "an afternoon", "", edit)
 
+    def _outward(self, anchor: AnchorSetting, bays: float) -> float:
+        """A place so many bays on, not beyond the last cross-member."""
+        lines, room = self._rig.floor.lines, self._from_line(anchor)
+        return min(max(anchor.at[0] + bays * self._rig.floor.spacing, lines[0] + room), lines[-1] - room)
+
     def _beside_member(self, anchor: AnchorSetting) -> float:
-        line, plate = self._nearest_line(anchor), anchor.mounting.plate
+        line = self._nearest_line(anchor)
+        return line + math.copysign(self._from_line(anchor), anchor.at[0] - line)
+
+    def _from_line(self, anchor: AnchorSetting) -> float:
+        """From the middle of a member to that of a ring right beside it."""
+        plate = anchor.mounting.plate
         half = max(anchor.mounting.base[0], plate.size[0] if plate is not None else 0.0) / 2
-        way = 1.0 if anchor.at[0] >= line else -1.0
-        return line + way * (self._rig.floor.member.width / 2 + half + _ASIDE)
+        return self._rig.floor.member.width / 2 + half + _ASIDE
 
     def _nearest_line(self, anchor: AnchorSetting) -> float:
         return min(self._rig.floor.lines, key=lambda line: abs(line - anchor.at[0]))

@@ -165,4 +165,5 @@ class StrapDrafts(Drafts):
             "new steel",
             f"{len(moved)} rings with all that fastens them, {len(moved)} straps",
             edit,
+            "nothing passes",
         )

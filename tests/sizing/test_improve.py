@@ -13,11 +13,13 @@ import pytest
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.resources import data_folder
+from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.improve import ImproveError, Improver, worst_utilisation
+from anchorcalc.sizing.improve_changes import changes
 from anchorcalc.units import parse_quantity
-from anchorcalc.verdict.check import check
+from anchorcalc.verdict.check import check, check_rig
 from tests.conftest import texts_of
 
 pytestmark = pytest.mark.timeout(600)
@@ -156,6 +158,30 @@ def test_a_steel_plate_weighs_what_its_steel_weighs(improvers: dict[str, Improve
         along, wide = (parse_quantity(f"{side} in", "length") for side in sides.split(" × "))
         steel = 4 * along * wide * parse_quantity(thick, "length") * 7850 * 9.80665
         assert steel < each.added_weight < steel + 40.0
+
+
+def test_rings_with_larger_holes_and_rings_farther_from_the_hooks_are_offered(catalog: Catalog) -> None:
+    texts = named("roadster")  # plated, on 1/2-13 bolts; its rear rings stand at 20 in and hook at 56 in
+    texts["load"]["weight"] = "5000 lb"
+    rig = resolve(parse_scenario(scenario_text(texts), "heavy", catalog=catalog), catalog)
+    found = list(changes(texts, rig, check_rig(rig), catalog))
+    (thicker,) = (each for each in found if "larger holes" in each.what)
+    fasteners = thicker.applied(texts)["mountings"]["plated"]["fasteners"]
+    assert fasteners["size"] == "5/8-11"
+    assert {**fasteners, "size": "1/2-13"} == texts["mountings"]["plated"]["fasteners"]
+    flatter = [each.applied(texts)["anchors"] for each in found if "flatter" in each.what]
+    # The last member is at 184 in, 2 in wide; the plate 6 in long, 1/4 in beside it: 184 - 1 - 3 - 1/4 = 179 3/4 in.
+    assert [places["front left"]["at"] for places in flatter] == [["179 3/4 in", "34 in"]]
+    assert [places["rear left"]["at"] for places in flatter] == [["12 1/4 in", "34 in"]]
+
+
+def test_more_rings_are_not_tried_where_less_passes(improvers: dict[str, Improver], catalog: Catalog) -> None:
+    answer = improver("roadster-screws", improvers, catalog).answer()
+    assert len(answer.shortest) == 1
+    assert any("another strap" in what for what in answer.untried)
+    assert not {each.what for each in answer.changes} & set(answer.untried) - {
+        "more hold-down screws in the members near the rings"
+    }
 
 
 def test_what_passes_has_no_changes(catalog: Catalog) -> None:

@@ -72,6 +72,8 @@ def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
                 change.weakest,
             )
         out.print(shown)
+    if answer.untried:
+        out.print(indented(f"Not tried, since less passes, or less of it gains nothing: {'; '.join(answer.untried)}."))
     rest = len(answer.changes) - len(helpful)
     if rest > 0:
         out.print(indented(f"{rest} more gain little or nothing by themselves (--format json tells them)."))
