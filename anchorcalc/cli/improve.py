@@ -34,8 +34,9 @@ def command(
 ) -> int:
     """Find what would make the scenario FILE pass.
 
-    Every change a person could make is tried by itself: other backings, bolts, more screws, another layer, rings
-    moved, straps run or tightened otherwise. Then the fewest that pass together.
+    Every change a person could make is tried by itself: other backings, bolts, rings, more screws, another layer,
+    rings moved, straps run or tightened otherwise. Then the fewest that pass together. What is written keeps the
+    remarks of FILE.
 
     \b
     Exit status: 0 something within reach passes, or all passes as it is;

@@ -27,8 +27,9 @@ from anchorcalc.cli.writing import keep_inputs
 def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[Path, ...]) -> int:
     """Write a scenario by answering questions, and check it.
 
-    Some twenty questions; what they do not ask is taken as usual or as a guess, and marked so in the list of all
-    answers that follows and in every result. To any question:
+    Some twenty answers, a few of several measures apart by commas; what is not asked is taken as usual or as a
+    guess, and marked so in the list of all answers that follows and in every result. Below the list stands what the
+    answers come to, and which of those nobody measured decide that. To any question:
 
     \b
       Enter          takes what stands in brackets, as a guess
@@ -39,7 +40,7 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
 
     In the list a number changes that answer, words find answers, and so does 'deck width = 80 in'. Nothing is
     written until you agree; until then your answers are kept in FILE.answers, and the same command goes on from
-    there. With --from the list is that of all values of the copy.
+    there. With --from it opens at the list of all values of the copy; a changed kind asks for what it needs.
 
     Answers may come from a file, one a line; lines that begin with '# ' are passed over.
 

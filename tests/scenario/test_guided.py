@@ -106,14 +106,27 @@ def test_each_question_has_a_key_of_its_own_and_leads_to_others_that_are_there()
         assert not row.safe or row.unknown
 
 
-def test_few_questions_are_asked(catalog: Catalog) -> None:
-    """Fifteen or so beside units, trailer and load; with the Enter that writes at most twenty answers."""
-    asked = Interview(catalog)
-    number = 0
+@pytest.mark.parametrize(
+    ("other", "number"),
+    [
+        ({}, 17),
+        ({"fastening": "wood screws", "fastener size": "#14"}, 18),
+        ({"fastening": "wood screws", "fastener size": "#14", "layers": "2"}, 19),
+        ({"fastening": "wood screws", "fastener size": "#14", "layers": "2", "load": "quad over its tyres"}, 18),
+        ({"fastening": "wood screws", "fastener size": "#14", "layers": "2", "load": "motorcycle"}, 20),
+    ],
+)
+def test_few_questions_are_asked(other: dict[str, str], number: int, catalog: Catalog) -> None:
+    """Units, trailer, load and fifteen or so beside them; the Enter that writes comes to it."""
+    asked, given = (
+        Interview(catalog),
+        {**LEAST, "screw length": "1 1/2", "screw holes": "new", "screw heads": "dk", **other},
+    )
+    count = 0
     while (row := asked.next()) is not None:
-        asked.take(row, typed(asked, row, LEAST))
-        number += 1
-    assert number == 17
+        asked.take(row, typed(asked, row, given))
+        count += 1
+    assert count == number
 
 
 @pytest.mark.parametrize("row", Catalog().typical.values(), ids=lambda row: row.name)
