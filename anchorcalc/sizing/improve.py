@@ -7,7 +7,7 @@ that what is promised is what will be found.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -32,6 +32,7 @@ from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, OF_STRENGTH_ALONE,
 from anchorcalc.sizing.strap_changes import HOOKS
 from anchorcalc.verdict.check import WITHOUT_FRICTION, WITHOUT_STOPS, check_rig
 from anchorcalc.verdict.conditions import with_conditions
+from anchorcalc.verdict.forces import Forces
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
@@ -115,6 +116,12 @@ class Workbench:
         """What the check would say if the deck let go of nothing: never worse than the whole check."""
         self._without_floor = self._without_floor or _WithoutFloor(rig.basis)
         return check_rig(rig, self._without_floor)
+
+    def goes_over(self, rig: Rig, limit: float, order: Iterable[int]) -> bool:
+        """Whether more than `limit` is used in some case, looked for in the cases in this `order`."""
+        self._strengths = self._strengths or Strengths(rig.basis)
+        forces = Forces(rig, self._strengths)
+        return any(forces.case(number).utilisation > limit for number in order)
 
     def _known(self, anchor: AnchorSetting) -> AnchorSetting:
         for known in self._anchors:
@@ -208,6 +215,10 @@ class Improver:
                 return None
             if best.measure[1] == math.inf:  # not held, or by what holds nothing: the floor makes no difference
                 return best
+            limit, cases = _little_worse(better_than)[1], self.base.result.cases
+            hardest = sorted(range(len(cases)), key=lambda number: -cases[number].utilisation)
+            if limit >= 1 and self._bench.goes_over(rig, limit, hardest):  # a fail, and worse: the rest is not asked
+                return None
         return Variant(content, self._bench.check(rig))
 
     # --- together

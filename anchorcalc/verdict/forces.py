@@ -42,7 +42,11 @@ class Forces:
 
     def cases(self) -> tuple[CaseResult, ...]:
         """Every case with every strap in it."""
-        return tuple(self._case(number, case) for number, case in enumerate(self.rig.rules.cases))
+        return tuple(map(self.case, range(len(self.rig.rules.cases))))
+
+    def case(self, number: int) -> CaseResult:
+        """One case of the rule set by its number, from nil."""
+        return self._case(number, self.rig.rules.cases[number])
 
     def on_wheels(self) -> tuple[Requirement, ...]:
         """Whether the deck bears the load's wheels."""
