@@ -5,15 +5,21 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from anchorcalc.render.draw import glyphs
-from anchorcalc.render.draw.letters import SIZE, fitted, runs, width, wrapped
+from anchorcalc.render.draw.letters import SIZE, fitted, runs, western, width, wrapped
 
 
 def test_width_is_that_of_the_font() -> None:
     # Helvetica's own table of widths (Adobe, Core14 AFM): n 556, i 222, thousandths of the size.
     assert width("in", 4.0) == pytest.approx((0.222 + 0.556) * SIZE * 4.0)
     assert width("", 4.0) == 0
+    # All that cp1252 prints, as reportlab itself measures it.
+    printing = [chr(code) for code in range(32, 0x2200) if western(chr(code)) and not 0x7F <= code < 0xA0]
+    assert [width(letter, 800.0) for letter in printing] == pytest.approx(
+        [stringWidth(letter, "Helvetica", 1000.0) for letter in printing]
+    )
 
 
 QUANTITIES = [
