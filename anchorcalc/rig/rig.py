@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -71,6 +71,7 @@ class StrapSetting:
     hand_tension: float
     counted_share: float
     over: bool  # it slides over the load to an anchor on the other side; this is one half of it
+    lies_on: tuple[str, ...] = ()  # of a first leg: all points up to the second leg's, between which nothing pulls
 
     @property
     def legs(self) -> tuple[tuple[str, str], ...]:
@@ -183,7 +184,14 @@ class Rig:
         """Where a strap runs [m]: from its ring over its points, and on to the second ring of one that slides."""
         legs, points = self.straps[strap].legs, self.straps[strap].course
         first, *other = (self.anchors[anchor].ring_at for anchor, _ in legs)
-        return [first, *(self.load.tie_points[point].at for point in points), *other]
+        return [first, *self._places(points), *other]
+
+    def middle_of(self, strap: str) -> list[Place3]:
+        """Where the strap of a first leg lies on its load up to the second leg [m]; nothing for any other."""
+        return self._places(self.straps[strap].lies_on)
+
+    def _places(self, points: Iterable[str]) -> list[Place3]:
+        return [self.load.tie_points[point].at for point in points]
 
     @property
     def tie_downs(self) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import dist
 from typing import TYPE_CHECKING, Final
@@ -177,7 +177,8 @@ def _led(
         for which, (anchor, point, ends) in zip(_LEGS, legs, strict=True):
             leg = _free(f"{name}, {which}", taken)
             made[leg] = webbing(leg, name, [(point, 1.0)], (anchor, None), dist(*ends), share / 2)
-        return made
+        first_leg = next(iter(made))
+        return made | {first_leg: replace(made[first_leg], lies_on=tuple(course))}
     if strap.slides is None:
         why = "not given; only cleats, or a loop round an axle, let its two ends pull each for itself"
         ledger.assume(f"strap {name} slides over its points", "yes", why)

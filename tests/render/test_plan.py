@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from xml.etree import ElementTree
 
 import numpy as np
@@ -10,14 +11,17 @@ import pytest
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.render.draw import plan_style
+from anchorcalc.render.draw.letters import screen_width
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline, plan_svg
 from anchorcalc.render.draw.plan_style import glyph
+from anchorcalc.render.draw.shapes import Box, apart, within
 from anchorcalc.resources import data_folder
 from anchorcalc.verdict.check import check_rig
 from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
 
 SVG = "{http://www.w3.org/2000/svg}"
+QUAD = data_folder("scenarios") / "quad.yaml"
 ENDWAYS = next(path for path in SCENARIOS if path.stem == "cart-held-endways-only")
 
 
@@ -101,7 +105,7 @@ def test_distances_are_to_scale(catalog: Catalog) -> None:
 
 
 def test_straps_over_points_run_from_ring_to_ring_and_stops_stand_where_they_push(catalog: Catalog) -> None:
-    texts = texts_of(data_folder("scenarios") / "quad.yaml")
+    texts = texts_of(QUAD)
     texts["straps"]["front left"]["slides"] = "yes"
     texts["load"]["stops"] = {
         "chock": {"at": ["100 in", "19 in", "6 in"], "pushes": "rearward", "rated": "500 lbf"},
@@ -184,17 +188,6 @@ def test_anchor_without_a_strap_is_drawn_apart(catalog: Catalog) -> None:
     assert {"NO STRAP", "on centreline [in]"} <= set(words_of(root))
 
 
-def test_many_anchors_keep_their_words_apart(catalog: Catalog) -> None:
-    texts = roadster()
-    for number in range(12):
-        texts["anchors"][f"spare {number}"] = {"at": [f"{90 + number} in", "36 in"], "mounting": "plated"}
-    root = drawn(texts, catalog)
-    left = sorted(float(text.get("y", "")) for text in root.iter(f"{SVG}text") if text.get("x") == "8")
-    assert min(np.diff(left)) >= 13
-    height = float(root.get("viewBox", "").split()[3])
-    assert max(left) < height
-
-
 def twelve_anchors() -> Texts:
     """The roadster with eight rings and straps more."""
     texts = roadster()
@@ -220,11 +213,74 @@ def names_of_sixty_letters() -> Texts:
     return texts
 
 
-def test_every_strap_of_a_crowded_plan_keeps_its_number(catalog: Catalog) -> None:
-    words = words_of(drawn(twelve_anchors(), catalog))
-    for number in range(1, 13):
-        assert any(re.fullmatch(rf"{number}: [\d,]+ lbf", word) for word in words)
-        assert any(re.search(rf"\b{number}\b.*: \d+°", word) for word in words)
+Placed = tuple[str, str, Box]
+"""Words, their style, and the box that they take in the widest font."""
+
+
+def placed_words(element: ElementTree.Element, x: float = 0.0, y: float = 0.0) -> Iterator[Placed]:
+    """All words of a drawing where they stand in it."""
+    moved = re.match(r"translate\(([-\d.]+) ([-\d.]+)\)", element.get("transform", ""))
+    x, y = (x + float(moved[1]), y + float(moved[2])) if moved else (x, y)
+    if element.tag == f"{SVG}text":
+        style = element.get("class", "")
+        size = 11.5 if "small" in style else 17.0 if "head" in style else 13.0
+        wide = screen_width(element.text or "", size, bold="bold" in style or "head" in style)
+        left = x + float(element.get("x", "")) - (wide if "end" in style else wide / 2 if "middle" in style else 0.0)
+        foot = y + float(element.get("y", ""))
+        yield element.text or "", style, (left, foot - 0.75 * size, left + wide, foot + 0.2 * size)
+    for child in element:
+        yield from placed_words(child, x, y)
+
+
+def assert_words_lie_apart(root: ElementTree.Element) -> None:
+    """No words lie on other words or, of those on the deck, on an anchor's sign; none reach beyond the paper."""
+    found = list(placed_words(root))
+    _, _, width, height = map(float, root.get("viewBox", "").split())
+    signs = [each for group in groups(root, "anchor ") for each in group.iter(f"{SVG}circle")]
+    centres = [(float(each.get("cx", "")), float(each.get("cy", ""))) for each in signs]
+    for number, (said, style, box) in enumerate(found):
+        assert within(box, (0.0, 0.0, width, height)), said
+        assert [other for other, _, taken in found[:number] if not apart(box, taken)] == [], said
+        assert "halo" not in style or all(apart(box, (x, y, x, y), 8.0) for x, y in centres), said
+
+
+def test_words_of_many_anchors_in_a_row_lie_apart(catalog: Catalog) -> None:
+    texts = roadster()
+    for number in range(12):
+        texts["anchors"][f"spare {number}"] = {"at": [f"{90 + number} in", "36 in"], "mounting": "plated"}
+    assert_words_lie_apart(drawn(texts, catalog))
+
+
+def test_every_strap_of_a_crowded_plan_keeps_its_number_beside_it(catalog: Catalog) -> None:
+    root = drawn(twelve_anchors(), catalog)
+    assert_words_lie_apart(root)
+    for number, name in enumerate([*roadster()["straps"], *(f"extra {number}" for number in range(8))], start=1):
+        (strap,) = groups(root, f"strap {name}: ")
+        ((said, _, box),) = placed_words(strap)
+        assert re.fullmatch(rf"{number}: [\d,]+ lbf", said)
+        line = corners(next(each for each in strap if each.get("class") == "strap"))
+        along = line[0] + np.linspace(0, 1, 101)[:, None] * (line[1] - line[0])
+        middle = np.array([(box[0] + box[2]) / 2, (box[1] + box[3]) / 2])
+        half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
+        off = np.linalg.norm(np.maximum(abs(along - middle) - half, 0.0), axis=1)
+        assert 2.0 < off.min() < 26.0
+        assert any(re.search(rf"\b{number}\b.*: \d+°", word) for word in words_of(root))
+
+
+def test_a_strap_that_cannot_slide_is_drawn_where_it_lies_and_stops_tell_their_pushes(catalog: Catalog) -> None:
+    """The strap of the quad lies on three points of its tyre: 98, 90 and 82 in from the rear edge."""
+    root = drawn(texts_of(QUAD), catalog)
+    assert_words_lie_apart(root)
+    (leg,) = groups(root, "strap front left, first leg: ")
+    _, middle = (corners(each) for each in leg if each.get("class") == "strap")
+    deck = corners(next(each for each in root.iter(f"{SVG}path") if each.get("class") == "deck"))
+    assert (deck[:, 1].max() - middle[:, 1]) / (np.ptp(deck[:, 1]) / 144) == pytest.approx([98, 90, 82], abs=0.1)
+    plan = planned(texts_of(data_folder("scenarios") / "motorcycle.yaml"), catalog)
+    words = words_of(ElementTree.fromstring(plan_svg(plan)))
+    pushes = [stop.push / 4.4482216152605 for case in plan.result.cases for stop in case.stops if stop.push > 5.0]
+    assert pushes
+    assert {f"{push:,.0f}" for push in pushes} <= set(words)
+    assert "chock, ahead" in words
 
 
 def test_the_legend_tells_only_of_what_is_there(catalog: Catalog) -> None:
@@ -280,7 +336,7 @@ def test_hostile_names_stay_words(catalog: Catalog) -> None:
         assert found <= {"svg", "title", "desc", "style", "g", "rect", "path", "circle", "text"}
         assert len(text) < 60_000
         assert "שלום" in text
-    assert max(len(word) for word in words_of(ElementTree.fromstring(plan_svg(plan)))) <= 130
+    assert max(len(word) for word in words_of(ElementTree.fromstring(plan_svg(plan)))) <= 140
 
 
 def test_the_same_plan_gives_the_same_bytes(catalog: Catalog) -> None:

@@ -79,9 +79,9 @@ def screen_fitted(text: str, size: float, room: float, *, bold: bool = False) ->
     return _cut_to(harmless(text), room, lambda line: screen_width(line, size, bold=bold))
 
 
-def screen_wrapped(text: str, size: float, room: float) -> list[str]:
+def screen_wrapped(text: str, size: float, room: float, *, bold: bool = False) -> list[str]:
     """`text` in lines no wider than `room` on a screen at `size`, in the widest of the fonts [px]."""
-    return wrapped(text, size / SIZE, room / _WIDEST)
+    return wrapped(text, size / SIZE, room / (_WIDEST_BOLD if bold else _WIDEST))
 
 
 def runs(text: str) -> list[str]:

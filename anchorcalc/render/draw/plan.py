@@ -6,19 +6,21 @@ Verdicts show by word, shape and colour. Distances on paper are to one scale; th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
-from anchorcalc.render.draw.letters import screen_fitted, screen_width
+from anchorcalc.render.draw.labels import PLAIN, SMALL, about, beside, free_label, near, spread
+from anchorcalc.render.draw.letters import screen_fitted, screen_width, screen_wrapped
 from anchorcalc.render.draw.plan_panel import legend, side_panel
 from anchorcalc.render.draw.plan_style import STYLE, glyph, gravity_sign
-from anchorcalc.render.draw.shapes import Board, Box
+from anchorcalc.render.draw.shapes import Board, Box, box_of, rectangle
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
 from anchorcalc.units import length, length_number
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from anchorcalc.result.check import Result
     from anchorcalc.rig.parts import ZoneSetting
@@ -29,7 +31,7 @@ _MARGIN = 128.0  # on both sides, for the anchors' words
 _ABOVE, _BELOW = 64.0, 62.0
 _LINE = 14.0  # from one line of words to the next
 _LONGEST = 48  # letters of a name
-_LABEL_HEIGHT = 5 * _LINE + 6
+_NAME_ROOM = _MARGIN - 16.0
 _PANEL_GAP = 24.0
 
 
@@ -48,6 +50,7 @@ class _Sheet:
     scale: float
     middle: float
     front: float  # x of what lies farthest forward [m]
+    rear: float  # and farthest back
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         return self.middle - y * self.scale, _ABOVE + (self.front - x) * self.scale
@@ -57,7 +60,7 @@ def plan_svg(shown: DeckPlan) -> str:
     """Whole drawing: the deck, with the pulls of every case and the legend beside it."""
     deck, width, height = _deck(shown)
     panel, panel_width, panel_height = side_panel(shown.rig, shown.result)
-    total = width + _PANEL_GAP + panel_width
+    total = width + _PANEL_GAP + panel_width + 16.0
     tall = max(height, panel_height)
     moved = group(panel, transform=f"translate({width + _PANEL_GAP:.0f} 0)")
     background = tag("rect", class_="paper", x=0, y=0, width=total, height=tall)
@@ -90,17 +93,17 @@ def _description(shown: DeckPlan) -> str:
 
 def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
     """The drawing of the deck, its width and its height."""
-    sheet, bottom = _sheet(shown.rig)
-    width = 2 * sheet.middle
-    labels, lowest = _anchor_labels(shown, sheet, width)
+    sheet = _sheet(shown.rig)
+    width, bottom = 2 * sheet.middle, sheet.at(sheet.rear, 0)[1]
+    board = _signs_and_lines(shown, sheet)
+    labels, lowest = _anchor_labels(shown, sheet, width, board)
     height = max(bottom + _BELOW, lowest + 12)
-    board = Board([_about(sheet.at(*anchor.at), 11.0) for anchor in shown.rig.anchors.values()])
     straps = list(_straps(shown, sheet, board))
+    load = _load(shown.rig, sheet, board)
     zones = [
         *(_zone(zone, sheet, "well", "wheel well", board) for zone in shown.rig.floor.wells),
         *(_zone(zone, sheet, "no-go", "stay clear", board) for zone in shown.rig.floor.no_go),
     ]
-    load = _load(shown.rig, sheet, board)
     return (
         [
             _heading(sheet),
@@ -118,28 +121,35 @@ def _deck(shown: DeckPlan) -> tuple[list[Markup], float, float]:
     )
 
 
-def _about(at: tuple[float, float], reach: float) -> Box:
-    return at[0] - reach, at[1] - reach, at[0] + reach, at[1] + reach
+def _signs_and_lines(shown: DeckPlan, sheet: _Sheet) -> Board:
+    """What words keep off: all signs; straps, and the lines of deck and load, where there is room."""
+    rig, board = shown.rig, Board()
+    load, floor = rig.load, rig.floor
+    signs = [(anchor.at, *((16.0, 16.0) if _in_the_way(name, shown) else (11.0, 11.0)))
+             for name, anchor in rig.anchors.items()]  # fmt: skip
+    signs += [(place, 5.0, 13.0) for place in load.wheels.values()]
+    signs += [(point.at[:2], 3.5, 3.5) for point in load.tie_points.values()]
+    signs += [(stop.at[:2], 12.0, 12.0) for stop in load.stops.values()]
+    signs += [(load.centre[:2], 9.0, 9.0)]
+    board.boxes = [about(sheet.at(*at), across, upright) for at, across, upright in signs]
+    for line in _strap_lines(shown.rig, sheet).values():
+        board.strokes += pairwise(line)
+    rails = [] if floor.rails_measured is None else [floor.rails_measured / 2, -floor.rails_measured / 2]
+    ends = [(sheet.at(floor.length, y), sheet.at(0, y)) for y in (0.0, *rails)]
+    board.lines = [(*start, *end) for start, end in ends]
+    deck = (*sheet.at(floor.length, floor.width / 2), *sheet.at(0, -floor.width / 2))
+    for frame in filter(None, (deck, _load_frame(rig, sheet))):
+        board.lines += [box_of(side) for side in rectangle(frame, "frame")]
+    return board
 
 
-def _free_label(
-    sheet: _Sheet, places: Iterable[tuple[float, float]], text: str, most: int, board: Board, class_: str
-) -> Markup:
-    """`text` about the first of the places where it lies on nothing, clear of the margins; else nothing."""
-    short = screen_fitted(harmless(text, most), 13.0, 2 * (sheet.middle - _MARGIN))
-    half = screen_width(short, 13.0) / 2 + 1
-    room = max(sheet.middle - _MARGIN + 4.0 - half, 0.0)
-    for at, y in places:
-        x = min(max(at, sheet.middle - room), sheet.middle + room)
-        box = (x - half, y - 11.0, x + half, y + 4.0)
-        if board.free(box, 0.0):
-            board.boxes.append(box)
-            return label(x, y, short, most=most, class_=class_)
-    return Markup("")
+def _room(sheet: _Sheet) -> Box:
+    """Where words about the deck may lie: not in the margins, nor in the lines above and below it."""
+    return _MARGIN - 4.0, _ABOVE - 8.0, 2 * sheet.middle - _MARGIN + 4.0, sheet.at(sheet.rear, 0)[1] + 8.0
 
 
-def _sheet(rig: Rig) -> tuple[_Sheet, float]:
-    """Scale and place of the deck, and where the drawing of it ends."""
+def _sheet(rig: Rig) -> _Sheet:
+    """Scale and place of the deck."""
     floor, load = rig.floor, rig.load
     points = [*load.wheels.values(), *(point.at[:2] for point in load.tie_points.values())]
     points += [anchor.at for anchor in rig.anchors.values()] + [stop.at[:2] for stop in load.stops.values()]
@@ -148,8 +158,7 @@ def _sheet(rig: Rig) -> tuple[_Sheet, float]:
     front = max(floor.length, *(x for x, _ in points))
     rear = min(0.0, *(x for x, _ in points))
     scale = min(_DECK_WIDTH / (2 * half), _DECK_HEIGHT / (front - rear))
-    sheet = _Sheet(scale, _MARGIN + max(half * scale, 60.0), front)
-    return sheet, sheet.at(rear, 0)[1]
+    return _Sheet(scale, _MARGIN + max(half * scale, 60.0), front, rear)
 
 
 def _heading(sheet: _Sheet) -> Markup:
@@ -208,8 +217,10 @@ def _zone(zone: ZoneSetting, sheet: _Sheet, kind: str, word: str, board: Board) 
     left, top = sheet.at(x1, y1)
     right, bottom = sheet.at(x0, y0)
     size = {"x": left, "y": top, "width": max(right - left, 1.0), "height": max(bottom - top, 1.0)}
-    levels = (top + 4 + (bottom - top) * share for share in (0.5, 0.25, 0.75, 0.0, 1.0))
-    name = _free_label(sheet, (((left + right) / 2, y) for y in levels), zone.name, 22, board, "small middle halo")
+    middle, levels = (left + right) / 2, [top + 4 + (bottom - top) * share for share in (0.5, 0.25, 0.75, 0.0, 1.0)]
+    name = free_label(
+        [harmless(zone.name, 22)], SMALL, lambda _: iter([[(middle, y) for y in levels]]), _room(sheet), board, "small"
+    )
     return titled(
         f"{word}: {harmless(zone.name, _LONGEST)}", tag("rect", class_=kind, **size), _hatching(kind, size), name
     )
@@ -248,12 +259,20 @@ def _load(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
 
 def _outline(rig: Rig, sheet: _Sheet) -> Markup:
     """Where the load stands: round its wheels."""
+    frame = _load_frame(rig, sheet)
+    if frame is None:
+        return Markup("")
+    left, top, right, bottom = frame
+    return tag("rect", class_="load-outline", x=left, y=top, width=right - left, height=bottom - top, rx=10)
+
+
+def _load_frame(rig: Rig, sheet: _Sheet) -> Box | None:
+    """The box round all wheels; None of a load without any."""
     places = [sheet.at(*place) for place in rig.load.wheels.values()]
     if not places:
-        return Markup("")
+        return None
     xs, ys = zip(*places, strict=True)
-    left, top, right, bottom = min(xs) - 7, min(ys) - 18, max(xs) + 7, max(ys) + 18
-    return tag("rect", class_="load-outline", x=left, y=top, width=right - left, height=bottom - top, rx=10)
+    return min(xs) - 7, min(ys) - 18, max(xs) + 7, max(ys) + 18
 
 
 def _stop(name: str, stop: StopSetting, sheet: _Sheet) -> Markup:
@@ -277,30 +296,31 @@ def _centre_of_gravity(rig: Rig, sheet: _Sheet, board: Board) -> Markup:
     return titled(
         "centre of gravity of the load",
         gravity_sign(x, y),
-        _free_label(sheet, ((x, y + off) for off in (24, -14, 40, -30)), rig.load.name, 24, board, "middle halo"),
+        free_label([harmless(rig.load.name, 24)], PLAIN, near((x, y)), _room(sheet), board),
     )
+
+
+def _strap_lines(rig: Rig, sheet: _Sheet) -> dict[str, list[tuple[float, float]]]:
+    return {name: [sheet.at(*place[:2]) for place in rig.course_of(name)] for name in rig.straps}
 
 
 def _straps(shown: DeckPlan, sheet: _Sheet, board: Board) -> Iterator[Markup]:
     """Every strap over all its points, with its hardest pull and an arrow as long as that pull is hard."""
     rig, units = shown.rig, figures.units_of(shown.result)
-    lines = {name: [sheet.at(*place[:2]) for place in rig.course_of(name)] for name in rig.straps}
+    lines = _strap_lines(rig, sheet)
     pulls = {name: _hardest(name, shown.result) for name in rig.straps}
     most = max([1.0, *(pull or 0.0 for pull in pulls.values())])
     longest = max((_long((line[0], line[1])) for line in lines.values()), default=0.0)
     for number, (name, line) in enumerate(lines.items(), start=1):
         pull, (start, end) = pulls[name], line[:2]
         hardest = figures.force(pull, units) if pull is not None else "not held"
-        places = [_between(start, end, share) for share in (0.45, 0.6, 0.3, 0.75, 0.2, 0.9)]
-        asides = [(x + aside, y + 4) for aside in (0, 22, -22, 44, -44) for x, y in places]
-        parts = [tag("path", class_="strap-edge", d=path(*line)), tag("path", class_="strap", d=path(*line))]
+        runs = [line, *([middle] if (middle := [sheet.at(*place[:2]) for place in rig.middle_of(name)]) else [])]
+        parts = [tag("path", class_=kind, d=path(*run)) for kind in ("strap-edge", "strap") for run in runs]
         if pull:
             parts.append(_arrow(start, end, longest * pull / most))
-        yield titled(
-            f"strap {harmless(name, _LONGEST)}: pulls up to {hardest}",
-            *parts,
-            _free_label(sheet, asides, f"{number}: {hardest}", 30, board, "small middle halo"),
-        )
+        said = [f"{number}: {hardest}", f"{number}"]
+        parts.append(free_label(said, SMALL, beside(start, end), _room(sheet), board, "small"))
+        yield titled(f"strap {harmless(name, _LONGEST)}: pulls up to {hardest}", *parts)
 
 
 def _hardest(strap: str, result: Result) -> float | None:
@@ -356,49 +376,54 @@ def _anchor(name: str, shown: DeckPlan, sheet: _Sheet) -> Markup:
     return titled(f"anchor {harmless(name, _LONGEST)}: {said}", ring, glyph(state.verdict, x, y))
 
 
-def _anchor_labels(shown: DeckPlan, sheet: _Sheet, width: float) -> tuple[list[Markup], float]:
-    """Words of the anchors in the margins, each beside its anchor or as near as its neighbours let it; lowest end."""
+def _anchor_labels(shown: DeckPlan, sheet: _Sheet, width: float, board: Board) -> tuple[list[Markup], float]:
+    """Words of the anchors in the margins, each as near to its anchor as its neighbours let it; lowest end."""
     made, lowest = [], 0.0
     for on_left in (True, False):
         side = [name for name, anchor in shown.rig.anchors.items() if (anchor.at[1] >= 0) == on_left]
         side.sort(key=lambda name: -shown.rig.anchors[name].at[0])
-        free_from = 50.0
-        for name in side:
-            x, y = sheet.at(*shown.rig.anchors[name].at)
-            top = max(y - _LINE / 2, free_from)
-            made.append(_anchor_label(name, shown, (x, y), top, 8.0 if on_left else width - 8.0, on_left))
-            free_from = top + _LABEL_HEIGHT
-        lowest = max(lowest, free_from)
+        places = [sheet.at(*shown.rig.anchors[name].at) for name in side]
+        words = [_anchor_words(name, shown) for name in side]
+        heights = [len(lines) * _LINE + 8.0 for lines in words]
+        tops = spread([y - _LINE / 2 for _, y in places], heights, 50.0)
+        for at, lines, top in zip(places, words, tops, strict=True):
+            made.append(_anchor_label(lines, at, top, width, on_left, board))
+        lowest = max([lowest, *(top + height for top, height in zip(tops, heights, strict=True))])
     return made, lowest
 
 
-def _anchor_label(
-    name: str, shown: DeckPlan, at: tuple[float, float], top: float, edge: float, on_left: bool
-) -> Markup:
+def _anchor_words(name: str, shown: DeckPlan) -> list[tuple[str, str]]:
+    """Lines about an anchor and their style: its name on one or two, its verdict, where it is, what is in its way."""
     anchor, state = shown.rig.anchors[name], shown.result.state_of(name)
     units = figures.units_of(shown.result)
     aside = length_number(abs(anchor.at[1]), units)
     way = "on centreline" if anchor.at[1] == 0 else f"{aside} {'left' if anchor.at[1] > 0 else 'right'}"
     used = figures.percent(state.utilisation) if state.strap is not None else ""
-    verdict = (state.verdict or "no strap").upper()
-    short = screen_fitted(name, 13.0, _MARGIN - 8.0, bold=True)
-    lines = [
-        (short, "bold"),
-        (f"{verdict} {used}".rstrip(), f"bold {state.verdict or 'unused'}-word"),
+    first, *rest = screen_wrapped(name, PLAIN, _NAME_ROOM, bold=True)
+    conflicts = _in_the_way(name, shown)
+    return [
+        (first, "bold"),
+        *[(screen_fitted(" ".join(rest), PLAIN, _NAME_ROOM, bold=True), "bold") for _ in rest[:1]],
+        (f"{(state.verdict or 'no strap').upper()} {used}".rstrip(), f"bold {state.verdict or 'unused'}-word"),
         (f"{length_number(anchor.at[0], units)} from rear,", "small"),
         (f"{way} [{units.length}]", "small"),
+        *[(f"{conflicts} in the way", "small bold fail-word") for _ in range(min(conflicts, 1))],
     ]
-    conflicts = _in_the_way(name, shown)
-    if conflicts:
-        lines.append((f"{conflicts} in the way", "small bold fail-word"))
-    end = "" if on_left else " end"
+
+
+def _anchor_label(
+    lines: Sequence[tuple[str, str]], at: tuple[float, float], top: float, width: float, on_left: bool, board: Board
+) -> Markup:
+    """Words at the edge of the drawing; their leader leaves the margin level before it turns to the anchor."""
+    edge, inwards, end = (8.0, 1, "") if on_left else (width - 8.0, -1, " end")
     words = [
         label(edge, top + 11 + row * _LINE, text, class_=f"{style}{end}") for row, (text, style) in enumerate(lines)
     ]
-    reach = screen_width(short, 13.0, bold=True) + 6
-    inner = edge + (reach if on_left else -reach)
-    leader = tag("path", class_="leader", d=path((inner, top + 7), (at[0] + (-12 if on_left else 12), at[1])))
-    return group(leader, *words)
+    inner = edge + inwards * (screen_width(lines[0][0], PLAIN, bold=True) + 6)
+    bend = (_MARGIN if on_left else width - _MARGIN, top + 7)
+    tip = (at[0] - inwards * 12, at[1])
+    board.strokes.append((bend, tip))
+    return group(tag("path", class_="leader", d=path((inner, top + 7), bend, tip)), *words)
 
 
 def _ruler(shown: DeckPlan, sheet: _Sheet, bottom: float) -> Markup:

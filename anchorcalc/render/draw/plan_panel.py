@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures, fitting_words
-from anchorcalc.render.draw.letters import screen_fitted, screen_wrapped
+from anchorcalc.render.draw.letters import screen_fitted, screen_width, screen_wrapped
 from anchorcalc.render.draw.plan_style import glyph, gravity_sign
 from anchorcalc.render.draw.side_view import side_view
 from anchorcalc.render.draw.svg import Markup, group, harmless, label, tag
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Rig
     from anchorcalc.units import UnitSystem
 
-_NAMES, _COLUMN, _ROW = 150.0, 78.0, 36.0
+_NAMES, _COLUMN, _ROW = 196.0, 84.0, 36.0
 _TEXT_WIDTH = 610.0
 _SMALL_LINE = 16.0
 _VERDICT_WORDS: dict[Verdict | None, str] = {
@@ -33,15 +33,15 @@ _SHORT_VERDICT: dict[Verdict, str] = {"pass": "", "marginal": "near", "fail": "F
 def side_panel(rig: Rig, result: Result) -> tuple[Markup, float, float]:
     """The panel, its width and its height."""
     units, names = figures.units_of(result), Names(rig)
-    width = max(_NAMES + _COLUMN * len(result.cases) + 16, 620.0)
-    beside = 34.0 + 15 * len(result.verdict)
+    width = max(_NAMES + _COLUMN * len(result.cases), 620.0)
+    beside = 44.0 + screen_width(result.verdict.upper(), 17, bold=True)
     parts = [
         glyph(result.verdict, 14, 32),
         label(34, 38, result.verdict.upper(), class_=f"head {result.verdict}-word"),
         label(beside, 38, screen_fitted(rig.title, 17, width - beside, bold=True), most=200, class_="head"),
         label(0, 60, screen_fitted(f"Load: {result.load}", 13, width), most=200, class_="quiet"),
         label(0, 76, f"{figures.weight(result.weight, units)}; rules {result.rules}", class_="quiet"),
-        label(0, 104, f"Pull of each strap [{units.force}] and how much of its limit that uses", class_="bold"),
+        label(0, 104, f"{_what(rig)} [{units.force}] and how much of its limit that uses", most=120, class_="bold"),
     ]
     table, end = _pulls(rig, result, 114.0, width)
     parts.append(table)
@@ -60,20 +60,25 @@ def side_panel(rig: Rig, result: Result) -> tuple[Markup, float, float]:
 
 
 def _pulls(rig: Rig, result: Result, top: float, width: float) -> tuple[Markup, float]:
-    """Rows of straps, columns of cases; the end of the table."""
+    """Rows of straps and stops, columns of cases; the end of the table."""
     units = figures.units_of(result)
-    parts: list[Markup] = []
-    for column, case in enumerate(result.cases):
-        parts += _case_head(case, _NAMES + (column + 1) * _COLUMN - 4, top)
     first = top + 72
-    for row, name in enumerate(rig.straps):
+    rights = [_NAMES + (column + 1) * _COLUMN - 4 for column in range(len(result.cases))]
+    parts = [each for case, right in zip(result.cases, rights, strict=True) for each in _case_head(case, right, top)]
+    heads = [(name, f"{row}: {name}", f"at {_rings(rig, name)}") for row, name in enumerate(rig.straps, start=1)]
+    heads += [(name, name, "stop, pushes") for name in rig.load.stops]
+    for row, (name, head, under) in enumerate(heads):
         y = first + row * _ROW
         parts.append(tag("path", class_="line", d=f"M0 {y - 18:.0f} H{width:.0f}"))
-        parts.append(label(0, y, screen_fitted(f"{row + 1}: {name}", 13, _NAMES)))
-        parts.append(label(0, y + 13, screen_fitted(f"at {_rings(rig, name)}", 11.5, _NAMES), class_="small quiet"))
-        for column, case in enumerate(result.cases):
-            parts += _pull(case, name, units, _NAMES + (column + 1) * _COLUMN - 4, y)
-    return group(*parts), first + len(rig.straps) * _ROW - 10
+        parts.append(label(0, y, screen_fitted(head, 13, _NAMES), most=90))
+        parts.append(label(0, y + 13, screen_fitted(under, 11.5, _NAMES), most=90, class_="small quiet"))
+        for case, right in zip(result.cases, rights, strict=True):
+            parts += _force(case, name, units, right, y, stop=row >= len(rig.straps))
+    return group(*parts), first + (len(rig.straps) + len(rig.load.stops)) * _ROW - 10
+
+
+def _what(rig: Rig) -> str:
+    return "Pull of each strap, push of each stop" if rig.load.stops else "Pull of each strap"
 
 
 def _rings(rig: Rig, strap: str) -> str:
@@ -88,19 +93,23 @@ def _case_head(case: CaseResult, right: float, top: float) -> Iterable[Markup]:
     yield label(right, top + 47, case.level, class_="small end quiet")
 
 
-def _pull(case: CaseResult, strap: str, units: UnitSystem, right: float, y: float) -> Iterable[Markup]:
+def _force(case: CaseResult, name: str, units: UnitSystem, right: float, y: float, *, stop: bool) -> Iterable[Markup]:
+    """What a strap pulls or a stop pushes in a case, and how much of its limit that uses."""
     if not case.held:
         yield label(right, y, "not held", class_="small end bold fail-word")
         return
-    state = next(each for each in case.straps if each.strap == strap)
-    if state.tension == 0:
-        yield label(right, y, "slack", class_="end quiet")
+    verdict: Verdict = "pass"
+    if stop:
+        force, used = next((each.push, each.utilisation) for each in case.stops if each.stop == name)
+    else:
+        strap = next(each for each in case.straps if each.strap == name)
+        force, used, verdict = strap.tension, strap.utilisation, strap.verdict
+    if force == 0 or (stop and figures.force_number(force, units) == "0"):
+        yield label(right, y, "free" if stop else "slack", class_="end quiet")
         return
-    verdict = state.verdict
     style = "" if verdict == "pass" else f"bold {verdict}-word"
-    yield label(right, y, figures.force_number(state.tension, units), class_=f"end {style}")
-    used = figures.percent(state.utilisation)
-    word = used if verdict == "pass" else f"{_SHORT_VERDICT[verdict]} {used}"
+    yield label(right, y, figures.force_number(force, units), class_=f"end {style}")
+    word = f"{_SHORT_VERDICT[verdict]} {figures.percent(used)}".lstrip()
     yield label(right, y + 13, word, class_=f"small end {style or 'quiet'}")
 
 

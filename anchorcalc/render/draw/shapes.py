@@ -132,6 +132,20 @@ def apart(one: Box, other: Box, gap: float = 0.0) -> bool:
     return one[2] + gap <= other[0] or other[2] + gap <= one[0] or one[3] + gap <= other[1] or other[3] + gap <= one[1]
 
 
+def _struck(box: Box, start: Point, end: Point) -> bool:
+    """Whether a straight stroke goes through a box."""
+    low, high = 0.0, 1.0
+    for axis in (0, 1):
+        at, step = start[axis], end[axis] - start[axis]
+        if abs(step) < 1e-9:
+            if not box[axis] <= at <= box[axis + 2]:
+                return False
+            continue
+        first, last = sorted(((box[axis] - at) / step, (box[axis + 2] - at) / step))
+        low, high = max(low, first), min(high, last)
+    return low <= high
+
+
 def within(inner: Box, outer: Box) -> bool:
     """Whether one box lies in another."""
     return inner[0] >= outer[0] and inner[1] >= outer[1] and inner[2] <= outer[2] and inner[3] <= outer[3]
@@ -172,11 +186,15 @@ class Board:
 
     boxes: list[Box] = field(default_factory=list)  # nothing may lie on these
     lines: list[Box] = field(default_factory=list)  # words rather keep off these
+    strokes: list[tuple[Point, Point]] = field(default_factory=list)  # slanted ones, such as straps
 
-    def free(self, box: Box, gap: float = 0.5, *, lines_too: bool = True) -> bool:
+    def free(self, box: Box, gap: float = 0.5, *, lines_too: bool = True, strokes_too: bool = True) -> bool:
         """Whether nothing stands within `gap` of a box."""
         taken = [*self.boxes, *self.lines] if lines_too else self.boxes
-        return all(apart(box, other, gap) for other in taken)
+        if not all(apart(box, other, gap) for other in taken):
+            return False
+        wider = (box[0] - gap, box[1] - gap, box[2] + gap, box[3] + gap)
+        return not (strokes_too and any(_struck(wider, *stroke) for stroke in self.strokes))
 
     def block(self, *shapes: Shape) -> None:
         """Keep others off these shapes: always off words and holes, off all else where there is room."""

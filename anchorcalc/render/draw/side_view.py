@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
-from anchorcalc.render.draw.letters import screen_width
+from anchorcalc.render.draw.labels import SMALL, about, beside, free_label, near
 from anchorcalc.render.draw.plan_style import gravity_sign
 from anchorcalc.render.draw.shapes import Board
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
@@ -15,6 +16,7 @@ from anchorcalc.units import length
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from anchorcalc.render.draw.shapes import Point
     from anchorcalc.result.check import Result
     from anchorcalc.rig.rig import Rig
     from anchorcalc.units import UnitSystem
@@ -39,7 +41,8 @@ def side_drawing(rig: Rig, result: Result) -> Markup:
 def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
     """The view and its height."""
     units, floor, load = figures.units_of(result), rig.floor, rig.load
-    points = [(x, z) for _, course, _ in _straps(rig) for x, z in course]
+    middles = [[(x, z) for x, _, z in rig.middle_of(name)] for name in rig.straps]
+    points = [each for course in (*(course for _, course, _ in _straps(rig)), *middles) for each in course]
     xs = [0.0, floor.length, load.centre[0], *(x for x, _ in points), *(x for x, _ in load.wheels.values())]
     scale = (WIDTH - 2 * _EDGE) / (max(xs) - min(xs))
     highest = max([load.centre[2], *(z for _, z in points)])
@@ -63,23 +66,31 @@ def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
     ]
     wheels = sorted({x for x, _ in load.wheels.values()})
     parts += [tag("circle", class_="tyre", cx=at(x, 0)[0], cy=ground - _TYRE, r=_TYRE) for x in wheels]
-    board = Board()
+    board = Board([about((at(x, 0)[0], ground - _TYRE), _TYRE, _TYRE) for x in wheels])
     centre = at(load.centre[0], load.centre[2])
-    board.boxes.append((centre[0] - 9, centre[1] - 9, centre[0] + 9, centre[1] + 9))
+    board.boxes.append(about(centre, 9.0, 9.0))
+    board.lines.append((left, ground, right, ground + deep))
     lines = list(_straps(rig))
     for names, course, _ in lines:
-        ends = path(*(at(*place) for place in course))
-        parts.append(titled(f"straps {names}", tag("path", class_="strap", d=ends)))
-        x, y = at(*course[1])
-        parts.append(tag("rect", class_="tie-point", x=x - 3, y=y - 3, width=6, height=6))
+        run = [at(*place) for place in course]
+        board.strokes += pairwise(run)
+        board.boxes.append(about(run[1], 3.0, 3.0))
+        parts.append(titled(f"straps {names}", tag("path", class_="strap", d=path(*run))))
+        parts.append(tag("rect", class_="tie-point", x=run[1][0] - 3, y=run[1][1] - 3, width=6, height=6))
+    for middle in filter(None, middles):
+        run = [at(*place) for place in middle]
+        board.strokes += pairwise(run)
+        parts.append(titled("a strap lies on the load", tag("path", class_="strap", d=path(*run))))
+    for stop in load.stops.values():
+        parts += _stop(at(stop.at[0], stop.at[2]), stop.push[0])
     parts.append(gravity_sign(*centre))
-    high = length(load.centre[2], units)
-    words = [(f"centre of gravity {high} above the deck", centre)]
+    words = [([f"centre of gravity {length(load.centre[2], units)} above the deck"], near(centre))]
     words += [
-        (f"{names}: {steep:.0f}°", at((course[0][0] + course[1][0]) / 2, (course[0][1] + course[1][1]) / 2))
-        for names, course, steep in lines
+        ([f"{names}: {steep:.0f}°"], beside(at(*course[0]), at(*course[1]), 42.0)) for names, course, steep in lines
     ]
-    parts += [_placed(text, place, board) for text, place in words]
+    parts += [
+        free_label(texts, SMALL, places, (0.0, 18.0, WIDTH, ground + deep), board, "small") for texts, places in words
+    ]
     below = ground + deep + member.depth * scale + _LINE
     notes = list(_heights(rig, units))
     parts += [label(0, below + _LINE * row, text, most=120, class_="small") for row, text in enumerate(notes)]
@@ -108,14 +119,9 @@ def _heights(rig: Rig, units: UnitSystem) -> Iterator[str]:
         yield f"straps {', '.join(numbers)} are hooked {high} above the deck"
 
 
-def _placed(text: str, at: tuple[float, float], board: Board) -> Markup:
-    """Words near a place, within the drawing and on nothing else."""
-    half = screen_width(text, 11.5) / 2 + 1
-    tried = [(off, aside) for off in (-14.0, 20.0, -30.0, 36.0, -46.0) for aside in (0.0, 40.0, -40.0, 80.0, -80.0)]
-    for off, aside in sorted(tried, key=lambda each: 2 * abs(each[0]) + abs(each[1])):
-        x, y = min(max(at[0] + aside, half), WIDTH - half), max(at[1] + off, _HEAD + 4)
-        box = (x - half, y - 10.0, x + half, y + 4.0)
-        if board.free(box, 0.0):
-            board.boxes.append(box)
-            return label(x, y, text, most=80, class_="small middle halo")
-    return Markup("")
+def _stop(at: Point, push: float) -> Iterator[Markup]:
+    """A bar, and an arrow the way it pushes where that is along the trailer."""
+    x, y = at
+    yield tag("path", class_="stop", d=path((x, y - 8), (x, y + 8)))
+    if abs(push) > 0.1:
+        yield tag("path", class_="stop", d=path((x, y), (x + 12 * push, y)))

@@ -9,7 +9,7 @@ import numpy as np
 from anchorcalc.render.draw.axes import Axes
 from anchorcalc.render.draw.ladder import STYLE as LADDER_STYLE
 from anchorcalc.render.draw.ladder import Asked, ladder_group, sentence
-from anchorcalc.render.draw.letters import screen_fitted
+from anchorcalc.render.draw.letters import screen_fitted, screen_width
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, tag, titled
 from anchorcalc.render.figures import force, units_of
@@ -80,7 +80,7 @@ def _head(answer: SizeAnswer, shown: SizeChoice, units: UnitSystem) -> list[Mark
     name = f"{harmless(answer.anchor, 48)}: {describe(shown.backing, units)}, {bolts(shown)}"
     wanted, held = force(answer.wanted.working, units), force(shown.strength.working, units)
     says = f"holds {held} daily; {wanted} wanted, {answer.wanted.why}. An estimate, not a rating."
-    room, beside = _WIDTH - 40.0, 52.0 + 15.0 * len(answer.verdict)
+    room, beside = _WIDTH - 40.0, 62.0 + screen_width(answer.verdict.upper(), 17, bold=True)
     return [
         glyph(answer.verdict, 32, 28),
         label(52, 34, answer.verdict.upper(), class_=f"head {answer.verdict}-word"),
