@@ -198,9 +198,14 @@ def rig_of(file: str, own_tables: tuple[Path, ...], units: str | None) -> Rig:
 def checked(scenario: Scenario, catalog: Catalog, *, least: bool = False) -> Result:
     """Result of a scenario, with what it hangs on where it is no pass, and each anchor's `least` if it is wanted."""
     from anchorcalc.rig.resolve import resolve
+
+    return checked_rig(resolve(scenario, catalog), scenario, catalog, least=least)
+
+
+def checked_rig(rig: Rig, scenario: Scenario, catalog: Catalog, *, least: bool) -> Result:
+    """The same of a scenario that is in numbers already."""
     from anchorcalc.verdict.check import check_rig
 
-    rig = resolve(scenario, catalog)
     result = check_rig(rig)
     if least:
         from anchorcalc.verdict.least import with_least

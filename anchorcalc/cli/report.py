@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, rig_of, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, checked_rig, read, scenario_argument, shared_options
 from anchorcalc.cli.writing import keep_inputs, output_options, suffix_of, write
 
 
@@ -29,12 +29,14 @@ def command(file: str, output: Path, overwrite: bool, units: str | None, own_tab
       anchorcalc report my-trailer.yaml -o report.html --overwrite
     """
     from anchorcalc.render.page.report import ReportParts, report_html
-    from anchorcalc.verdict.check import check_rig, compare_rig
+    from anchorcalc.rig.resolve import resolve
+    from anchorcalc.verdict.check import compare_rig
 
     suffix_of(output, ("html", "htm"))
     keep_inputs(output, file, own_tables)
-    rig = rig_of(file, own_tables, units)
-    result = check_rig(rig)
+    scenario, catalog = read(file, own_tables, units)
+    rig = resolve(scenario, catalog)
+    result = checked_rig(rig, scenario, catalog, least=True)
     parts = ReportParts(rig, result, compare_rig(rig))
     write(output, report_html(parts), overwrite=overwrite)
     click.echo(f"verdict: {result.verdict}")

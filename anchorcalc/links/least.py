@@ -17,6 +17,8 @@ import numpy as np
 from anchorcalc.result.strength import Least, LeastStrength, Level
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from anchorcalc.links.common import FloatArray
     from anchorcalc.links.path import Strengths
     from anchorcalc.result.strength import AnchorStrength
@@ -27,6 +29,7 @@ STEEPEST: Final = 60.0
 _ROUND: Final = 5  # directions round the compass to begin with
 _TOLERANCE: Final = 0.006
 _MOST: Final = 40  # directions that are looked at
+_ANGLES: Final = tuple(range(0, 61, 5))  # from upright, at which the least all round is told [degrees]
 _CUTS: Final = 12  # of a triangle's side, where its bound is looked for
 _ROUNDING: Final = 1e-9
 _RING: Final = "ring"
@@ -59,6 +62,7 @@ def least_strength(anchor: AnchorSetting, strengths: Strengths) -> LeastStrength
     """
     search = _Search(anchor, strengths)
     triangles = search.first()
+    of_the_ring = float(search.greatest[_LEVELS.index("working")])
     for _ in range(_MOST):
         worst = max(triangles, key=lambda triangle: float((triangle.bound / search.greatest).max()))
         excess = worst.bound / search.greatest
@@ -73,7 +77,21 @@ def least_strength(anchor: AnchorSetting, strengths: Strengths) -> LeastStrength
         for found in [search.at_greatest(i)]
     )
     looked_at = tuple((found.direction, found.breaking, found.working) for _, found in search.seen.values())
-    return LeastStrength(breaking, working, looked_at)
+    return LeastStrength(breaking, working, looked_at, _by_angle(triangles, of_the_ring))
+
+
+def _by_angle(triangles: Sequence[_Triangle], of_the_ring: float) -> tuple[tuple[float, float], ...]:
+    """Daily strength that no direction at an angle from upright is below; the ring counts by the worse of its ends."""
+    rims = {angle: np.array([_direction(angle, 5.0 * k) for k in range(72)]) for angle in _ANGLES}
+    uses = dict.fromkeys(_ANGLES, of_the_ring)
+    for triangle in triangles:
+        corners = np.linalg.inv([corner.direction for corner in triangle.corners])
+        daily = np.array([corner.use[_LEVELS.index("working")] for corner in triangle.corners])
+        for angle, ways in rims.items():
+            shares = ways @ corners
+            inside = shares[shares.min(axis=1) >= -_ROUNDING] @ daily
+            uses[angle] = max(uses[angle], _BETWEEN * float(inside.max(initial=0.0)))
+    return tuple((radians(angle), 1.0 / use) for angle, use in uses.items())
 
 
 class _Search:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from anchorcalc.result import Condition
 
+_COMPASS = (
+    "ahead", "ahead and left", "left", "behind and left", "behind", "behind and right", "right", "ahead and right",
+)  # fmt: skip
 _HEADS = {"pass": "Passes", "marginal": "Marginal, no longer a fail,", "fail": "Still fails"}
 
 
@@ -15,3 +19,12 @@ def condition(found: Condition) -> str:
     if not found.taken:
         return found.passes_if
     return f"{_HEADS[found.verdict_then]} if {found.passes_if} (taken: {found.taken})."
+
+
+def way(direction: tuple[float, float, float]) -> str:
+    """A direction in words: which way along the deck, how far from upright."""
+    x, y, z = direction
+    angle = math.degrees(math.acos(max(min(z, 1.0), -1.0)))
+    if angle < 3:
+        return "straight up"
+    return f"{_COMPASS[round(math.degrees(math.atan2(y, x)) / 45) % 8]}, {angle:.0f} degrees from upright"

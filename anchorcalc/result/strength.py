@@ -75,6 +75,7 @@ class LeastStrength:
     breaking: Least
     working: Least
     looked_at: tuple[tuple[tuple[float, float, float], float, float], ...]  # directions, strengths at both levels
+    by_angle: tuple[tuple[float, float], ...]  # from upright [rad], and what it holds daily at least all round [N]
     yardsticks: tuple[HeldAgainst, ...] = ()
 
 

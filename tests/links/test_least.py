@@ -48,6 +48,17 @@ def test_a_link_that_is_weakest_beyond_sixty_degrees_is_asked_at_sixty() -> None
     assert found.working.direction[2] == pytest.approx(0.5, abs=0.02)
 
 
+def test_the_least_by_angle_is_never_above_what_the_anchor_holds_there() -> None:
+    # Use (1, 0, 0) per 1000 N: at t from upright the worst way round the compass uses sin t, at nil the 0.1 everywhere.
+    found = least_strength(None, Made([(1e-3, 0.0, 0.0)], everywhere=1e-4))  # type: ignore[arg-type]
+    angles, daily = np.array(found.by_angle).T
+    assert np.degrees(angles) == pytest.approx(np.arange(0, 61, 5))
+    true = 1 / np.maximum(1e-4, 1e-3 * np.sin(angles))
+    assert np.all(daily <= true)
+    assert daily[0] >= 0.99 * 10_000.0
+    assert daily[-1] >= 0.99 * 1154.7005
+
+
 def test_two_links_the_weaker_way_counts() -> None:
     found = least_strength(None, Made([(0.0, 0.0, 1e-3), (0.9e-3, 0.9e-3, 0.6e-3)]))  # type: ignore[arg-type]
     steep = 1000 / sqrt(0.9**2 + 0.9**2 + 0.6**2)  # 64.8 degrees from upright: beyond what is asked

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
@@ -15,6 +16,7 @@ from anchorcalc.render.page.report import ReportParts, report_html
 from anchorcalc.render.page.table import Cell, table
 from anchorcalc.units import US
 from anchorcalc.verdict.check import check_rig, compare_rig
+from anchorcalc.verdict.least import with_least
 from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
 
@@ -73,7 +75,8 @@ def parts_of(texts: Texts, catalog: Catalog) -> ReportParts:
 
 @pytest.fixture(scope="module")
 def demo(catalog: Catalog) -> ReportParts:
-    return parts_of(roadster(), catalog)
+    parts = parts_of(roadster(), catalog)
+    return replace(parts, result=with_least(parts.result, parts.rig, catalog))
 
 
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
@@ -98,7 +101,7 @@ def test_links_within_the_page_lead_somewhere(demo: ReportParts) -> None:
     page = Page(report_html(demo))
     places = {value for name, value in page.attributes if name == "id"}
     wanted = {value.removeprefix("#") for name, value in page.attributes if name == "href" and value}
-    assert len(wanted) == 10
+    assert len(wanted) == 11
     assert wanted <= places
 
 
@@ -128,6 +131,28 @@ def test_it_holds_every_part(demo: ReportParts) -> None:
             if state.tension > 0:
                 shown = f"{state.tension / 4.4482216152605:,.0f}, {100 * state.utilisation:.0f} %"
                 assert shown in page.words("pulls")
+
+
+def test_least_strengths_and_yardsticks_stand_in_the_report(demo: ReportParts, catalog: Catalog) -> None:
+    page = Page(report_html(demo))
+    words = page.words("by-itself")
+    for anchor in demo.result.anchors:
+        assert anchor.least is not None
+        assert f"{anchor.least.working.strength / 4.4482216152605:,.0f} lbf" in words
+        assert anchor.least.working.link.name in words
+        assert all(each.name in words and each.source in words for each in anchor.least.yardsticks)
+    assert "none" in words  # 5,000 lbf on a ring of 1,666 lbf: no anchor of the demo reaches all of them
+    assert "by-itself" not in Page(report_html(parts_of(roadster(), catalog))).sections
+
+
+def test_pushes_of_stops_stand_beside_the_pulls(catalog: Catalog) -> None:
+    parts = parts_of(texts_of(next(path for path in SCENARIOS if path.stem == "motorcycle")), catalog)
+    words = Page(report_html(parts)).words("pulls")
+    pushes = [stop for case in parts.result.cases for stop in case.stops if stop.push > 5.0]
+    assert pushes
+    assert "stop chock, ahead [lbf]" in words
+    for stop in pushes:
+        assert f"{stop.push / 4.4482216152605:,.0f}, {100 * stop.utilisation:.0f} %" in words
 
 
 def test_assumed_hand_tension_stands_in_the_check_list(catalog: Catalog) -> None:
@@ -170,9 +195,9 @@ def test_what_was_not_checked_stands_in_full(demo: ReportParts) -> None:
 def test_figures_and_tables_are_numbered_in_turn_and_have_captions(demo: ReportParts) -> None:
     text = report_html(demo)
     page = Page(text)
-    assert page.tags["figure"] == page.tags["figcaption"] == 4  # plan, side view, ladder, section
+    assert page.tags["figure"] == page.tags["figcaption"] == 5  # plan, side view, ladder, least strength, section
     assert page.tags["table"] == page.tags["caption"]
-    for word, count in (("Figure", 4), ("Table", page.tags["table"])):
+    for word, count in (("Figure", 5), ("Table", page.tags["table"])):
         assert re.findall(rf"<b>{word} (\d+)\.</b>", text) == [str(number) for number in range(1, count + 1)]
     # Every drawing has a text in its place: a title and a description.
     assert all("<desc>" in svg for svg in re.findall(r"<svg[^>]*role=.*?</svg>", text, re.DOTALL))

@@ -14,6 +14,24 @@ if TYPE_CHECKING:
 
 Range = tuple[float, float]
 
+CURVES = ("first", "second", "third", "fourth")
+_FRAMES = (
+    ".deck-plan{--first:#0b5394;--second:#9a4f00;--third:#38761d;--fourth:#674ea7}"
+    "@media screen and (prefers-color-scheme:dark){"
+    ".deck-plan{--first:#7db5f2;--second:#f1b04c;--third:#8fd16b;--fourth:#b9a4f0}}"
+    ".deck-plan .frame,.deck-plan .nut{fill:none;stroke:var(--soft);stroke-width:1}"
+    ".deck-plan .curve{fill:none;stroke-width:2.2}.deck-plan .dash{stroke-dasharray:6 3}"
+    ".deck-plan .wanted{stroke:var(--fail);stroke-width:1.5;stroke-dasharray:2 3}"
+    ".deck-plan .dot{stroke:none}"
+)
+_COLOURS = "".join(
+    f".deck-plan .curve.{name}{{stroke:var(--{name})}}"
+    f".deck-plan .dot.{name},.deck-plan text.{name}{{fill:var(--{name})}}"
+    for name in CURVES
+)
+STYLE = _FRAMES + _COLOURS
+"""Of the frames, and of as many curves as are told apart."""
+
 
 def ticks(low: float, high: float, most: int = 5) -> list[float]:
     """Round numbers from `low` to `high`, no more than `most` steps of 1, 2 or 5 times a power of ten."""

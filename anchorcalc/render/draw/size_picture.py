@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.render.draw.axes import Axes
+from anchorcalc.render.draw.axes import CURVES, Axes
+from anchorcalc.render.draw.axes import STYLE as CHART_STYLE
 from anchorcalc.render.draw.ladder import STYLE as LADDER_STYLE
 from anchorcalc.render.draw.ladder import Asked, ladder_group, sentence
 from anchorcalc.render.draw.letters import screen_fitted, screen_width
@@ -27,21 +28,6 @@ _LEFTS = (60.0, 500.0, 850.0)
 _TOP, _WIDTH = 128.0, 1130.0
 _SECOND_ROW = 478.0
 _LADDER = (247, 231, 206), (122, 24, 24)  # no pressure, the wood is crushed
-_CHART = (
-    ".deck-plan{--first:#0b5394;--second:#9a4f00;--third:#38761d;--fourth:#674ea7}"
-    "@media screen and (prefers-color-scheme:dark){"
-    ".deck-plan{--first:#7db5f2;--second:#f1b04c;--third:#8fd16b;--fourth:#b9a4f0}}"
-    ".deck-plan .frame,.deck-plan .nut{fill:none;stroke:var(--soft);stroke-width:1}"
-    ".deck-plan .curve{fill:none;stroke-width:2.2}.deck-plan .dash{stroke-dasharray:6 3}"
-    ".deck-plan .wanted{stroke:var(--fail);stroke-width:1.5;stroke-dasharray:2 3}"
-    ".deck-plan .dot{stroke:none}"
-)
-_CURVES = ("first", "second", "third", "fourth")
-_COLOURS = "".join(
-    f".deck-plan .curve.{name}{{stroke:var(--{name})}}"
-    f".deck-plan .dot.{name},.deck-plan text.{name}{{fill:var(--{name})}}"
-    for name in _CURVES
-)
 
 
 def size_picture(answer: SizeAnswer) -> str | None:
@@ -71,7 +57,7 @@ def size_picture(answer: SizeAnswer) -> str | None:
         group(paper, *parts, class_="deck-plan"), view=(0, 0, _WIDTH, height),
         title=f"Backing of anchor {harmless(answer.anchor, 60)}: {name}",
         description=f"Verdict: {answer.verdict}. {sentence(shown.strength, units)}",
-        style=STYLE + LADDER_STYLE + _CHART + _COLOURS,
+        style=STYLE + LADDER_STYLE + CHART_STYLE,
     )  # fmt: skip
 
 
@@ -196,7 +182,7 @@ def _thickness_panel(
     spare = 0.05 * max(thickest - thinnest, thinnest)
     axes = Axes(_LEFTS[2], _TOP, _PANEL, _PANEL, (thinnest - spare, thickest + spare), (0.0, most))
     drawn = []
-    for name, (_, found) in zip(_CURVES, curves, strict=False):
+    for name, (_, found) in zip(CURVES, curves, strict=False):
         drawn.append(axes.curve([(p.thickness / inch, p.working / unit) for p in found], name, marks=True))
         drawn.append(
             axes.curve([(p.thickness / inch, p.first_bend / unit) for p in found if p.first_bend], f"{name} dash")
@@ -218,7 +204,7 @@ def _thickness_words(
         return []
     left = _LEFTS[1] - 44
     words = [label(left, top + 15, "Strength by thickness", class_="bold")]
-    for row, (name, (choice, _)) in enumerate(zip(_CURVES, curves, strict=False)):
+    for row, (name, (choice, _)) in enumerate(zip(CURVES, curves, strict=False)):
         said = f"{describe(choice.backing, units)}, {bolts(choice)}"
         words.append(label(left, top + 38 + 18 * row, screen_fitted(said, 13, 620), most=120, class_=name))
     row = len(words) - 1

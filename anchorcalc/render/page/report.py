@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 from anchorcalc import __version__
 from anchorcalc.render import figures
 from anchorcalc.render.draw import ladder
+from anchorcalc.render.draw.axes import STYLE as CHART_STYLE
 from anchorcalc.render.draw.fit_picture import section_drawing
+from anchorcalc.render.draw.least_chart import least_chart
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.shapes_svg import BOTH_STYLE
@@ -19,7 +21,7 @@ from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
 from anchorcalc.render.page.formula import equation, formula
 from anchorcalc.render.page.table import Cell, Table, table
-from anchorcalc.render.words import condition
+from anchorcalc.render.words import condition, way
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import length
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from anchorcalc.result.check import CaseResult, MountingComparison, Result, StrapState
-    from anchorcalc.result.strength import AnchorStrength
+    from anchorcalc.result.strength import AnchorStrength, LeastStrength
     from anchorcalc.rig.rig import Rig, StrapSetting
     from anchorcalc.units import UnitSystem
 
@@ -64,7 +66,7 @@ def report_html(parts: ReportParts) -> str:
     drawing = markupsafe.Markup(plan_inline(DeckPlan(parts.rig, parts.result)))  # noqa: S704 - the SVG writer has escaped every word in it
     side = markupsafe.Markup(side_drawing(parts.rig, parts.result))  # noqa: S704 - as above
     signs = {verdict: markupsafe.Markup(sign) for verdict, sign in SIGNS.items()}  # noqa: S704 - our own drawings
-    style = markupsafe.Markup(STYLE + BOTH_STYLE + ladder.STYLE)  # noqa: S704 - style sheets of our own
+    style = markupsafe.Markup(STYLE + BOTH_STYLE + ladder.STYLE + CHART_STYLE)  # noqa: S704 - style sheets of our own
     running = markupsafe.Markup(_css_string(f"{parts.result.verdict.upper()}: {harmless(parts.rig.title, 80)}"))  # noqa: S704 - only letters, digits and escapes
     page = environment.get_template("report.html.jinja")
     return page.render(
@@ -106,6 +108,7 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "pulls": _pulls(parts, names),
         "sums": _sums(result, names),
         "links": [_links(group, result, names) for group in _alike(result.anchors)],
+        "by_itself": _by_itself(result, names),
         "sections": _sections(parts, names),
         "compared": _compared(parts.compared, result, names),
         "fit": report_fitting.sections(result.sheet, names, units),
@@ -181,18 +184,28 @@ def _anchors(result: Result, names: Names) -> Table:
 
 
 def _pulls(parts: ReportParts, names: Names) -> Table:
-    """Cases down, straps across."""
+    """Cases down, straps and stops across."""
     units = figures.units_of(parts.result)
-    straps = list(parts.rig.straps)
+    straps, stops = list(parts.rig.straps), list(parts.rig.load.stops)
     rows = []
     for case in parts.result.cases:
         share = f"{max(abs(part) for part in case.acceleration):g} g"
         row = [Cell(f"{CASE_SHORT[case.case]} {share}", strong=True), Cell(case.level), Cell("", case.verdict)]
         by_name = {state.strap: state for state in case.straps}
         row += [_pull(case, by_name[strap], units) for strap in straps]
+        row += [_push(case, stop, units) for stop in stops]
         rows.append(row)
-    heads = ("case", "limit", "verdict", *(f"#{names.short(strap)} [{units.force}]" for strap in straps))
-    return table(heads, rows)
+    heads = [f"#{names.short(strap)} [{units.force}]" for strap in straps]
+    heads += [f"#stop {names.short(stop)} [{units.force}]" for stop in stops]
+    return table(("case", "limit", "verdict", *heads), rows)
+
+
+def _push(case: CaseResult, stop: str, units: UnitSystem) -> Cell:
+    if not case.held:
+        return Cell("not held", "fail", quiet_word=True)
+    state = next(each for each in case.stops if each.stop == stop)
+    push = figures.force_number(state.push, units)
+    return Cell("free" if push == "0" else f"{push}, {figures.percent(state.utilisation)}")
 
 
 def _pull(case: CaseResult, state: StrapState, units: UnitSystem) -> Cell:
@@ -251,6 +264,44 @@ def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> dic
         "ladder": markupsafe.Markup(ladder.ladder(shown, result)),  # noqa: S704 - the SVG writer has escaped every word in it
         "says": f"{names.short(shown.anchor)}. {ladder.sentence(shown, units)}",
         "table": table(("link", "#holds daily", "#lets go at", "daily limit set by", "formula and numbers"), rows),
+    }
+
+
+def _by_itself(result: Result, names: Names) -> dict[str, Any] | None:
+    """What anchors are good for whatever strap hangs on them, beside what standards ask; None where nobody looked."""
+    import markupsafe
+
+    units = figures.units_of(result)
+    found: dict[tuple[object, ...], tuple[LeastStrength, list[str]]] = {}
+    for anchor in result.anchors:
+        if anchor.least is not None:
+            key = (anchor.mounting, *(f"{daily:.4g}" for _, daily in anchor.least.by_angle))
+            found.setdefault(key, (anchor.least, []))[1].append(names.short(anchor.anchor))
+    if not found:
+        return None
+    curves = [(", ".join(alike), least) for least, alike in found.values()]
+    rows = [
+        [
+            Cell(alike, strong=True), Cell(figures.force(least.working.strength, units)),
+            Cell(f"{least.working.link.name}, pulled {way(least.working.direction)}"),
+            Cell(figures.force(least.breaking.strength, units)),
+        ]
+        for alike, least in curves
+    ]  # fmt: skip
+    asked = {each.name: each for _, least in curves for each in least.yardsticks}
+    held = {name: [alike for alike, least in curves for each in least.yardsticks if each.name == name and each.met]
+            for name in asked}  # fmt: skip
+    yardsticks = [
+        [
+            Cell(name, strong=True), Cell(figures.force(each.per_point, units)),
+            Cell("all" if len(held[name]) == len(curves) else "; ".join(held[name]) or "none"), Cell(each.source),
+        ]
+        for name, each in asked.items()
+    ]  # fmt: skip
+    return {
+        "chart": markupsafe.Markup(least_chart(curves, units)),  # noqa: S704 - the SVG writer has escaped every word in it
+        "least": table(("anchors", "#holds daily", "weakest there", "#lets go at"), rows),
+        "yardsticks": table(("standard", "#asks daily", "reached by", "source"), yardsticks),
     }
 
 

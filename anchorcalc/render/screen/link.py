@@ -9,6 +9,7 @@ from rich.text import Text
 
 from anchorcalc.render.figures import figure, force, units_of
 from anchorcalc.render.screen.console import indented, print_list, printing, short, table
+from anchorcalc.render.words import way
 from anchorcalc.result import AnchorStrength, Link, Result
 from anchorcalc.result.strength import LeastStrength
 from anchorcalc.units import UnitSystem
@@ -58,9 +59,9 @@ def _by_itself(out: Console, least: LeastStrength, units: UnitSystem) -> None:
         "By itself, pulled any way from upright to 60 degrees from it",
         [
             f"holds daily at least {force(least.working.strength, units)}: {least.working.link.name}, "
-            f"pulled {_way(least.working.direction)}",
+            f"pulled {way(least.working.direction)}",
             f"lets go at no less than {force(least.breaking.strength, units)}: {least.breaking.link.name}, "
-            f"pulled {_way(least.breaking.direction)}",
+            f"pulled {way(least.breaking.direction)}",
         ],
     )
     shown = table("asked of one point, in every direction", "#daily", "reached")
@@ -68,22 +69,3 @@ def _by_itself(out: Console, least: LeastStrength, units: UnitSystem) -> None:
         shown.add_row(each.name, force(each.per_point, units), "yes" if each.met else "no")
     out.print(shown)
     out.print(indented("Standards test a point, and by more than this; a figure is no test. None decides the verdict."))
-
-
-def _way(direction: tuple[float, float, float]) -> str:
-    """A direction in words: which way along the deck, how far from upright."""
-    x, y, z = direction
-    angle = math.degrees(math.acos(max(min(z, 1.0), -1.0)))
-    if angle < 3:
-        return "straight up"
-    names = (
-        "ahead",
-        "ahead and left",
-        "left",
-        "behind and left",
-        "behind",
-        "behind and right",
-        "right",
-        "ahead and right",
-    )
-    return f"{names[round(math.degrees(math.atan2(y, x)) / 45) % 8]}, {angle:.0f} degrees from upright"
