@@ -10,11 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from anchorcalc.render.draw.axes import Axes, ticks
-from anchorcalc.render.draw.size_picture import size_picture
+from anchorcalc.render.draw.size_picture import size_panels, size_picture
+from anchorcalc.render.page.report import ReportParts, report_html
 from anchorcalc.result.size import SizeAnswer, Wanted
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.sizing.size import backed, pull_direction, size
+from anchorcalc.verdict.check import check_rig
 from tests.conftest import roadster
 from tests.sizing.setups import CATALOG
 
@@ -50,6 +52,21 @@ def test_panels_verdict_and_units_stand_in_the_picture(plate: SizeAnswer) -> Non
     assert f"{plate.bearing.strength / 6894.757293168:,.3g} crushes" in words
     assert drawn == size_picture(plate)
     assert "nan" not in drawn
+
+
+def test_panels_and_choices_stand_in_the_report(plate: SizeAnswer) -> None:
+    rig = resolve(Scenario.model_validate(roadster()), CATALOG)
+    page = report_html(ReportParts(rig, check_rig(rig), (), plate))
+    for said, panel in size_panels(plate):
+        _, _, wide, high = map(float, ElementTree.fromstring(panel).get("viewBox", "").split())
+        assert f"{said}, first choice." in page
+        assert panel.strip() in page
+        assert wide == 440.0
+        assert high > 300.0
+    for choice in plate.choices:
+        assert f"{choice.strength.working / 4.4482216152605:,.0f} lbf" in page
+        assert choice.governing.name in page
+    assert page.count('id="sized"') == page.count('href="#sized"') == 1
 
 
 def test_curves_stay_in_their_frames(plate: SizeAnswer) -> None:

@@ -49,7 +49,7 @@ def size_picture(answer: SizeAnswer) -> str | None:
     asked = Asked(answer.wanted.working, answer.wanted.breaking)
     body, tall = ladder_group(shown.strength, asked, units)
     parts.append(group(body, transform=f"translate({_LEFTS[0]} {top:.0f})"))
-    parts += _thickness_words(curves, top, units)
+    parts += _thickness_words(curves, (_LEFTS[1] - 44, top), 620.0, units)
     height = top + tall + 20.0
     paper = tag("rect", class_="paper", x=0, y=0, width=_WIDTH, height=height)
     name = f"{describe(shown.backing, units)}, {bolts(shown)}"
@@ -59,6 +59,29 @@ def size_picture(answer: SizeAnswer) -> str | None:
         description=f"Verdict: {answer.verdict}. {sentence(shown.strength, units)}",
         style=STYLE + LADDER_STYLE + CHART_STYLE,
     )  # fmt: skip
+
+
+def size_panels(answer: SizeAnswer) -> list[tuple[str, Markup]]:
+    """The panels as drawings of their own with what they show, their style left to the page; none without a choice."""
+    if answer.bearing is None or not answer.curves:
+        return []
+    units = units_of(answer)
+    curves = [(answer.choices[number], found) for number, found in answer.curves]
+    shown, tall = curves[0][0], _TOP + _PANEL + 78.0
+    words = _thickness_words(curves, (_LEFTS[2] - 44, tall - 8), 330.0, units)
+    about, tall = f"{describe(shown.backing, units)}, {bolts(shown)}.", tall - _TOP + 40
+    panels = [
+        (_LEFTS[0], tall, [_pressure_panel(answer.bearing, shown, units)], "Pressure on the wood, from above"),
+        (_LEFTS[1], tall, [_bend_panel(answer.bearing, units)], "How far it goes into the wood, much enlarged"),
+        (_LEFTS[2], tall + 18.0 * len(words), [_thickness_panel(curves, answer, units), *words],
+         "Daily strength by thickness of the steel"),
+    ]  # fmt: skip
+    return [
+        (said, Markup(document(
+            group(*parts, class_="deck-plan"), title=said, description=about, view=(left - 50, _TOP - 40, 440.0, high),
+        )))
+        for left, high, parts, said in panels
+    ]  # fmt: skip
 
 
 def _head(answer: SizeAnswer, shown: SizeChoice, units: UnitSystem) -> list[Markup]:
@@ -197,16 +220,19 @@ def _thickness_panel(
 
 
 def _thickness_words(
-    curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], top: float, units: UnitSystem
+    curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]],
+    at: tuple[float, float],
+    room: float,
+    units: UnitSystem,
 ) -> list[Markup]:
-    """Which curve is which choice, below the panels."""
+    """Which curve is which choice."""
     if not curves:
         return []
-    left = _LEFTS[1] - 44
+    left, top = at
     words = [label(left, top + 15, "Strength by thickness", class_="bold")]
     for row, (name, (choice, _)) in enumerate(zip(CURVES, curves, strict=False)):
         said = f"{describe(choice.backing, units)}, {bolts(choice)}"
-        words.append(label(left, top + 38 + 18 * row, screen_fitted(said, 13, 620), most=120, class_=name))
+        words.append(label(left, top + 38 + 18 * row, screen_fitted(said, 13, room), most=120, class_=name))
     row = len(words) - 1
     words.append(
         label(left, top + 44 + 18 * row, "dashed: the steel first bends; dots across: what is wanted", most=80)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from anchorcalc import __version__
-from anchorcalc.render import figures
+from anchorcalc.render import figures, size_words
 from anchorcalc.render.draw import ladder
 from anchorcalc.render.draw.axes import STYLE as CHART_STYLE
 from anchorcalc.render.draw.fit_picture import section_drawing
@@ -16,6 +16,7 @@ from anchorcalc.render.draw.plan import DeckPlan, plan_inline
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.shapes_svg import BOTH_STYLE
 from anchorcalc.render.draw.side_view import side_drawing
+from anchorcalc.render.draw.size_picture import size_panels
 from anchorcalc.render.draw.svg import Markup, harmless
 from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from anchorcalc.result.check import CaseResult, MountingComparison, Result, StrapState
+    from anchorcalc.result.size import SizeAnswer
     from anchorcalc.result.strength import AnchorStrength, LeastStrength
     from anchorcalc.rig.rig import Rig, StrapSetting
     from anchorcalc.units import UnitSystem
@@ -52,6 +54,7 @@ class ReportParts:
     rig: Rig
     result: Result
     compared: Sequence[MountingComparison]
+    sized: SizeAnswer | None = None  # where the backing to buy was asked for
 
 
 def report_html(parts: ReportParts) -> str:
@@ -110,6 +113,7 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "links": [_links(group, result, names) for group in _alike(result.anchors)],
         "by_itself": _by_itself(result, names),
         "sections": _sections(parts, names),
+        "sized": _sized(parts.sized, names),
         "compared": _compared(parts.compared, result, names),
         "fit": report_fitting.sections(result.sheet, names, units),
         "trip": list(_trip(parts, names)),
@@ -302,6 +306,31 @@ def _by_itself(result: Result, names: Names) -> dict[str, Any] | None:
         "chart": markupsafe.Markup(least_chart(curves, units)),  # noqa: S704 - the SVG writer has escaped every word in it
         "least": table(("anchors", "#holds daily", "weakest there", "#lets go at"), rows),
         "yardsticks": table(("standard", "#asks daily", "reached by", "source"), yardsticks),
+    }
+
+
+def _sized(answer: SizeAnswer | None, names: Names) -> dict[str, Any] | None:
+    """What to buy for the anchor that needs it most, and how the first choice works."""
+    import markupsafe
+
+    if answer is None:
+        return None
+    units = figures.units_of(answer)
+    rows = [
+        [
+            Cell(size_words.describe(choice.backing, units), strong=True), Cell(size_words.bolts(choice)),
+            Cell(figures.force(choice.strength.working, units)), Cell(figures.force(choice.strength.breaking, units)),
+            Cell(choice.governing.name),
+        ]
+        for choice in answer.choices
+    ]  # fmt: skip
+    wanted = figures.force(answer.wanted.working, units)
+    return {
+        "verdict": answer.verdict,
+        "says": names.within(f"{answer.anchor}: {wanted} daily wanted, {answer.wanted.why}."),
+        "sentences": [names.within(line) for line in answer.sentences],
+        "panels": [(said, markupsafe.Markup(panel)) for said, panel in size_panels(answer)],  # noqa: S704 - the SVG writer has escaped every word in it
+        "choices": table(("backing", "bolts", "#holds daily", "#lets go at", "weakest link"), rows),
     }
 
 
