@@ -18,6 +18,7 @@ from anchorcalc.scenario.model import Scenario
 from anchorcalc.sizing.size import backed, pull_direction, size
 from anchorcalc.verdict.check import check_rig
 from tests.conftest import roadster
+from tests.render.test_plan import assert_words_lie_apart
 from tests.sizing.setups import CATALOG
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -52,6 +53,7 @@ def test_panels_verdict_and_units_stand_in_the_picture(plate: SizeAnswer) -> Non
     assert f"{plate.bearing.strength / 6894.757293168:,.3g} crushes" in words
     assert drawn == size_picture(plate)
     assert "nan" not in drawn
+    assert_words_lie_apart(root)
 
 
 def test_panels_and_choices_stand_in_the_report(plate: SizeAnswer) -> None:

@@ -128,7 +128,7 @@ def _pressure_panel(bearing: BearingMap, choice: SizeChoice, units: UnitSystem) 
         for x, y in bearing.nuts
     ]
     what = "plate" if choice.backing.kind == "plate" else "most loaded washer"
-    head = f"Pressure under the {what}, daily pull {force(bearing.pull, units)}"
+    head = f"Under the {what}, pulled by {force(bearing.pull, units)}"
     return titled(
         f"Pressure under the {what}",
         label(_LEFTS[0] - 44, _TOP - 24, head, most=80, class_="bold"),
