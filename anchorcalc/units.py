@@ -255,6 +255,11 @@ def length_twice(metres: float, units: UnitSystem) -> tuple[str, str]:
     return length(metres, first), f"({length(metres, second)})"
 
 
+def in_both(metres: float, units: UnitSystem) -> str:
+    """The two of `length_twice` in a row."""
+    return " ".join(length_twice(metres, units))
+
+
 def both_lengths(metres: float) -> str:
     """Length [m] in inches and millimetres, for words that are made before anybody has asked in which."""
     return f"{metres / _IN:.3g} in ({1000 * metres:.0f} mm)"

@@ -48,20 +48,16 @@ def _wanted(stations: Sequence[float], units: UnitSystem) -> Iterator[tuple[floa
     mirrored = all(any(abs(a + b) < _SAME for b in stations) for a in stations)
     steps = [b - a for a, b in pairwise(stations)]
     if mirrored and len(steps) > 1 and max(steps) - min(steps) < _SAME:
-        first, second = _both(stations[-1] - stations[0], units)
-        step, _ = _both(steps[0], units)
+        first, second = length_twice((stations[-1] - stations[0]) / MM, units)
+        step, _ = length_twice(steps[0] / MM, units)
         yield stations[0], stations[-1], (f"{len(steps)} × {step}", f"= {first} {second}")
     elif mirrored:
         for at in [each for each in stations if each > _SAME][-_MOST:]:
-            yield -at, at, _both(2 * at, units)
+            yield -at, at, length_twice(2 * at / MM, units)
     else:
         found = sorted((each for each in stations if abs(each) > _SAME), key=abs)
         for at in found if len(found) <= _MOST else (stations[0], stations[-1]):
-            yield min(at, 0.0), max(at, 0.0), _both(abs(at), units)
-
-
-def _both(millimetres: float, units: UnitSystem) -> tuple[str, str]:
-    return length_twice(millimetres / MM, units)
+            yield min(at, 0.0), max(at, 0.0), length_twice(abs(at) / MM, units)
 
 
 def _placed(

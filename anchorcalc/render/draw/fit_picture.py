@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw import ladder
-from anchorcalc.render.draw.letters import screen_fitted
+from anchorcalc.render.draw.letters import screen_fitted, screen_wrapped
 from anchorcalc.render.draw.plan_style import STYLE, glyph
 from anchorcalc.render.draw.section import section
 from anchorcalc.render.draw.shapes import around
@@ -75,18 +75,22 @@ def _row(rig: Rig, result: Result, sheet: MountingSheet) -> tuple[Markup, float,
     shapes = section(rig.anchors[sheet.anchors[0]], sheet, units)
     left, bottom, right, top = around(shapes)
     width, height = (right - left) * _PER_MM, (top - bottom) * _PER_MM
-    drawn = shapes_svg(shapes, (left, top), transform=f"translate(0 50) scale({_PER_MM})")
+    strength = worst_of(result, sheet)
+    says = []
+    if strength is not None:
+        said = f"{ladder.sentence(strength, units)} Anchor {harmless(strength.anchor, 48)}."
+        says = screen_wrapped(said, 13, width + _GAP + ladder.WIDTH)
+    level = 34.0 + 16 * len(says)
+    drawn = shapes_svg(shapes, (left, top), transform=f"translate(0 {level:g}) scale({_PER_MM})")
     room = width + _GAP + ladder.WIDTH
     name = f"{harmless(sheet.name, 48)}: {', '.join(sheet.anchors)}"
     words = [label(0, 14, screen_fitted(name, 17, room, bold=True), most=200, class_="head")]
-    strength = worst_of(result, sheet)
+    words += [label(0, 36 + 16 * row, line, most=300) for row, line in enumerate(says)]
     if strength is None:
-        return group(group(*words, class_="deck-plan"), drawn), width, height + 50
+        return group(group(*words, class_="deck-plan"), drawn), width, height + level
     body, tall = ladder.ladder_group(strength, ladder.asked_of(result, strength.anchor), units)
-    says = f"{ladder.sentence(strength, units)} Anchor {harmless(strength.anchor, 48)}."
-    words.append(label(0, 36, screen_fitted(says, 13, room), most=300))
-    words.append(group(body, transform=f"translate({width + _GAP:.1f} 50)"))
-    return group(group(*words, class_="deck-plan"), drawn), room, max(height, tall) + 50
+    words.append(group(body, transform=f"translate({width + _GAP:.1f} {level:g})"))
+    return group(group(*words, class_="deck-plan"), drawn), room, max(height, tall) + level
 
 
 def worst_of(result: Result, sheet: MountingSheet) -> AnchorStrength | None:

@@ -11,9 +11,9 @@ from math import cos, pi, sin
 from typing import TYPE_CHECKING
 
 from anchorcalc.render.draw.letters import wrapped
-from anchorcalc.render.draw.shapes import MM, Box, Circle, Line, Patch, Point, Shape, Words, around, patch
+from anchorcalc.render.draw.shapes import MM, Box, Circle, Line, Patch, Point, Shape, Words, around, patch, placed
 from anchorcalc.rig.parts import Bars, Bolts, Screws
-from anchorcalc.units import length_twice
+from anchorcalc.units import in_both
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -44,7 +44,8 @@ def section(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> l
     parts = list(_parts(anchor, sheet, units))
     left, bottom, right, top = around([shape for part in parts for shape in part.shapes])
     scale = min(_DRAWN / (right - left), _TALLEST / (top - bottom), _MOST_SCALE)
-    drawn = [_scaled(shape, scale, (left, bottom)) for part in parts for shape in part.shapes]
+    by = -left * scale, -bottom * scale
+    drawn = [placed(shape, scale, by) for part in parts for shape in part.shapes]
     edge = (right - left) * scale + 3.0
     labels = list(_labels(parts, scale, (left, bottom), edge))
     caption = f"Section along the trailer, forward to the right; true proportions, {scale:.2f} of true size."
@@ -56,22 +57,13 @@ def section(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> l
     return [*drawn, *labels, *words]
 
 
-def _scaled(shape: Shape, scale: float, origin: Point) -> Shape:
-    def at(point: Point) -> Point:
-        return (point[0] - origin[0]) * scale, (point[1] - origin[1]) * scale
-
-    if isinstance(shape, Line):
-        return Line(at(shape.start), at(shape.end), shape.layer)
-    if isinstance(shape, Patch):
-        return Patch(tuple(map(at, shape.corners)), shape.layer)
-    if isinstance(shape, Circle):
-        return Circle(at(shape.centre), shape.radius * scale, shape.layer)
-    return Words(at(shape.at), shape.text, shape.height, shape.align)
-
-
 def _labels(parts: list[_Part], scale: float, origin: Point, edge: float) -> Iterator[Shape]:
-    """Words to the right, each level with its part or as near as its neighbours let it, with leaders."""
-    said = sorted((part for part in parts if part.said), key=lambda part: -part.at[1])
+    """Words to the right, each level with its part or as near as its neighbours let it, with leaders.
+
+    What is said of several parts alike stands once, at the foremost of them.
+    """
+    foremost = {part.said: part for part in sorted(parts, key=lambda part: part.at[0]) if part.said}
+    said = sorted(foremost.values(), key=lambda part: -part.at[1])
     blocks = [(part, wrapped(part.said, _TEXT, _LABELS - 8.0)) for part in said]
     free = float("inf")
     for part, lines in blocks:
@@ -118,13 +110,13 @@ def _ring(anchor: AnchorSetting, units: UnitSystem) -> Iterator[_Part]:
     half, thick = MM * mounting.base[0] / 2, MM * mounting.base_thickness
     yield _Part(
         (patch((-half, 0.0, half, thick), "steel"),),
-        f"ring's base {_both(mounting.base_thickness, units)} thick", (half - 1, thick / 2),
+        f"ring's base {in_both(mounting.base_thickness, units)} thick", (half - 1, thick / 2),
     )  # fmt: skip
     radius, high = min(half * 0.45, 22.0), MM * mounting.pull_height
     arcs = [[(r * cos(pi * k / 24), thick + r * sin(pi * k / 24)) for k in range(25)] for r in (radius, radius - 5)]
     yield _Part(
         (Patch((*arcs[0], *reversed(arcs[1])), "steel"), Circle((0.0, high), 1.2, "hole")),
-        f"ring, its shape only sketched; the strap pulls {_both(mounting.pull_height, units)} above the deck",
+        f"ring, its shape only sketched; the strap pulls {in_both(mounting.pull_height, units)} above the deck",
         (0.0, high),
     )
 
@@ -140,11 +132,11 @@ def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem
             box = (start, level - thick, end, level)
             shapes += [patch(box, "wood"), *_grain(box, along=layer.strong_way)]
         way = f"grain {'along' if layer.strong_way else 'across'}" if layer.grain_known else "grain not known"
-        said = f"layer {number}: {layer.panel.name} {_both(layer.thickness, units)}, {way}"
+        said = f"layer {number}: {layer.panel.name} {in_both(layer.thickness, units)}, {way}"
         yield _Part(tuple(shapes), said, (reach[1] - 2, level - thick / 2))
         level -= thick
     if opening:
-        size = _both(anchor.mounting.cut_out[0], units) if anchor.mounting.cut_out is not None else ""
+        size = in_both(anchor.mounting.cut_out[0], units) if anchor.mounting.cut_out is not None else ""
         ends = (Line((-opening, 0.0), (-opening, level), "cut-out"), Line((opening, 0.0), (opening, level), "cut-out"))
         yield _Part(ends, f"opening {size} along", (opening, level * 0.8))
 
@@ -179,7 +171,7 @@ def _members(anchor: AnchorSetting, half: float, units: UnitSystem) -> Iterator[
             shapes += _break(side * (half + _BREAK / 2), -MM * floor.thickness)
         said = f"cross-member {floor.member.name}" if number == len(shown) - 1 else ""
         if broken and said:
-            said += f", its middle {_both(abs(off) / MM, units)} from the ring's"
+            said += f", its middle {in_both(abs(off) / MM, units)} from the ring's"
         level = -MM * (floor.thickness + floor.member.depth / 2)
         side_wall = wide / 2 - 1 if floor.member.shape == "tube" else MM * floor.member.thickness / 2 - wide / 2
         yield _Part(tuple(shapes), said, (at + side_wall, level))
@@ -219,11 +211,11 @@ def _backing(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSyste
     mounting, under = anchor.mounting, -MM * anchor.floor.thickness
     if mounting.plate is not None:
         half, thick = MM * mounting.plate.size[0] / 2, MM * mounting.plate.thickness
-        said = f"plate {_both(mounting.plate.thickness, units)}, {mounting.plate.steel.name} steel"
+        said = f"plate {in_both(mounting.plate.thickness, units)}, {mounting.plate.steel.name} steel"
         yield _Part((patch((-half, under - thick, half, under), "steel"),), said, (half - 1, under - thick / 2))
     if isinstance(mounting.backing, Bars):
         thick, top = MM * mounting.backing.thickness, under - MM * anchor.floor.member.depth
-        said = f"bridge bar {_both(mounting.backing.thickness, units)}, below both cross-members"
+        said = f"bridge bar {in_both(mounting.backing.thickness, units)}, below both cross-members"
         yield _Part((patch((reach[0], top - thick, reach[1], top), "steel"),), said, (reach[1] - 1, top - thick / 2))
 
 
@@ -254,22 +246,23 @@ def _bolt(
         patch((at - across / 2, top, at + across / 2, top + 0.64 * D), "steel"),
         *thread,
     )
-    long = "no stock length is long enough" if group.length is None else f"{_both(group.length, units)} long"
+    long = "no stock length is long enough" if group.length is None else f"{in_both(group.length, units)} long"
     yield _Part(shapes, f"bolt {group.size}, {long}" if foremost else "", (at + D / 2 - 0.5, top + 0.3 * D))
     if group.under_nut is not None:
         outside, thick = (MM * size for size in group.under_nut.dimensions)
-        said = " × ".join(_both(size, units) for size in group.under_nut.dimensions)
+        said = " × ".join(in_both(size, units) for size in group.under_nut.dimensions)
         yield _Part(
             (patch((at - outside / 2, nut, at + outside / 2, nut + thick), "steel"),),
             f"{group.under_nut.kind} {said}" if foremost else "", (at + outside / 2 - 0.5, nut + thick / 2),
         )  # fmt: skip
     yield _Part(
         (patch((at - across / 2, nut_end, at + across / 2, nut), "steel"),),
-        f"lock nut {_both(group.nut_height, units)} high" if foremost else "",
+        f"lock nut {in_both(group.nut_height, units)} high" if foremost else "",
         (at + across / 2 - 0.5, (nut + nut_end) / 2),
     )
-    beyond = _both((nut_end - end) / MM, units)
-    said = f"thread {beyond} beyond the nut" if foremost and end < nut_end else ""
+    beyond = in_both((nut_end - end) / MM, units)
+    where = f", {group.where}" if len(sheet.bolts) > 1 else ""
+    said = f"thread {beyond} beyond the nut{where}" if foremost and end < nut_end else ""
     yield _Part((Line((at - D / 2, end), (at + D / 2, end), "hole"),), said, (at + D / 2, min(end + 1, nut_end)))
 
 
@@ -290,14 +283,10 @@ def _screw(anchor: AnchorSetting, at: float, units: UnitSystem) -> Iterator[_Par
         for step in range(0, max(int(MM * screws.length * screws.screw.thread_fraction - 2 * r), 0), 3)
     ]
     foremost = at == max(x for x, _ in _row(anchor))
-    said = f"{screws.screw.name}, {_both(screws.length, units)} long" if foremost else ""
+    said = f"{screws.screw.name}, {in_both(screws.length, units)} long" if foremost else ""
     yield _Part(
         (shank, *turns, patch((at - head, top, at + head, top + head), "steel")), said, (at + head - 0.5, top + 1)
     )
     out = -end - MM * anchor.floor.thickness
     if foremost and out > 0:
-        yield _Part((), f"point comes {_both(out / MM, units)} out below: cap it", (at, end + 0.5))
-
-
-def _both(metres: float, units: UnitSystem) -> str:
-    return " ".join(length_twice(metres, units))
+        yield _Part((), f"point comes {in_both(out / MM, units)} out below: cap it", (at, end + 0.5))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
@@ -153,17 +153,22 @@ def within(inner: Box, outer: Box) -> bool:
 
 def shifted(shape: Shape, by: Point) -> Shape:
     """The shape moved."""
+    return placed(shape, 1.0, by)
 
-    def moved(point: Point) -> Point:
-        return point[0] + by[0], point[1] + by[1]
+
+def placed(shape: Shape, scale: float, by: Point) -> Shape:
+    """The shape at `scale` about nil and then moved; words keep their height."""
+
+    def at(point: Point) -> Point:
+        return point[0] * scale + by[0], point[1] * scale + by[1]
 
     if isinstance(shape, Circle):
-        return Circle(moved(shape.centre), shape.radius, shape.layer)
+        return Circle(at(shape.centre), shape.radius * scale, shape.layer)
     if isinstance(shape, Line):
-        return Line(moved(shape.start), moved(shape.end), shape.layer)
+        return Line(at(shape.start), at(shape.end), shape.layer)
     if isinstance(shape, Patch):
-        return Patch(tuple(map(moved, shape.corners)), shape.layer)
-    return Words(moved(shape.at), shape.text, shape.height, shape.align, shape.layer)
+        return Patch(tuple(map(at, shape.corners)), shape.layer)
+    return replace(shape, at=at(shape.at))
 
 
 def rectangle(box: Box, layer: Layer) -> Iterator[Shape]:

@@ -8,7 +8,7 @@ from anchorcalc.render import figures
 from anchorcalc.render.draw.svg import harmless
 from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
 from anchorcalc.rig.parts import Bars, PlateSeat, ThroughSteel, WasherSeat
-from anchorcalc.units import length, length_number, length_twice
+from anchorcalc.units import in_both, length, length_number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -83,13 +83,13 @@ def notes(
     if mounting.cut_out is not None:
         yield f"The opening for the ring: {_along_across(mounting.cut_out, units)}; cut as tight as it goes."
     if isinstance(seat, PlateSeat):
-        yield f"The plate: {_along_across(seat.size, units)}, {_either(seat.thickness, units)} thick."
+        yield f"The plate: {_along_across(seat.size, units)}, {in_both(seat.thickness, units)} thick."
         yield from _plate_from_below(mounting)
     if isinstance(seat, WasherSeat):
-        yield f"Washers under the nuts: {_either(seat.outside, units)} outside, {_either(seat.thickness, units)} thick."
+        yield f"Washers under the nuts: {in_both(seat.outside, units)} outside, {in_both(seat.thickness, units)} thick."
     if isinstance(backing, Bars):
         yield (
-            f"The bars, {_either(backing.width, units)} wide and {_either(backing.thickness, units)} thick, lie below "
+            f"The bars, {in_both(backing.width, units)} wide and {in_both(backing.thickness, units)} thick, lie below "
             "the cross-members and run on beyond this sheet: hold them up and mark them through the drilled holes."
         )
     if isinstance(backing, ThroughSteel):
@@ -112,7 +112,7 @@ def _plate_from_below(mounting: MountingSetting) -> Iterator[str]:
 
 def _hole_words(mounting: MountingSetting, units: UnitSystem) -> Iterator[str]:
     for number, (x, y) in enumerate(mounting.positions, start=1):
-        along, across = _either(abs(x), units), _either(abs(y), units)
+        along, across = in_both(abs(x), units), in_both(abs(y), units)
         yield f"{number}: {along} {'forward' if x >= 0 else 'back'}, {across} {'left' if y >= 0 else 'right'}"
 
 
@@ -121,12 +121,8 @@ def _from_nearest(anchor: AnchorSetting, units: UnitSystem) -> str:
     if abs(off) < 1e-6:
         return "over the middle of a cross-member"
     way = "behind" if off > 0 else "ahead of"
-    return f"{_either(abs(off), units)} {way} the middle of the nearest cross-member"
-
-
-def _either(metres: float, units: UnitSystem) -> str:
-    return " ".join(length_twice(metres, units))
+    return f"{in_both(abs(off), units)} {way} the middle of the nearest cross-member"
 
 
 def _along_across(size: tuple[float, float], units: UnitSystem) -> str:
-    return f"{_either(size[0], units)} along, {_either(size[1], units)} across"
+    return f"{in_both(size[0], units)} along, {in_both(size[1], units)} across"
