@@ -29,7 +29,7 @@ def least(work: Callable[[], object]) -> float:
 
 
 def test_report_and_template_are_drawn_in_a_few_starts_of_the_program(catalog: Catalog) -> None:
-    parts = parts_of(roadster(), catalog)
+    parts = parts_of(roadster(), catalog, compare=True)
     sheet = parts.result.sheet.mountings[0]
     version = [sys.executable, "-m", "anchorcalc", "--version"]
     start = least(lambda: subprocess.run(version, check=True, capture_output=True, timeout=60))

@@ -49,7 +49,7 @@ def size_picture(answer: SizeAnswer) -> str | None:
     asked = Asked(answer.wanted.working, answer.wanted.breaking)
     body, tall = ladder_group(shown.strength, asked, units)
     parts.append(group(body, transform=f"translate({_LEFTS[0]} {top:.0f})"))
-    parts += _thickness_words(curves, (_LEFTS[1] - 44, top), 620.0, units)
+    parts += _thickness_words(curves, (_LEFTS[1] - 20, top), 600.0, units)
     height = top + tall + 20.0
     paper = tag("rect", class_="paper", x=0, y=0, width=_WIDTH, height=height)
     name = f"{describe(shown.backing, units)}, {bolts(shown)}"
