@@ -60,21 +60,27 @@ class ReportParts:
 def report_html(parts: ReportParts) -> str:
     """The whole page."""
     import jinja2
-    import markupsafe
 
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(Path(__file__).parent), autoescape=True, undefined=jinja2.StrictUndefined,
         trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip
-    drawing = markupsafe.Markup(plan_inline(DeckPlan(parts.rig, parts.result)))  # noqa: S704 - the SVG writer has escaped every word in it
-    side = markupsafe.Markup(side_drawing(parts.rig, parts.result))  # noqa: S704 - as above
-    signs = {verdict: markupsafe.Markup(sign) for verdict, sign in SIGNS.items()}  # noqa: S704 - our own drawings
-    style = markupsafe.Markup(STYLE + BOTH_STYLE + ladder.STYLE + CHART_STYLE)  # noqa: S704 - style sheets of our own
-    running = markupsafe.Markup(_css_string(f"{parts.result.verdict.upper()}: {harmless(parts.rig.title, 80)}"))  # noqa: S704 - only letters, digits and escapes
+    drawing = _safe(plan_inline(DeckPlan(parts.rig, parts.result)))
+    side = _safe(side_drawing(parts.rig, parts.result))
+    signs = {verdict: _safe(sign) for verdict, sign in SIGNS.items()}
+    style = _safe(STYLE + BOTH_STYLE + ladder.STYLE + CHART_STYLE)
+    running = _safe(_css_string(f"{parts.result.verdict.upper()}: {harmless(parts.rig.title, 80)}"))
     page = environment.get_template("report.html.jinja")
     return page.render(
         drawing=drawing, side=side, signs=signs, drawing_style=style, running=running, **_content(parts)
     )  # fmt: skip
+
+
+def _safe(markup: str) -> Any:
+    """What the page may take as it is: made by the writers of SVG and MathML, which escape every word, or our own."""
+    import markupsafe
+
+    return markupsafe.Markup(markup)  # noqa: S704 - see above
 
 
 def _css_string(text: str) -> str:
@@ -155,10 +161,8 @@ def _worst(result: Result, names: Names) -> str:
 
 def _sections(parts: ReportParts, names: Names) -> list[tuple[str, str]]:
     """A section through every mounting in use, with its caption."""
-    import markupsafe
-
     return [
-        (f"Section through mounting {names.short(sheet.name)}", markupsafe.Markup(section_drawing(parts.rig, sheet)))  # noqa: S704 - the SVG writer has escaped every word in it
+        (f"Section through mounting {names.short(sheet.name)}", _safe(section_drawing(parts.rig, sheet)))
         for sheet in parts.result.sheet.mountings
     ]
 
@@ -252,20 +256,18 @@ def _alike(anchors: Sequence[AnchorStrength]) -> list[list[AnchorStrength]]:
 
 def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> dict[str, Any]:
     """Head, ladder of the anchor that is pulled hardest, its sentence, and the table behind it."""
-    import markupsafe
-
     units = figures.units_of(result)
     shown = max(group, key=lambda anchor: ladder.asked_of(result, anchor.anchor).breaking)
     rows = []
     for link in sorted(group[0].links, key=lambda link: link.working):
         how = f"{link.governed_by}. {link.remark}" if link.remark else link.governed_by
         forces = (Cell(figures.force(link.working, units)), Cell(figures.force(link.breaking, units)))
-        numbers = tuple(markupsafe.Markup(equation(each, units)) for each in link.figures)  # noqa: S704 - escaped there
-        set_out = markupsafe.Markup(formula(link.formula))  # noqa: S704 - escaped there
+        numbers = tuple(_safe(equation(each, units)) for each in link.figures)
+        set_out = _safe(formula(link.formula))
         rows.append([Cell(link.name, strong=True), *forces, Cell(how), Cell(set_out, equations=numbers)])
     return {
         "head": f"{', '.join(names.short(anchor.anchor) for anchor in group)}: {names.short(group[0].mounting)}",
-        "ladder": markupsafe.Markup(ladder.ladder(shown, result)),  # noqa: S704 - the SVG writer has escaped every word in it
+        "ladder": _safe(ladder.ladder(shown, result)),
         "says": f"{names.short(shown.anchor)}. {ladder.sentence(shown, units)}",
         "table": table(("link", "#holds daily", "#lets go at", "daily limit set by", "formula and numbers"), rows),
     }
@@ -273,8 +275,6 @@ def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> dic
 
 def _by_itself(result: Result, names: Names) -> dict[str, Any] | None:
     """What anchors are good for whatever strap hangs on them, beside what standards ask; None where nobody looked."""
-    import markupsafe
-
     units = figures.units_of(result)
     found: dict[tuple[object, ...], tuple[LeastStrength, list[str]]] = {}
     for anchor in result.anchors:
@@ -303,7 +303,7 @@ def _by_itself(result: Result, names: Names) -> dict[str, Any] | None:
         for name, each in asked.items()
     ]  # fmt: skip
     return {
-        "chart": markupsafe.Markup(least_chart(curves, units)),  # noqa: S704 - the SVG writer has escaped every word in it
+        "chart": _safe(least_chart(curves, units)),
         "least": table(("anchors", "#holds daily", "weakest there", "#lets go at"), rows),
         "yardsticks": table(("standard", "#asks daily", "reached by", "source"), yardsticks),
     }
@@ -311,8 +311,6 @@ def _by_itself(result: Result, names: Names) -> dict[str, Any] | None:
 
 def _sized(answer: SizeAnswer | None, names: Names) -> dict[str, Any] | None:
     """What to buy for the anchor that needs it most, and how the first choice works."""
-    import markupsafe
-
     if answer is None:
         return None
     units = figures.units_of(answer)
@@ -329,7 +327,7 @@ def _sized(answer: SizeAnswer | None, names: Names) -> dict[str, Any] | None:
         "verdict": answer.verdict,
         "says": names.within(f"{answer.anchor}: {wanted} daily wanted, {answer.wanted.why}."),
         "sentences": [names.within(line) for line in answer.sentences],
-        "panels": [(said, markupsafe.Markup(panel)) for said, panel in size_panels(answer)],  # noqa: S704 - the SVG writer has escaped every word in it
+        "panels": [(said, _safe(panel)) for said, panel in size_panels(answer)],
         "choices": table(("backing", "bolts", "#holds daily", "#lets go at", "weakest link"), rows),
     }
 
