@@ -151,6 +151,7 @@ def test_pushes_of_stops_stand_beside_the_pulls(catalog: Catalog) -> None:
     pushes = [stop for case in parts.result.cases for stop in case.stops if stop.push > 5.0]
     assert pushes
     assert "stop chock, ahead [lbf]" in words
+    assert words.index("braking 0.435 g, working") < words.index("front left [lbf]")  # seven are too many across
     for stop in pushes:
         assert f"{stop.push / 4.4482216152605:,.0f}, {100 * stop.utilisation:.0f} %" in words
 

@@ -46,6 +46,8 @@ TAGS = (
     "from the formula named; [judgement] of this project; [common practice, no source]."
 )
 
+_MOST_ACROSS = 6  # straps and stops beside each other on a printed page
+
 
 @dataclass(frozen=True)
 class ReportParts:
@@ -192,7 +194,7 @@ def _anchors(result: Result, names: Names) -> Table:
 
 
 def _pulls(parts: ReportParts, names: Names) -> Table:
-    """Cases down, straps and stops across."""
+    """Cases down, straps and stops across; the other way round where they are so many that a page is too narrow."""
     units = figures.units_of(parts.result)
     straps, stops = list(parts.rig.straps), list(parts.rig.load.stops)
     rows = []
@@ -203,9 +205,13 @@ def _pulls(parts: ReportParts, names: Names) -> Table:
         row += [_pull(case, by_name[strap], units) for strap in straps]
         row += [_push(case, stop, units) for stop in stops]
         rows.append(row)
-    heads = [f"#{names.short(strap)} [{units.force}]" for strap in straps]
-    heads += [f"#stop {names.short(stop)} [{units.force}]" for stop in stops]
-    return table(("case", "limit", "verdict", *heads), rows)
+    named = [f"{names.short(strap)} [{units.force}]" for strap in straps]
+    named += [f"stop {names.short(stop)} [{units.force}]" for stop in stops]
+    if len(named) <= _MOST_ACROSS:
+        return table(("case", "limit", "verdict", *(f"#{name}" for name in named)), rows)
+    heads = [f"#{case.text}, {level.text}" for case, level, *_ in rows]
+    across = zip(["verdict", *named], zip(*(row[2:] for row in rows), strict=True), strict=True)
+    return table(("strap or stop", *heads), [[Cell(name, strong=True), *cells] for name, cells in across])
 
 
 def _push(case: CaseResult, stop: str, units: UnitSystem) -> Cell:
