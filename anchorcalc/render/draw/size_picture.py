@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from anchorcalc.units import UnitSystem
 
 _PANEL = 250.0  # side of a panel's frame
-_LEFTS = (60.0, 500.0, 850.0)
-_TOP, _WIDTH = 128.0, 1130.0
+_LEFTS = (60.0, 516.0, 866.0)
+_TOP, _WIDTH = 128.0, 1146.0
 _SECOND_ROW = 478.0
 _LADDER = (247, 231, 206), (122, 24, 24)  # no pressure, the wood is crushed
 
