@@ -122,8 +122,9 @@ def _one_bay(setting: AnchorSetting) -> Rule:
     rear, front = float(along.min()), float(along.max())
     middle = setting.at[0] + (rear + front) / 2
     pattern = Part("bolts", Box.about((middle, setting.at[1])), (front - rear + setting.mounting.fasteners.D) / 2)
-    bays = tuple((low + high) / 2 for low, high in pairwise(lines))
-    clear = (setting.floor.spacing - setting.floor.member.width) / 2
+    own = setting.floor.bay_of(setting.at[0])
+    bays = tuple((low + high) / 2 for low, high in pairwise(lines) if high - low > own - ROUNDING)
+    clear = (own - setting.floor.member.width) / 2
     return Rule(pattern, Faces(bays, clear), "bay between two cross-members, which a bar needs")
 
 

@@ -252,7 +252,7 @@ def _items(
         size = (*plate.size, plate.thickness)
         yield Item("plate", "", size, plate.steel.name, float(np.prod(size)) * plate.steel.density), 1
     if isinstance(backing, Bars):
-        size = (setting.floor.spacing + setting.floor.member.width, backing.width, backing.thickness)
+        size = (setting.floor.bay_of(setting.at[0]) + setting.floor.member.width, backing.width, backing.thickness)
         yield Item("bar", "", size, backing.steel.name, float(np.prod(size)) * backing.steel.density), backing.count
 
 

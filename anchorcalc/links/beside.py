@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.mechanics.panels import member_reactions
+from anchorcalc.mechanics.panels import member_reactions, support_reactions
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting, FloorSetting
@@ -38,6 +38,9 @@ def share_on(line: float, x: float, floor: FloorSetting) -> float:
     beyond = max(first - x, x - last, 0.0)
     if beyond > 0:
         end = first if x < first else last
-        return 1 + beyond / floor.spacing if abs(line - end) < 1e-9 else 0.0
+        return 1 + beyond / floor.bay_of(x) if abs(line - end) < 1e-9 else 0.0
     away = abs(x - line)
-    return float(member_reactions(floor.spacing, away)[0]) if away < floor.spacing else 0.0
+    if floor.even:
+        return float(member_reactions(floor.spacing, away)[0]) if away < floor.spacing else 0.0
+    simple = max(1 - away / floor.bay_of(x), 0.0)
+    return max(simple, float(support_reactions(floor.lines, x)[floor.lines.index(line)]))

@@ -64,3 +64,36 @@ def _continuous_reaction(x: FloatArray) -> FloatArray:
     M_near = -(p * near_load - far_load) / (p**2 - 1)
     M_far = -(p * far_load - near_load) / (p**2 - 1)
     return np.asarray(1 - x + M_far - M_near - (1 + _CARRY_OVER) * M_near)
+
+
+def support_reactions(supports: ArrayLike, x: float) -> FloatArray:
+    """Share of a pull at `x` that each support of a beam which is continuous over all of them holds, (n,) [-].
+
+    Slopes at the supports from the stiffness of each span, 4 EI / L and 2 EI / L; below nil where the beam presses.
+
+    Parameters
+    ----------
+    supports : places, rising, at least two, any spans [m]
+    x : between the first and the last of them [m]
+
+    Source: slope-deflection equations and fixed-end moments of a point load (Timoshenko & Young, Theory of Structures).
+    """
+    at = np.asarray(supports, dtype=float)
+    L, n = np.diff(at), len(at)
+    k = int(np.clip(np.searchsorted(at, x, side="right") - 1, 0, n - 2))
+    a, b = x - at[k], at[k + 1] - x
+    fixed = np.array([a * b**2, -(a**2) * b]) / L[k] ** 2  # on the beam's ends, turning its own way
+    stiffness, unbalanced = np.zeros((n, n)), np.zeros(n)
+    for span, length in enumerate(L):
+        stiffness[span : span + 2, span : span + 2] += np.array([[4.0, 2.0], [2.0, 4.0]]) / length
+    unbalanced[k : k + 2] = -fixed
+    slopes = np.linalg.solve(stiffness, unbalanced)
+    found = np.zeros(n)
+    found[k] += b / L[k]
+    found[k + 1] += a / L[k]
+    for span, length in enumerate(L):
+        ends = np.array([[4.0, 2.0], [2.0, 4.0]]) @ slopes[span : span + 2] / length
+        ends = ends + fixed if span == k else ends
+        found[span] += ends.sum() / length
+        found[span + 1] -= ends.sum() / length
+    return found

@@ -19,13 +19,14 @@ from anchorcalc.rig.parts import (
     ThroughSteel,
     WasherSeat,
 )
-from anchorcalc.scenario import model
+from anchorcalc.scenario import mountings
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Member
     from anchorcalc.catalog.rules import RuleSet
     from anchorcalc.catalog.shop_rows import DrillHole
-    from anchorcalc.scenario.model import Fasteners, Scenario
+    from anchorcalc.scenario.model import Scenario
+    from anchorcalc.scenario.mountings import Fasteners
     from anchorcalc.units import UnitSystem
 
 
@@ -67,7 +68,7 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
     )
 
 
-def _foot(name: str, ring: model.Ring, rows: Lookup, ledger: Ledger) -> tuple[float, float]:
+def _foot(name: str, ring: mountings.Ring, rows: Lookup, ledger: Ledger) -> tuple[float, float]:
     """Where the ring stands on its base, no larger than the base."""
     side = rows.catalog.factor("ring_foot")
     if ring.foot is None:
@@ -102,25 +103,25 @@ def _hole(name: str, rows: Lookup) -> DrillHole | None:
     return None if found is None else rows.noted(found)
 
 
-def _backing(name: str, given: model.Backing, member: Member, rows: Lookup, ledger: Ledger) -> Backing:
-    if isinstance(given, model.NoBacking):
+def _backing(name: str, given: mountings.Backing, member: Member, rows: Lookup, ledger: Ledger) -> Backing:
+    if isinstance(given, mountings.NoBacking):
         return Bare()
-    if isinstance(given, model.Bridge):
+    if isinstance(given, mountings.Bridge):
         steel = rows.noted(rows.catalog.steel(given.steel))
         return Bars(given.width, given.thickness, steel, int(given.bars))
-    if isinstance(given, model.Plate):
+    if isinstance(given, mountings.Plate):
         return Bearing(PlateSeat(given.size, given.thickness, rows.noted(rows.catalog.steel(given.steel))))
-    if isinstance(given, model.Washers):
+    if isinstance(given, mountings.Washers):
         return Bearing(_washer(given, rows))
     washer = None if given.washer is None else _washer(given.washer, rows)
     return ThroughSteel(given.through, _walls(name, given, member, ledger), washer)
 
 
-def _washer(given: model.WasherSize, rows: Lookup) -> WasherSeat:
+def _washer(given: mountings.WasherSize, rows: Lookup) -> WasherSeat:
     return WasherSeat(given.outside, given.thickness, rows.noted(rows.catalog.steel(given.steel)))
 
 
-def _walls(name: str, given: model.ThroughMember, member: Member, ledger: Ledger) -> int:
+def _walls(name: str, given: mountings.ThroughMember, member: Member, ledger: Ledger) -> int:
     if member.shape != "tube":
         return 1
     if given.walls is None:

@@ -7,7 +7,7 @@ mounting or friction, is made with `dataclasses.replace` or the `with_…` metho
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from itertools import product
+from itertools import pairwise, product
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -92,7 +92,8 @@ class FloorSetting:
     length: float
     layers: tuple[LayerSetting, ...]  # top first
     lines: tuple[float, ...]  # x of every cross-member's centreline, rear first
-    spacing: float
+    even: bool  # whether all of them stand at one spacing
+    spacing: float  # of the members; the widest where they do not stand evenly
     member: Member
     member_steel: Steel
     joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
@@ -116,6 +117,14 @@ class FloorSetting:
     def thickness(self) -> float:
         """All layers, sound or not."""
         return sum(layer.thickness for layer in self.layers)
+
+    def bay_of(self, x: float) -> float:
+        """Distance of the two members beside `x`; beyond the first or last of them that of the last bay [m]."""
+        if self.even or len(self.lines) < 2:
+            return self.spacing
+        bays = list(pairwise(self.lines))
+        rear, front = next((bay for bay in bays if x < bay[1]), bays[-1])
+        return front - rear
 
     @property
     def rails_measured(self) -> float | None:

@@ -6,6 +6,7 @@ What nobody gave and decides safety is taken on the safe side and written down a
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from anchorcalc.rig.ledger import Ledger, Lookup
@@ -99,7 +100,8 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         length=deck.length,
         layers=tuple(_layer(number, layer, deck, rows, ledger) for number, layer in enumerate(deck.layers, start=1)),
         lines=deck.member_lines,
-        spacing=members.spacing,
+        even=not (members.also_at or members.without),
+        spacing=_widest_bay(deck),
         member=rows.noted(catalog.member(members.section)),
         member_steel=rows.noted(catalog.steel(members.steel)),
         joint=None if members.joint is None else (members.joint.weld, members.joint.length),
@@ -114,6 +116,14 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         no_go=tuple(_zone(zone) for zone in deck.no_go),
         nose=None if deck.nose is None else (deck.nose.length, deck.nose.width),
     )
+
+
+def _widest_bay(deck: Deck) -> float:
+    """Spacing of the members; where some stand off the even spacing the widest bay there is [m]."""
+    members = deck.cross_members
+    if not (members.also_at or members.without):
+        return members.spacing
+    return max((b - a for a, b in pairwise(deck.member_lines)), default=members.spacing)
 
 
 def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) -> LayerSetting:

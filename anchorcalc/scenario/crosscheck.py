@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from difflib import get_close_matches
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import hypot, inf
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,8 @@ from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.reading.faults import Path
 from anchorcalc.scenario.fixings import fixing_faults
 from anchorcalc.scenario.impossible import TOUCHING, Fault, impossible
-from anchorcalc.scenario.model import Bridge, Mounting, Plate, Ring, Scenario, Strap, TiePoint, Washers
+from anchorcalc.scenario.model import SAME_LINE, Deck, Scenario, Strap, TiePoint
+from anchorcalc.scenario.mountings import Bridge, Mounting, Plate, Ring, Washers
 from anchorcalc.scenario.paths import path_faults
 from anchorcalc.units import both_lengths
 
@@ -164,6 +165,7 @@ def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
     members = deck.cross_members
     if members.first_at > deck.length:
         yield ("deck", "cross_members", "first_at"), "the first cross-member lies beyond the deck's front edge"
+    yield from _off_the_pattern(deck)
     if members.rails is not None and members.rails > deck.width:
         yield ("deck", "cross_members", "rails"), "the main rails cannot be farther apart than the deck is wide"
     for name, (x, y) in scenario.load.wheels.items():
@@ -181,17 +183,39 @@ def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
             )
 
 
+def _off_the_pattern(deck: Deck) -> Iterator[Fault]:
+    """Members left out that the even spacing does not have, or added beyond the deck; a deck lies on two at least."""
+    path: Path = ("deck", "cross_members")
+    for number, x in enumerate(deck.cross_members.without):
+        nearest = min(deck.even_lines, key=lambda line: abs(line - x), default=None)
+        if nearest is not None and abs(nearest - x) >= SAME_LINE:
+            yield (
+                (*path, "without", number),
+                f"no cross-member stands there to be left out: the nearest by the even spacing is at "
+                f"{both_lengths(nearest)}",
+            )
+    for number, x in enumerate(deck.cross_members.also_at):
+        if not 0 <= x <= deck.length:
+            yield (*path, "also_at", number), "the cross-member does not lie under the deck; count from its rear edge"
+    if deck.cross_members.without and len(deck.member_lines) < 2:
+        yield (*path, "without"), "fewer than two cross-members are left: a deck lies on two at least"
+
+
 def _crowded_steel(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
     """Cross-members that run into each other, and hold-down screws too close to count."""
     members, hold_down = scenario.deck.cross_members, scenario.deck.hold_down
     with suppress(UnknownName):  # told already
         width = catalog.member(members.section).width
-        if members.spacing <= width:
-            yield (
-                ("deck", "cross_members", "spacing"),
-                f"cross-members {both_lengths(width)} wide cannot stand {both_lengths(members.spacing)} apart, "
-                "middle to middle",
-            )
+        apart = {"spacing": members.spacing}
+        if members.also_at:
+            apart["also_at"] = min((b - a for a, b in pairwise(scenario.deck.member_lines)), default=inf)
+        for key, distance in apart.items():
+            if distance <= width:
+                yield (
+                    ("deck", "cross_members", key),
+                    f"cross-members {both_lengths(width)} wide cannot stand {both_lengths(distance)} apart, "
+                    "middle to middle",
+                )
     with suppress(UnknownName):
         least = _SCREWS_APART * catalog.screw_named(hold_down.screw).D
         if hold_down.spacing < least - 1e-9:

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Deck, Layer, Ring, Scenario
+    from anchorcalc.scenario.model import Deck, Layer, Scenario
+    from anchorcalc.scenario.mountings import Ring
 
 _OF_PLANKS: Final = ("plank_width", "screws_per_crossing")
 

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Backing, Deck, Load, Mounting, Scenario, Strap, Trailer, Zone
+    from anchorcalc.scenario.model import Deck, Load, Scenario, Strap, Trailer, Zone
+    from anchorcalc.scenario.mountings import Backing, Mounting
 
 Fault = tuple[Path, str]
 

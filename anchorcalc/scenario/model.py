@@ -10,22 +10,23 @@ from __future__ import annotations
 from math import ceil, floor
 from typing import Annotated, Final, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from anchorcalc.catalog.rules import LoadKind
 from anchorcalc.mechanics.outline import half_width_at
 from anchorcalc.names import Name, ShortName
+from anchorcalc.scenario.mountings import Mounting
 from anchorcalc.scenario.quantities import (
     Extent,
     Friction,
     Height,
+    Part,
     PathPoint,
     Place,
     Point2,
     Point3,
     RailsApart,
     Rating,
-    Size2,
     SmallExtent,
     Tension,
     Thickness,
@@ -40,19 +41,17 @@ _MOST_ZONES: Final = 12  # of each kind
 _MOST_WHEELS: Final = 12
 _MOST_TIE_POINTS: Final = 24
 _MOST_MOUNTINGS: Final = 8
-_MOST_FASTENERS: Final = 12  # of one mounting
 _MOST_ANCHORS: Final = 20
 _MOST_STRAPS: Final = 24
 _MOST_POINTS: Final = 8  # that one strap runs over
 _MOST_STOPS: Final = 12
 _MOST_ASSUMED: Final = 100
 
+SAME_LINE: Final = 0.01
+"""A cross-member is meant by its centreline as near as this [m]."""
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
-
-class TiePoint(_Part):
+class TiePoint(Part):
     """A place on the load where a strap is hooked."""
 
     at: Point3
@@ -60,14 +59,14 @@ class TiePoint(_Part):
     breaking: Rating | None = None
 
 
-class Grip(_Part):
+class Grip(Part):
     """What rubber holds against the cases themselves: plain numbers, counted only because they are given."""
 
     sideways: Friction = 0.0
     lengthways: Friction = 0.0
 
 
-class Stop(_Part):
+class Stop(Part):
     """What the load leans against: a chock, a headboard, the wall of a wheel well. It pushes one way only."""
 
     at: Point3 = Field(description="where it touches the load")
@@ -77,7 +76,7 @@ class Stop(_Part):
     )
 
 
-class Load(_Part):
+class Load(Part):
     """The vehicle carried, standing on its wheels or skids."""
 
     name: ShortName
@@ -95,21 +94,21 @@ class Load(_Part):
     tie_points: dict[ShortName, TiePoint] = Field({}, max_length=_MOST_TIE_POINTS)
 
 
-class Fixed(_Part):
+class Fixed(Part):
     """Screws that fasten a layer to those below it."""
 
     screw: ShortName
     spacing: SmallExtent
 
 
-class Sheets(_Part):
+class Sheets(Part):
     """Sheets laid one after the other from the deck's rear edge."""
 
     length: Extent = Field(description="of a whole sheet along the trailer")
     first: Extent = Field(description="of the sheet at the rear edge, whole or cut")
 
 
-class Layer(_Part):
+class Layer(Part):
     """One layer of the deck; the top layer comes first."""
 
     panel: ShortName
@@ -148,25 +147,33 @@ class Layer(_Part):
         return tuple(first + number * length for number in range(min(max(count, 0), _MOST_JOINTS + 1)))
 
 
-class Joint(_Part):
+class Joint(Part):
     """The weld between a cross-member and a main rail."""
 
     weld: Thickness = Field(description="leg of the fillet weld")
     length: SmallExtent = Field(description="of all its welds together, at one rail")
 
 
-class CrossMembers(_Part):
+class CrossMembers(Part):
     """The steel under the deck, all alike, running across the trailer at even spacing."""
 
     section: ShortName
     spacing: SmallExtent
     first_at: Height = Field(description="distance of the first centreline from the rear edge")
     steel: ShortName
+    also_at: tuple[Place, ...] = Field(
+        (), max_length=_MOST_CROSS_MEMBERS, description="centrelines of members that stand off the even spacing"
+    )
+    without: tuple[Place, ...] = Field(
+        (),
+        max_length=_MOST_CROSS_MEMBERS,
+        description="centrelines of members that the even spacing has and the trailer not",
+    )
     rails: RailsApart | None = Field(None, description="distance between the main rails that carry the members")
     joint: Joint | None = None
 
 
-class HoldDown(_Part):
+class HoldDown(Part):
     """The screws that hold the deck down to the cross-members."""
 
     screw: ShortName
@@ -179,7 +186,7 @@ class HoldDown(_Part):
     )
 
 
-class Zone(_Part):
+class Zone(Part):
     """A rectangle of the deck to stay clear of, by two opposite corners."""
 
     name: ShortName
@@ -187,14 +194,14 @@ class Zone(_Part):
     opposite: Point2
 
 
-class Nose(_Part):
+class Nose(Part):
     """The front of a deck that is pointed or rounded; its sides are taken as straight, inside a rounded edge."""
 
     length: Extent = Field(description="over which the deck narrows")
     width: Extent = Field(description="at the front edge")
 
 
-class Deck(_Part):
+class Deck(Part):
     """Panels on cross-members."""
 
     width: Extent
@@ -213,7 +220,7 @@ class Deck(_Part):
         joints = sum(len(layer.across(self.length)) + len(layer.joints_along) for layer in self.layers)
         if joints > _MOST_JOINTS:
             raise ValueError(f"at most {_MOST_JOINTS} joints of all layers together are taken here, not {joints}")
-        members = int(max(self.length - self.cross_members.first_at, 0.0) / self.cross_members.spacing) + 1
+        members = len(self.even_lines) + len(self.cross_members.also_at)
         if members > _MOST_CROSS_MEMBERS:
             raise ValueError(
                 f"at most {_MOST_CROSS_MEMBERS} cross-members are taken here; this spacing makes {members} of them"
@@ -223,6 +230,13 @@ class Deck(_Part):
     @property
     def member_lines(self) -> tuple[float, ...]:
         """X of every cross-member's centreline [m], rear first."""
+        missing, more = self.cross_members.without, self.cross_members.also_at
+        left = (line for line in self.even_lines if not any(abs(line - x) < SAME_LINE for x in missing))
+        return tuple(sorted([*left, *more]))
+
+    @property
+    def even_lines(self) -> tuple[float, ...]:
+        """X of the centrelines that the even spacing makes [m], rear first."""
         members = self.cross_members
         count = floor((self.length - members.first_at) / members.spacing + 1e-9) + 1
         return tuple(members.first_at + number * members.spacing for number in range(max(count, 0)))
@@ -239,156 +253,14 @@ class Deck(_Part):
         return self.length if self.nose is None else max(self.length - self.nose.length, 0.0)
 
 
-class Ring(_Part):
-    """The floor ring with its base, as bought."""
-
-    rated: Rating | None = None
-    breaking: Rating | None = None
-    base: Size2 = Field(description="length along the trailer, width across")
-    base_thickness: Thickness | None = None
-    base_steel: ShortName | None = None
-    foot: Size2 | None = Field(None, description="where the ring stands on its base: length along, width across")
-    pull_height: Height
-    rated_flat: Rating | None = Field(None, description="working load limit of a pull along the deck")
-
-
-class Pattern(_Part):
-    """Where the fasteners stand about the middle of the base: one of three ways to say it."""
-
-    square: SmallExtent | None = None
-    rectangle: Size2 | None = None
-    points: tuple[Point2, ...] | None = Field(None, min_length=1, max_length=_MOST_FASTENERS)
-
-    @model_validator(mode="after")
-    def _one_way(self) -> Pattern:
-        if sum(way is not None for way in (self.square, self.rectangle, self.points)) != 1:
-            raise ValueError("say where the fasteners are in one way: square, rectangle or points")
-        return self
-
-    @property
-    def positions(self) -> tuple[tuple[float, float], ...]:
-        """Centres of the fasteners about the middle of the base [m], front ones first."""
-        if self.points is not None:
-            return self.points
-        side = self.square or 0.0  # _one_way has seen to it that one of the two is given
-        length, width = self.rectangle or (side, side)
-        x, y = length / 2, width / 2
-        return ((x, y), (x, -y), (-x, y), (-x, -y))
-
-
-class Fasteners(_Part):
-    """The screws or bolts of one mounting."""
-
-    kind: Literal["bolt", "wood screw", "lag screw"]
-    size: ShortName
-    grade: ShortName | None = None
-    length: SmallExtent | None = None
-    holes: Literal["new", "re-driven"] | None = Field(None, description="screws only")
-    at: Pattern
-
-    @model_validator(mode="after")
-    def _fits_its_kind(self) -> Fasteners:
-        if self.kind == "bolt" and self.holes is not None:
-            raise ValueError("holes is a word for screws; bolts have no use for it")
-        if self.kind != "bolt" and self.grade is not None:
-            raise ValueError(f"grade is a word for bolts; a {self.kind} has none")
-        if self.kind != "bolt" and self.length is None:
-            raise ValueError(f"a {self.kind} needs its length")
-        return self
-
-
-class NoBacking(_Part):
-    """Fasteners in the deck alone."""
-
-    kind: Literal["none"]
-
-
-class WasherSize(_Part):
-    """A washer as measured."""
-
-    outside: SmallExtent
-    thickness: Thickness
-    steel: ShortName
-
-
-class Washers(WasherSize):
-    """One washer under each nut."""
-
-    kind: Literal["washers"]
-
-
-class Plate(_Part):
-    """One steel plate under the deck that takes all bolts."""
-
-    kind: Literal["plate"]
-    size: Size2 = Field(description="length along the trailer, width across")
-    thickness: Thickness
-    steel: ShortName
-
-
-class ThroughMember(_Part):
-    """Bolts through a cross-member: the leg of an angle or channel, or a tube; the others on washers."""
-
-    kind: Literal["member"]
-    through: Literal["front", "rear", "all"] = Field(description="which bolts go through the member")
-    walls: Literal["one", "both"] | None = Field(None, description="tube only: walls under bolt tension")
-    washer: WasherSize | None = Field(None, description="under each nut, on steel and on wood")
-
-    @model_validator(mode="after")
-    def _others_have_washers(self) -> ThroughMember:
-        if self.through != "all" and self.washer is None:
-            raise ValueError(
-                "the bolts that miss the member bear on wood: give their washer (outside, thickness, steel)"
-            )
-        return self
-
-
-class Bridge(_Part):
-    """Bars under two neighbouring cross-members, so that the pull goes to steel and not to the deck."""
-
-    kind: Literal["bridge"]
-    width: SmallExtent
-    thickness: Thickness
-    steel: ShortName
-    bars: Literal["1", "2"] = "1"
-
-
-Backing = Annotated[NoBacking | Washers | Plate | ThroughMember | Bridge, Field(discriminator="kind")]
-
-
-class Mounting(_Part):
-    """One way to fasten one anchor."""
-
-    ring: Ring
-    fasteners: Fasteners
-    backing: Backing
-    cut_out: Size2 | None = Field(None, description="opening cut for a recessed ring: length, width")
-
-    @model_validator(mode="after")
-    def _belongs_together(self) -> Mounting:
-        if (self.fasteners.kind == "bolt") == (self.backing.kind == "none"):
-            raise ValueError(
-                f"{self.fasteners.kind}s with backing '{self.backing.kind}' do not go together: bolts need "
-                "washers, plate, member or bridge; screws take backing none"
-            )
-        return self
-
-    @property
-    def washer(self) -> WasherSize | None:
-        """The washer under each nut."""
-        if isinstance(self.backing, ThroughMember):
-            return self.backing.washer
-        return self.backing if isinstance(self.backing, WasherSize) else None
-
-
-class Anchor(_Part):
+class Anchor(Part):
     """A ring on the deck."""
 
     at: Point2
     mounting: ShortName
 
 
-class Strap(_Part):
+class Strap(Part):
     """One tie-down from an anchor's ring straight to a tie point, or over points of the load to another ring."""
 
     anchor: ShortName
@@ -428,7 +300,7 @@ class Strap(_Part):
         return self
 
 
-class Trailer(_Part):
+class Trailer(Part):
     """Weights and ratings of the trailer."""
 
     empty_weight: Weight
@@ -438,7 +310,7 @@ class Trailer(_Part):
     hitch_at: Place | None = Field(None, description="x of the hitch ball")
 
 
-class Scenario(_Part):
+class Scenario(Part):
     """Trailer, deck, mountings, anchors, straps and load, as the user describes them."""
 
     title: ShortName

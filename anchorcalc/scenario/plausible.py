@@ -12,14 +12,15 @@ from anchorcalc.scenario.impossible import (
     kind_weighed,
     thickness_of_strap,
 )
-from anchorcalc.scenario.model import Bridge, Plate
+from anchorcalc.scenario.mountings import Bridge, Plate
 from anchorcalc.units import UnitSystem, format_quantity, unit_system
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Deck, Load, Mounting, Scenario, Strap, Trailer
+    from anchorcalc.scenario.model import Deck, Load, Scenario, Strap, Trailer
+    from anchorcalc.scenario.mountings import Mounting
 
 _BESIDE_THE_DECK: Final = 0.3048
 """How far beyond the deck's side a tie point may lie: a foot, for a load wider than the deck [judgement]."""

@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from anchorcalc.result.check import Result
     from anchorcalc.result.strength import Verdict
     from anchorcalc.rig.rig import Rig
-    from anchorcalc.scenario.model import Fasteners, Mounting, Ring, Scenario
+    from anchorcalc.scenario.model import Scenario
+    from anchorcalc.scenario.mountings import Fasteners, Mounting, Ring
 
 _HALVINGS: Final = 8  # of the hand tension: to 1/256 of what was taken
 _STEPS: Final = {"us": (10.0, 50.0), "si": (0.05, 0.25)}  # of hand tensions and ratings that are told [lbf, kN]
