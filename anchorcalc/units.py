@@ -17,6 +17,7 @@ from typing import Final, Literal
 Dimension = Literal[
     "length", "force", "weight", "pressure", "torque",
     "weight_density", "inertia_per_width", "modulus_per_width", "area_per_width", "section_modulus", "inertia",
+    "angle",
 ]  # fmt: skip
 
 STANDARD_GRAVITY: Final = 9.80665
@@ -47,6 +48,7 @@ _UNITS: Final[dict[Dimension, dict[str, float]]] = {
     "area_per_width": {"in2/ft": _IN**2 / _FT, "mm2/mm": 1e-3},
     "section_modulus": {"in3": _IN**3, "cm3": 1e-6},
     "inertia": {"in4": _IN**4, "cm4": 1e-8},
+    "angle": {"deg": math.pi / 180, "°": math.pi / 180},
 }  # fmt: skip
 
 _NUMBER: Final = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?"

@@ -118,7 +118,7 @@ def _bolt_group(setting: AnchorSetting, count: int, basis: Basis, ledger: Ledger
     needed = sum(item.thickness for item in stack) + thread.locking_nut_height + beyond
     row = shelf.bolt_lengths[thread.series]
     stock = next((length for length in row.lengths if length >= needed - _ROUNDING), None)
-    given = setting.mounting.fasteners.length
+    given = setting.mounting.bolts.length
     bought = given if given is not None and given >= needed - _ROUNDING else stock
     bridge = isinstance(setting.mounting.backing, Bars)
     return BoltGroup(

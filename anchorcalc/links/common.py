@@ -32,6 +32,7 @@ class Pull:
     pads: FloatArray  # (p, 2) where the base presses on the deck, about its middle [m]
     pad_forces: FloatArray  # (p,) with what force, per newton of pull [-]
     base_moment: float  # greatest moment per width of the base, per newton of pull [m/m]
+    shove: tuple[float, float]  # along the deck by all rings on the base, per newton of pull [-]
 
     @property
     def normal(self) -> float:

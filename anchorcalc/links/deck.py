@@ -88,7 +88,7 @@ def _left_by_opening(question: Question, layers: Sequence[LayerSetting]) -> dict
     The width is that of the ring's base and one thickness of the deck each side, the least of all seats that
     lie round the opening.
     """
-    opening, base = question.anchor.mounting.cut_out or (0.0, 0.0), question.anchor.mounting.base
+    opening, base = question.anchor.mounting.opens or (0.0, 0.0), question.anchor.mounting.covers
     aside = 2 * sum(layer.thickness for layer in layers)
     along, across = (max(1 - opening[way] / (base[way] + aside), 0.0) for way in (1, 0))
     return {"along": along, "across": across}

@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
-from anchorcalc.links.common import DeckAsked, LiftedDeck
+from anchorcalc.links.common import DeckAsked, LiftedDeck, Neighbour, Pull
 from anchorcalc.links.piece import Layout, Piece, Places, Span, floor_answers
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
 from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.screws import bite
-from anchorcalc.rig.parts import Bare, Bars, Bearing, ThroughSteel, near
+from anchorcalc.rig.parts import Bare, Bars, Bearing, Frame, ThroughSteel, near
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -146,14 +146,16 @@ class _Lift:
 
     def __init__(self, question: Question) -> None:
         self._basis = question.basis
-        self._pulled = [(question.anchor, np.array(question.pull.direction)), *_near(question)]
+        # All fasteners of the asked base, though the question may be of some of them.
+        whole = pull_of(question.anchor, np.array(question.pull.direction), question.basis, question.beside)
+        self._pulled = [(question.anchor, whole), *_near(question)]
         anchor, floor = question.anchor, question.anchor.floor
-        ahead, aside, _ = question.pull.direction
-        mirror = -1.0 if ahead < 0 else 1.0, -1.0 if (anchor.at[1] or aside) < 0 else 1.0
-        self._at, self._mirror = anchor.at, mirror
+        ahead, aside = question.pull.shove
+        mirror = -1.0 if ahead < 0 else 1.0, -1.0 if (anchor.base_at[1] or aside) < 0 else 1.0
+        self._at, self._mirror = anchor.base_at, mirror
         numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
-        self.piece = Piece(floor, question.basis, anchor.at, mirror, layers, self._covered(), spacing)
+        self.piece = Piece(floor, question.basis, anchor.base_at, mirror, layers, self._covered(), spacing)
 
     def answers(self) -> list[tuple[Layout, tuple[FloorResponse, ...]]]:
         """Every floor there may be, with what it answers for each way its screws may stand."""
@@ -167,10 +169,10 @@ class _Lift:
         push that stand in it, and passes it on to its own screws alone.
         """
         pushes = [np.zeros((len(boards), 2))]
-        for anchor, direction in self._pulled:
+        for anchor, pull in self._pulled:
             places = self._on(anchor, anchor.mounting.positions)
             touched = np.array([(board.y[0] <= places[:, 1]) & (places[:, 1] <= board.y[1]) for board in boards])
-            pushes.append(touched.sum(axis=1)[:, None] * direction[:2] / len(places))
+            pushes.append(touched.sum(axis=1)[:, None] * np.array(pull.shove) / len(places))
         at = np.array(screws).reshape(-1, 2)[:, 1]
         own = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in boards])
         # Pulls against each other leave nothing to be held over a whole sheet; near each ring they do not cancel.
@@ -186,12 +188,12 @@ class _Lift:
 
     def _lifts(self, lines: Sequence[float]) -> list[tuple[Span, Span]]:
         """What the asked mounting lifts the deck by: its plate, or in each bay its fasteners with their seats."""
-        anchor, direction = self._pulled[0]
+        anchor, pull = self._pulled[0]
         half = _half_plate(anchor)
         if half is not None:
             return [_box(self._on(anchor, np.array([half, -half])))]
         on_wood = ~anchor.mounting.in_member
-        tensions = pull_of(anchor, direction, self._basis).tensions[on_wood]
+        tensions = pull.tensions[on_wood]
         if isinstance(anchor.mounting.backing, Bars) or tensions.sum() <= _SLACK:
             return [_box(self._on(anchor, np.zeros((1, 2))))]
         places = self._on(anchor, anchor.mounting.positions[on_wood])
@@ -212,7 +214,7 @@ class _Lift:
 
     def _on(self, anchor: AnchorSetting, places: FloatArray) -> FloatArray:
         """Places about the middle of an anchor's base, in the piece's frame, (n, 2)."""
-        mirror, middle = np.array(self._mirror), np.array(anchor.at) - np.array(self._at)
+        mirror, middle = np.array(self._mirror), np.array(anchor.base_at) - np.array(self._at)
         return np.asarray(np.round((middle + np.asarray(places)) * mirror, 9), dtype=float)
 
     def loads(self) -> tuple[tuple[Patch | Couple, ...], tuple[float, ...], tuple[BackingPlate, ...]]:
@@ -224,9 +226,8 @@ class _Lift:
         forces: list[float] = []
         plates: list[BackingPlate] = []
         nut_forces: list[float] = []
-        for number, (anchor, direction) in enumerate(self._pulled):
+        for number, (anchor, pull) in enumerate(self._pulled):
             asked = number == 0
-            pull = pull_of(anchor, direction, self._basis)
             on_wood = ~anchor.mounting.in_member
             seats = self._on(anchor, anchor.mounting.positions[on_wood])
             tensions = pull.tensions[on_wood]
@@ -243,23 +244,23 @@ class _Lift:
                 half = 0.001
                 loads.append(self.piece.inside(Patch((x - half, x + half), (y - half, y + half), examined=False)))
                 forces.append(-float(force))
-            self._add_couples(anchor, direction, loads, forces)
+            self._add_couples(anchor, pull.shove, loads, forces)
         order = sorted(range(len(loads)), key=lambda number: (type(loads[number]).__name__, loads[number]))
         acting = tuple(round(float(force), 12) for force in (*(forces[k] for k in order), *nut_forces))
         return tuple(loads[k] for k in order), acting, tuple(plates)
 
     def _add_couples(
-        self, anchor: AnchorSetting, direction: FloatArray, loads: list[Patch | Couple], forces: list[float]
+        self, anchor: AnchorSetting, shove: tuple[float, float], loads: list[Patch | Couple], forces: list[float]
     ) -> None:
         """The in-plane part of a pull goes in at the deck's top, and out to the members at its underside."""
-        (x, y), (length, width) = self.piece.local(*anchor.at), anchor.mounting.base
+        (x, y), (length, width) = self.piece.local(*anchor.base_at), _alongside(anchor)
         patch = self.piece.inside(Patch((x - length / 2, x + length / 2), (y - width / 2, y + width / 2)))
         loads += [Couple(patch.x, patch.y, "x"), Couple(patch.x, patch.y, "y")]
         t = self.piece.thickness
-        forces += [-t * self.piece.way * float(direction[0]), -t * self.piece.side * float(direction[1])]
+        forces += [-t * self.piece.way * shove[0], -t * self.piece.side * shove[1]]
 
     def _plate(self, anchor: AnchorSetting, plate: PlateSeat, seats: FloatArray, *, examined: bool) -> BackingPlate:
-        x, y = self.piece.local(*anchor.at)
+        x, y = self.piece.local(*anchor.base_at)
         half_x, half_y = plate.size[0] / 2, plate.size[1] / 2
         nut = anchor.mounting.bolts.thread.d_nut
         bed = self._basis.factor("wood_across_over_along") * self.piece.layers[-1].panel.E / self.piece.thickness
@@ -269,13 +270,24 @@ class _Lift:
         return BackingPlate(edges, sides, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed, examined)
 
 
-def _near(question: Question) -> list[tuple[AnchorSetting, FloatArray]]:
-    """Anchors that lift the same piece of deck, each with its pull per newton on the asked ring."""
+def _near(question: Question) -> list[tuple[AnchorSetting, Pull]]:
+    """Other bases that lift the same piece of deck, each with what its rings do per newton on the asked ring."""
+    bases: dict[str, list[Neighbour]] = {}
+    for each in question.beside:
+        on_deck = each.anchor.base != question.anchor.base and not isinstance(each.anchor.mounting.backing, Frame)
+        if on_deck and float(np.linalg.norm(each.pull)) > 0:
+            bases.setdefault(each.anchor.base, []).append(each)
     return [
-        (each.anchor, np.array(each.pull))
-        for each in question.beside
-        if near(question.anchor, each.anchor) and float(np.linalg.norm(each.pull)) > 0
+        (first.anchor, pull_of(first.anchor, np.array(first.pull), question.basis, more))
+        for first, *more in bases.values()
+        if any(near(question.anchor, each.anchor) for each in (first, *more))
     ]
+
+
+def _alongside(anchor: AnchorSetting) -> tuple[float, float]:
+    """Sides of the base along and across the trailer; of one that stands askew no more than it has itself."""
+    (length, width), (along, across) = anchor.mounting.base, anchor.mounting.covers
+    return min(along, max(length, width)), min(across, max(length, width))
 
 
 def _half_plate(anchor: AnchorSetting) -> FloatArray | None:
@@ -305,5 +317,5 @@ def _lifting(places: FloatArray, tensions: FloatArray, reach: float) -> tuple[Sp
 
 def _half_cover(anchor: AnchorSetting) -> FloatArray:
     """Half of the length and width of deck that a mounting lifts or presses, (2,) [m]."""
-    plate, base = _half_plate(anchor), np.array(anchor.mounting.base) / 2
+    plate, base = _half_plate(anchor), np.array(anchor.mounting.covers) / 2
     return base if plate is None else np.maximum(base, plate)

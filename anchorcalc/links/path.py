@@ -51,10 +51,10 @@ def anchor_strength(
 
 def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis, beside: tuple[Neighbour, ...]) -> Iterable[Link]:
     try:
-        question = Question(anchor, pull_of(anchor, direction, basis), basis, beside)
+        question = Question(anchor, pull_of(anchor, direction, basis, beside), basis, beside)
     except PlateError as error:  # a base that nothing keeps from turning over holds nothing
         none = np.zeros(0)
-        unanswered = Pull((0.0, 0.0, 1.0), none, np.zeros((0, 2)), 0.0, 0.0, np.zeros((0, 2)), none, 0.0)
+        unanswered = Pull((0.0, 0.0, 1.0), none, np.zeros((0, 2)), 0.0, 0.0, np.zeros((0, 2)), none, 0.0, (0.0, 0.0))
         link = TURNS_OVER.link(Question(anchor, unanswered, basis))
         return [] if link is None else [replace(link, remark=str(error))]
     return [link for mode in MODES if (link := mode.link(question)) is not None]

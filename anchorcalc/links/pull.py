@@ -9,20 +9,25 @@ import numpy as np
 
 from anchorcalc.links.common import FloatArray, Pull
 from anchorcalc.mechanics.base import Base, BasePlate, Fasteners
+from anchorcalc.mechanics.outline import turned
 from anchorcalc.mechanics.plate_body import Patch
-from anchorcalc.rig.parts import Bolts
+from anchorcalc.rig.parts import Bolts, Weld
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import AnchorSetting
+    from collections.abc import Sequence
+
+    from anchorcalc.links.common import Neighbour
+    from anchorcalc.rig.parts import AnchorSetting, Place2
     from anchorcalc.rig.rig import Basis
 
 _NU_STEEL = 0.3
 
 
-def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis) -> Pull:
+def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis, beside: Sequence[Neighbour] = ()) -> Pull:
     """What `pull` (3,) on the ring does to the fasteners, in proportion to it.
 
-    Tensions: the base as a plate that bends, on its fasteners and the wood (`mechanics.base`). Shear: even shares.
+    Of the rings `beside` it those on the same base pull on the same fasteners. Tensions: the base as a plate that
+    bends, on its fasteners and the wood (`mechanics.base`). Shear: even shares.
 
     Loose bolt holes do not bear all at once, so a bolt's steel must stand more than its even share. The wood
     gives until all bear, and its strength is counted evenly, as NDS 12.1.3 allows with holes of that clearance.
@@ -32,23 +37,45 @@ def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis) -> Pull:
     PlateError
         The fasteners cannot keep the base from turning over.
     """
-    positions = anchor.mounting.positions
+    positions, angle = anchor.mounting.positions, anchor.mounting.turned
     x, y, z = (float(part) for part in pull)
-    answer = _under(_asked(anchor, basis), (x, y, z), anchor.mounting.pull_height)
+    pulls = _on_base(anchor, (x, y, z), beside)
+    if isinstance(anchor.mounting.fasteners, Weld):
+        return _unfastened((x, y, z))
+    own = tuple((*turned([each[:2]], -angle)[0].tolist(), each[2]) for each in pulls)
+    answer = _under(_asked(anchor, basis), own, anchor.mounting.pull_height)
+    shove = sum(each[0] for each in pulls), sum(each[1] for each in pulls)
     count = float(len(positions))
     loose = isinstance(anchor.mounting.fasteners, Bolts)
     first = max(count * basis.factor("bolts_bearing_sideways"), 1.0) if loose else count
-    most = _most_sideways(positions, pull)
+    most = _most_sideways(positions, anchor.rings, anchor.base_at, pulls)
     return Pull(
         direction=(x, y, z),
         tensions=np.maximum(answer.tensions, 0.0),
         resisting=positions,
         sideways=most,
         sideways_first=most * count / first,
-        pads=answer.pads,
+        pads=turned(answer.pads, angle),
         pad_forces=answer.pad_forces,
         base_moment=answer.moment,
+        shove=shove,
     )
+
+
+Force = tuple[float, float, float]
+
+
+def _on_base(anchor: AnchorSetting, pull: Force, beside: Sequence[Neighbour]) -> tuple[Force, ...]:
+    """Pull of each ring on the anchor's base, in their order."""
+    found = dict.fromkeys(anchor.rings, (0.0, 0.0, 0.0)) | {anchor.at: pull}
+    found |= {each.anchor.at: each.pull for each in beside if each.anchor.base == anchor.base}
+    return tuple(found.values())
+
+
+def _unfastened(pull: Force) -> Pull:
+    """A ring with nothing but its weld."""
+    none, nowhere = np.zeros(0), np.zeros((0, 2))
+    return Pull(pull, none, nowhere, 0.0, 0.0, nowhere, none, 0.0, pull[:2])
 
 
 class _Asked(NamedTuple):
@@ -58,6 +85,7 @@ class _Asked(NamedTuple):
     thickness: float
     E: float
     foot: tuple[float, float]
+    feet: tuple[tuple[float, float], ...]
     places: tuple[tuple[float, float], ...]
     stiffness: float
     head: float
@@ -79,38 +107,49 @@ def _asked(anchor: AnchorSetting, basis: Basis) -> _Asked:
     stiffness = basis.factor("ring_bolt_stiffness" if bolted else "ring_screw_stiffness")
     head = mounting.fasteners.thread.d_nut if isinstance(mounting.fasteners, Bolts) else mounting.screws.screw.D_head
     bed = basis.factor("wood_across_over_along") * floor.layers[0].panel.E / floor.thickness
-    places = tuple((float(x), float(y)) for x, y in mounting.positions)
+    places = tuple((float(x), float(y)) for x, y in turned(mounting.positions, -mounting.turned))
+    rings = turned(np.array(anchor.rings) - np.array(anchor.base_at), -mounting.turned)
+    feet = tuple((float(x), float(y)) for x, y in rings)
     E, thickness = mounting.base_steel.E, mounting.base_thickness
-    return _Asked(mounting.base, thickness, E, mounting.foot, places, stiffness, head, bed)
+    return _Asked(mounting.base, thickness, E, mounting.foot, feet, places, stiffness, head, bed)
 
 
 @lru_cache(maxsize=40)
 def _base(asked: _Asked) -> Base:
     size, foot = asked.size, asked.foot
     plate = BasePlate((-size[0] / 2, size[0] / 2), (-size[1] / 2, size[1] / 2), asked.thickness, asked.E, _NU_STEEL)
-    under = Patch((-foot[0] / 2, foot[0] / 2), (-foot[1] / 2, foot[1] / 2))
-    return Base(plate, Fasteners(np.array(asked.places), asked.stiffness, asked.head), asked.bed, [under])
+    feet = [_foot(at, foot, size) for at in asked.feet]
+    return Base(plate, Fasteners(np.array(asked.places), asked.stiffness, asked.head), asked.bed, feet)
+
+
+def _foot(at: tuple[float, float], foot: tuple[float, float], size: tuple[float, float]) -> Patch:
+    """What of a ring's foot about `at` lies on the base."""
+    x, y = (
+        (max(middle - part / 2, -side / 2), min(middle + part / 2, side / 2))
+        for middle, part, side in zip(at, foot, size, strict=True)
+    )
+    return Patch(x, y)
 
 
 @lru_cache(maxsize=2048)
-def _under(asked: _Asked, pull: tuple[float, float, float], height: float) -> _Answer:
+def _under(asked: _Asked, pulls: tuple[Force, ...], height: float) -> _Answer:
     base = _base(asked)
-    response = base.under([pull], height)
+    response = base.under(pulls, height)
     middles = np.array([[sum(pad.x) / 2, sum(pad.y) / 2] for pad in base.pads])
     return _Answer(response.tensions, middles, response.pad_forces, response.greatest_moment)
 
 
-def _most_sideways(positions: FloatArray, direction: FloatArray) -> float:
-    """Greatest in-plane force on a fastener per newton of pull on the ring in the middle of the base [-].
+def _most_sideways(positions: FloatArray, rings: Sequence[Place2], base_at: Place2, pulls: Sequence[Force]) -> float:
+    """Greatest in-plane force on a fastener per newton of pull, of the rings on one base together [-].
 
     Even shares, and what stops the base from turning where the pattern's middle is not under the ring, by the
     distance from that middle (elastic method for eccentric groups, AISC Manual part 7).
     """
-    way, about = np.asarray(direction[:2], dtype=float), positions - positions.mean(axis=0)
+    ways, about = np.array(pulls)[:, :2], positions - positions.mean(axis=0)
     spread = float(np.square(about).sum())
-    forces = np.broadcast_to(way / len(positions), positions.shape)
+    forces = np.broadcast_to(ways.sum(axis=0) / len(positions), positions.shape)
     if spread > 0:
-        x, y = -positions.mean(axis=0)
-        moment = x * way[1] - y * way[0]
+        x, y = (np.array(rings) - np.array(base_at) - positions.mean(axis=0)).T
+        moment = float((x * ways[:, 1] - y * ways[:, 0]).sum())
         forces = forces + moment * np.stack([-about[:, 1], about[:, 0]], axis=1) / spread
     return float(np.hypot(*forces.T).max())

@@ -36,6 +36,7 @@ def bolts_off_the_bars(anchor: AnchorSetting) -> str | None:
     backing = _bridge(anchor)
     bolt = anchor.mounting.bolts.thread.D
     along, across = anchor.mounting.positions.T
+    along = along + anchor.base_at[0] - anchor.at[0]
     room = anchor.floor.member.width / 2 + bolt / 2
     if along.min() < room - anchor.behind or along.max() > anchor.ahead - room:
         return "not all bolts stand between the same two cross-members, clear of their faces"
@@ -69,7 +70,7 @@ def deck_member_bending(question: Question) -> Strength:
 def own_member_bending(question: Question) -> Strength:
     """The cross-member that the bolts go through."""
     anchor = question.anchor
-    x = anchor.at[0] + float(question.pull.resisting[:, 0].mean())
+    x = anchor.base_at[0] + float(question.pull.resisting[:, 0].mean())
     return _member_bending(question, (nearest_line(x, anchor.floor),), 1.0)
 
 
@@ -163,7 +164,7 @@ def member_joint(question: Question) -> Strength:
     in_member = anchor.mounting.in_member
     lines = lines_beside(anchor)
     if in_member.any():
-        lines = (nearest_line(anchor.at[0] + float(anchor.mounting.positions[in_member, 0].mean()), anchor.floor),)
+        lines = (nearest_line(anchor.base_at[0] + float(anchor.mounting.positions[in_member, 0].mean()), anchor.floor),)
     worst = max(
         _at_rail(anchor, line, rails, 1.0 if in_member.any() else None)
         for line in lines
@@ -199,7 +200,7 @@ def bolts_off_the_member(question: Question) -> str | None:
     anchor = question.anchor
     room = anchor.floor.member.width / 2 - anchor.mounting.bolts.thread.D  # a diameter of steel beside its middle
     for along in sorted(set(question.pull.resisting[:, 0].tolist())):
-        x = anchor.at[0] + along
+        x = anchor.base_at[0] + along
         nearest = nearest_line(x, anchor.floor)
         if abs(nearest - x) > room:
             return (
@@ -248,7 +249,7 @@ def _row_on_the_member(question: Question) -> tuple[int, float]:
 
 def _off_the_middle(question: Question) -> float:
     """How far a bolt stands off the middle of its cross-member [m], at the most."""
-    at = question.pull.resisting[:, 0] + question.anchor.at[0]
+    at = question.pull.resisting[:, 0] + question.anchor.base_at[0]
     return float(max(abs(x - nearest_line(x, question.anchor.floor)) for x in at.tolist()))
 
 
@@ -353,7 +354,8 @@ def _bar_strength(
     share = float(own.sum())
     if share <= 0:
         return float("inf"), 1.0
-    at, span = anchor.behind + anchor.mounting.positions[group][:, 0], anchor.behind + anchor.ahead
+    at = anchor.behind + anchor.base_at[0] - anchor.at[0] + anchor.mounting.positions[group][:, 0]
+    span = anchor.behind + anchor.ahead
     # A slanted pull may shift tension towards a member; that relief is not counted on.
     pulls = [members.simple_beam_pull(yield_moment, 1.0, span, at, shares) for shares in (own / share, None)]
     return float(min(pulls)), share

@@ -6,8 +6,11 @@ A body is a rectangle with round corners: its core, and a radius beyond it. Dist
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot, inf, sqrt
+from math import cos, hypot, inf, sin, sqrt
 from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 ROUNDING: Final = 1e-9
 """Touching is not overlapping [m]."""
@@ -32,6 +35,21 @@ class Box:
     def spans(self) -> tuple[Span, Span]:
         """Extent along x and along y."""
         return self.x, self.y
+
+
+def turned(places: ArrayLike, angle: float) -> NDArray[np.float64]:
+    """Places (n, 2) turned to the left about the origin by `angle` [rad]."""
+    at = np.asarray(places, dtype=float).reshape(-1, 2)
+    if angle == 0:
+        return at
+    c, s = cos(angle), sin(angle)
+    return np.asarray(at @ np.array([[c, s], [-s, c]]))
+
+
+def covered(size: tuple[float, float], angle: float) -> tuple[float, float]:
+    """Length and width along the axes of what a rectangle of `size` covers that is turned by `angle` [rad]."""
+    c, s = abs(cos(angle)), abs(sin(angle))
+    return (size[0] * c + size[1] * s, size[0] * s + size[1] * c) if angle else size
 
 
 @dataclass(frozen=True)

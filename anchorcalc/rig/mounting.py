@@ -13,11 +13,13 @@ from anchorcalc.rig.parts import (
     Bars,
     Bearing,
     Bolts,
+    Frame,
     MountingSetting,
     PlateSeat,
     Screws,
     ThroughSteel,
     WasherSeat,
+    Weld,
 )
 from anchorcalc.scenario import mountings
 
@@ -49,7 +51,10 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
     if steel is None:
         steel, why = _BASE_STEEL, "not known; the weakest in the tables"
         ledger.assume(f"steel of the ring's base, {name}", steel, why)
-    fasteners = _fasteners(name, mounting.fasteners, rows, ledger)
+    if mounting.fasteners is not None:
+        fasteners: Bolts | Screws | Weld = _fasteners(name, mounting.fasteners, rows, ledger)
+    else:
+        fasteners = _weld(name, mounting.backing, ledger)
     return MountingSetting(
         name=name,
         ring_rated=rated,
@@ -61,9 +66,11 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         ring_flat=ring.rated_flat,
         pull_height=ring.pull_height,
         fasteners=fasteners,
-        positions=np.array(mounting.fasteners.at.positions, dtype=float),
+        positions=np.array(mounting.positions, dtype=float).reshape(-1, 2),
         backing=_backing(name, mounting.backing, member, rows, ledger),
-        cut_out=mounting.cut_out,
+        cut_out=None if mounting.cut_out is None else mounting.cut_out.sides,
+        cut_out_corner=0.0 if mounting.cut_out is None else mounting.cut_out.corner,
+        turned=mounting.base_turned or 0.0,
         assumed=tuple(ledger.entries.values()),
     )
 
@@ -89,6 +96,17 @@ def _fasteners(name: str, given: Fasteners, rows: Lookup, ledger: Ledger) -> Bol
     return Screws(screw, given.length or 0.0, given.holes != "new", _hole(screw.name, rows))
 
 
+def _weld(name: str, given: mountings.Backing, ledger: Ledger) -> Weld:
+    leg, run = (given.weld, given.length) if isinstance(given, mountings.Frame) else (None, None)
+    if leg is None:
+        why = "not given; the ring counts by its maker's rating, which asks for a sound weld all along its base"
+        ledger.assume(f"weld of the ring, {name}", "no weaker than the ring", why)
+    else:
+        why = "the safe side: half of it on each of the two sides that the pull turns about, the narrow way of the base"
+        ledger.assume(f"how the weld of the ring lies, {name}", "on two sides", why)
+    return Weld(leg, run)
+
+
 def _bolts(name: str, given: Fasteners, rows: Lookup, ledger: Ledger) -> Bolts:
     thread = rows.noted(rows.catalog.thread(given.size))
     grade = given.grade
@@ -106,6 +124,8 @@ def _hole(name: str, rows: Lookup) -> DrillHole | None:
 def _backing(name: str, given: mountings.Backing, member: Member, rows: Lookup, ledger: Ledger) -> Backing:
     if isinstance(given, mountings.NoBacking):
         return Bare()
+    if isinstance(given, mountings.Frame):
+        return Frame()
     if isinstance(given, mountings.Bridge):
         steel = rows.noted(rows.catalog.steel(given.steel))
         return Bars(given.width, given.thickness, steel, int(given.bars))

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.outline import Nose, half_width_at
+from anchorcalc.mechanics.outline import Nose, covered, half_width_at
 from anchorcalc.result.fitting import Assumed
 
 if TYPE_CHECKING:
@@ -208,6 +208,16 @@ class Screws:
 
 
 @dataclass(frozen=True)
+class Weld:
+    """What holds a ring to the frame: the leg of its fillet and how much of it there is, where anybody said so."""
+
+    leg: float | None
+    run: float | None
+    size: str = "weld"
+    D: float = 0.0
+
+
+@dataclass(frozen=True)
 class WasherSeat:
     """A washer under each nut."""
 
@@ -279,7 +289,14 @@ class ThroughSteel:
         return np.ones(len(x), dtype=bool)
 
 
-Backing = Bare | Bearing | Bars | ThroughSteel
+@dataclass(frozen=True)
+class Frame:
+    """The frame itself: the ring is welded to it, and no deck lies in its path."""
+
+    kind: Literal["frame"] = "frame"
+
+
+Backing = Bare | Bearing | Bars | ThroughSteel | Frame
 
 
 @dataclass(frozen=True)
@@ -295,11 +312,23 @@ class MountingSetting:
     foot: tuple[float, float]  # where the ring stands on its base
     pull_height: float
     ring_flat: float | None  # working load limit along the deck, by the maker
-    fasteners: Bolts | Screws
-    positions: FloatArray = field(compare=False)  # (n, 2) about the middle of the base
+    fasteners: Bolts | Screws | Weld
+    positions: FloatArray = field(compare=False)  # (n, 2) about the middle of the base, as it lies on the trailer
     backing: Backing
-    cut_out: tuple[float, float] | None
+    cut_out: tuple[float, float] | None  # length and width, as the base's own
+    cut_out_corner: float = 0.0  # radius of its corners; half its width where it is round
+    turned: float = 0.0  # how far base, foot and cut-out are turned to the left [rad]
     assumed: tuple[Assumed, ...] = ()
+
+    @property
+    def covers(self) -> tuple[float, float]:
+        """Length along the trailer and width across that the base takes."""
+        return covered(self.base, self.turned)
+
+    @property
+    def opens(self) -> tuple[float, float] | None:
+        """Length along the trailer and width across that the cut-out takes."""
+        return None if self.cut_out is None else covered(self.cut_out, self.turned)
 
     @property
     def bolts(self) -> Bolts:
@@ -361,6 +390,9 @@ class AnchorSetting:
     mounting: MountingSetting
     floor: FloorSetting
     strapped: tuple[Place2, ...]  # where the other strapped anchors stand
+    base: str  # anchor whose base it stands on: its own, or another's
+    base_at: Place2  # the middle of that base
+    rings: tuple[Place2, ...]  # all rings that pull on that base, with this one
 
     @property
     def behind(self) -> float:
@@ -393,10 +425,12 @@ class AnchorSetting:
 
 def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
     """Whether two anchors lift one piece of deck, or deck that hangs on the same screws [judgement]."""
+    if anchor.base == other.base:
+        return True
     spacing = anchor.floor.spacing
     along, across = abs(other.at[0] - anchor.at[0]), abs(other.at[1] - anchor.at[1])
     if anchor.floor.plank_width is not None:  # only planks that both touch carry anything over
-        aside = anchor.floor.plank_width + (anchor.mounting.base[1] + other.mounting.base[1]) / 2
+        aside = anchor.floor.plank_width + (anchor.mounting.covers[1] + other.mounting.covers[1]) / 2
     else:
         aside = _SPANS_NEAR * spacing
     return along < _BAYS_NEAR * spacing and across < aside

@@ -21,7 +21,7 @@ from anchorcalc.rig.parts import (
     ZoneSetting,
 )
 from anchorcalc.rig.rig import Basis, LoadSetting, Rig, Shelf, StopSetting, TiePointSetting, TrailerSetting
-from anchorcalc.rig.straps import strap_settings
+from anchorcalc.rig.straps import based, strap_settings
 from anchorcalc.scenario.plausible import plausibility_warnings
 from anchorcalc.units import format_quantity, unit_system
 
@@ -216,11 +216,18 @@ def _anchors(
         name: AnchorSetting(
             name=name,
             at=anchor.at,
-            mounting=mountings[anchor.mounting],
+            mounting=mountings[mounting],
             floor=deck,
             strapped=tuple(other.at for each, other in scenario.anchors.items() if each in strapped and each != name),
+            base=anchor.on or name,
+            base_at=base.at,
+            rings=tuple(
+                other.at
+                for each, other in scenario.anchors.items()
+                if each == name or (each in strapped and (other.on or each) == (anchor.on or name))
+            ),
         )
-        for name, anchor in scenario.anchors.items()
+        for name, anchor, base, mounting in based(scenario)
     }
 
 

@@ -210,9 +210,9 @@ class Rig:
 
     def with_mounting(self, name: str, anchor: str | None = None) -> Rig:
         """The rig with mounting `name` on every anchor, or on `anchor` alone."""
-        mounting = self.mountings[name]
+        mounting, base = self.mountings[name], None if anchor is None else self.anchors[anchor].base
         anchors = {
-            each: place.with_mounting(mounting) if anchor in (None, each) else place
+            each: place.with_mounting(mounting) if base in (None, place.base) else place
             for each, place in self.anchors.items()
         }
         return replace(self, anchors=anchors)

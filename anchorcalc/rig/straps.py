@@ -13,12 +13,12 @@ import numpy as np
 from anchorcalc.rig.rig import StrapSetting, TiePointSetting
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from anchorcalc.catalog.rules import RuleSet
     from anchorcalc.rig.ledger import Ledger, Lookup
     from anchorcalc.rig.parts import MountingSetting, Place3
-    from anchorcalc.scenario.model import Scenario, Strap, TiePoint
+    from anchorcalc.scenario.model import Anchor, Scenario, Strap, TiePoint
 
 _ONLY_MARKED: Final = "unmarked; these rules count only what is marked"
 _NO_LIMIT: Final = float("inf")
@@ -70,7 +70,9 @@ def strap_settings(
     """Every strap of `scenario`; one that cannot slide over its points is two, a leg each."""
     unrated: list[str] = []
     points = _points(scenario, rules, unrated)
-    rings = {name: (*anchor.at, mountings[anchor.mounting].pull_height) for name, anchor in scenario.anchors.items()}
+    rings: dict[str, Place3] = {
+        name: (*anchor.at, mountings[mounting].pull_height) for name, anchor, _, mounting in based(scenario)
+    }
     straps: dict[str, StrapSetting] = {}
     for name, strap in scenario.straps.items():
         webbing = _webbing(name, strap, rows, rules, ledger, unrated)
@@ -81,6 +83,13 @@ def strap_settings(
             taken = {*straps, *scenario.straps}
             straps |= _led(name, strap, webbing, course, points, rings, rules, ledger, taken)
     return Strapped(straps, points, tuple(unrated))
+
+
+def based(scenario: Scenario) -> Iterator[tuple[str, Anchor, Anchor, str]]:
+    """Every anchor by its name, with the anchor whose base it stands on, itself or another, and that one's mounting."""
+    for name, anchor in scenario.anchors.items():
+        base = anchor if anchor.on is None else scenario.anchors[anchor.on]
+        yield name, anchor, base, base.mounting or ""
 
 
 def _points(scenario: Scenario, rules: RuleSet, unrated: list[str]) -> dict[str, TiePointSetting]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.reading.faults import Path
+from anchorcalc.scenario.bases import base_faults
 from anchorcalc.scenario.fixings import fixing_faults
 from anchorcalc.scenario.impossible import TOUCHING, Fault, impossible
 from anchorcalc.scenario.model import SAME_LINE, Deck, Scenario, Strap, TiePoint
@@ -37,7 +38,7 @@ def cross_faults(scenario: Scenario, catalog: Catalog) -> list[Fault]:
         *_strap_faults(scenario),
         *path_faults(scenario),
         *_rating_faults(scenario),
-        *_crowded_anchors(scenario),
+        *base_faults(scenario),
         *_fastener_faults(scenario, catalog),
         *fixing_faults(scenario, catalog),
         *impossible(scenario, catalog),
@@ -98,6 +99,8 @@ def _mounting_rows(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator
     if base_steel is not None:
         yield from _known((*path, "ring", "base_steel"), lambda: catalog.steel(base_steel))
     size = (*path, "fasteners", "size")
+    if fasteners is None:
+        return
     if fasteners.kind == "bolt":
         yield from _known(size, lambda: catalog.thread(fasteners.size))
         if fasteners.grade is not None:
@@ -112,6 +115,8 @@ def _mounting_rows(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator
 
 def _grade_faults(path: Path, mounting: Mounting, catalog: Catalog) -> Iterator[Fault]:
     fasteners = mounting.fasteners
+    if fasteners is None:
+        return
     faults = list(_known(path, lambda: catalog.bolt_grade(fasteners.grade or "")))
     yield from faults
     if faults or fasteners.size not in catalog.threads:
@@ -140,7 +145,10 @@ def _strap_row(path: Path, strap: Strap, catalog: Catalog) -> Iterator[Fault]:
 
 def _name_faults(scenario: Scenario) -> Iterator[Fault]:
     for name, anchor in scenario.anchors.items():
-        yield from _in(("anchors", name, "mounting"), anchor.mounting, scenario.mountings, "mounting")
+        if anchor.mounting is not None:
+            yield from _in(("anchors", name, "mounting"), anchor.mounting, scenario.mountings, "mounting")
+        if anchor.on is not None:
+            yield from _in(("anchors", name, "on"), anchor.on, scenario.anchors, "anchor")
     for name, strap in scenario.straps.items():
         yield from _in(("straps", name, "anchor"), strap.anchor, scenario.anchors, "anchor")
         if strap.to is not None:
@@ -171,16 +179,6 @@ def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
     for name, (x, y) in scenario.load.wheels.items():
         if not (0 <= x <= deck.length and abs(y) <= deck.half_width_at(x)):
             yield ("load", "wheels", name), "the wheel does not stand on the deck"
-    for name, anchor in scenario.anchors.items():
-        x, y = anchor.at
-        mounting = scenario.mountings.get(anchor.mounting)
-        half = mounting.ring.base[0] / 2 if mounting else 0.0
-        wide = mounting.ring.base[1] / 2 if mounting else 0.0
-        if not (half - 1e-9 <= x <= deck.length - half + 1e-9 and abs(y) + wide <= deck.half_width_at(x) + 1e-9):
-            yield (
-                ("anchors", name, "at"),
-                "the anchor's base does not lie on the deck; origin is the middle of the rear edge",
-            )
 
 
 def _off_the_pattern(deck: Deck) -> Iterator[Fault]:
@@ -227,6 +225,8 @@ def _crowded_steel(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
 
 def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
     path: Path = ("mountings", name)
+    if mounting.fasteners is None:
+        return
     length, width = mounting.ring.base
     positions = mounting.fasteners.at.positions
     if not _holds_the_middle(positions, length, width):
@@ -234,9 +234,7 @@ def _mounting_faults(name: str, mounting: Mounting) -> Iterator[Fault]:
             (*path, "fasteners", "at"),
             "the fasteners leave the base free to turn over; spread them on both sides of the middle",
         )
-    if mounting.cut_out is not None and any(
-        abs(x) < mounting.cut_out[0] / 2 and abs(y) < mounting.cut_out[1] / 2 for x, y in positions
-    ):
+    if mounting.cut_out is not None and any(mounting.cut_out.takes(x, y) for x, y in positions):
         yield (*path, "cut_out"), "a fastener stands inside the cut-out"
     yield from _crowded_parts(name, mounting)
 
@@ -257,7 +255,7 @@ def bar_rows(positions: Iterable[tuple[float, float]], bars: str) -> list[float]
 
 def _crowded_parts(name: str, mounting: Mounting) -> Iterator[Fault]:
     """Bars or washers of one mounting that would lie on each other."""
-    backing, positions = mounting.backing, mounting.fasteners.at.positions
+    backing, positions = mounting.backing, mounting.positions
     path: Path = ("mountings", name, "backing")
     if isinstance(backing, Bridge):
         rows = bar_rows(positions, backing.bars)
@@ -296,26 +294,12 @@ def _rating_faults(scenario: Scenario) -> Iterator[Fault]:
             )
 
 
-def _crowded_anchors(scenario: Scenario) -> Iterator[Fault]:
-    """Bases that overlap: two rings cannot stand in one place."""
-    placed = [
-        (name, anchor.at, scenario.mountings[anchor.mounting].ring.base)
-        for name, anchor in scenario.anchors.items()
-        if anchor.mounting in scenario.mountings
-    ]
-    for wheel, (x, y) in scenario.load.wheels.items():
-        for name, at, base in placed:
-            if abs(x - at[0]) < base[0] / 2 and abs(y - at[1]) < base[1] / 2:
-                yield ("anchors", name, "at"), f"wheel {wheel!r} stands on it"
-    for (name, at, base), (other, place, size) in combinations(placed, 2):
-        if all(abs(at[axis] - place[axis]) < (base[axis] + size[axis]) / 2 - 1e-9 for axis in (0, 1)):
-            yield ("anchors", other, "at"), f"its base overlaps that of anchor {name!r}"
-
-
 def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
     deck_thickness = sum(layer.thickness for layer in scenario.deck.layers)
     for name, mounting in scenario.mountings.items():
         fasteners, path = mounting.fasteners, ("mountings", name, "fasteners")
+        if fasteners is None:
+            continue
         try:
             bolt = fasteners.kind == "bolt"
             D = (catalog.thread(fasteners.size) if bolt else catalog.screw(fasteners.kind, fasteners.size)).D
@@ -328,7 +312,7 @@ def _fastener_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         if washer is not None and washer.outside <= catalog.thread(fasteners.size).d_nut:
             yield ("mountings", name, "backing", *inside, "outside"), "the washer is no wider than the bolt's nut"
         plate = mounting.backing.size if isinstance(mounting.backing, Plate) else (inf, inf)
-        if any(abs(x) + D > plate[0] / 2 or abs(y) + D > plate[1] / 2 for x, y in fasteners.at.positions):
+        if any(abs(x) + D > plate[0] / 2 or abs(y) + D > plate[1] / 2 for x, y in mounting.positions):
             yield (
                 ("mountings", name, "backing", "size"),
                 "a bolt stands nearer to the plate's edge than its own diameter",
@@ -347,8 +331,8 @@ def _strap_faults(scenario: Scenario) -> Iterator[Fault]:
         if strap.over is not None:
             ends = [(strap.anchor, strap.over[0]), (strap.to_anchor, strap.over[-1])]
         for ring, point in ends:
-            anchor = scenario.anchors.get(ring or "")
-            mounting = scenario.mountings.get(anchor.mounting) if anchor else None
+            base = scenario.base_of(ring or "")
+            mounting = base[1] if base is not None else None
             named = scenario.load.tie_points.get(point) if isinstance(point, str) else None
             place = named.at if named is not None else point
             if mounting is not None and isinstance(place, tuple) and place[2] <= mounting.ring.pull_height:

@@ -140,8 +140,9 @@ def kind_weighed(load: Load) -> str:
 
 def _lengths_of(path: Path, mounting: Mounting) -> Iterator[tuple[Path, str, float | None]]:
     """Lengths that make a mounting stronger the larger they are, each with its row of usual ranges."""
-    kind = "bolt" if mounting.fasteners.kind == "bolt" else "screw"
-    yield (*path, "fasteners", "length"), f"length of a {kind}", mounting.fasteners.length
+    if mounting.fasteners is not None:
+        kind = "bolt" if mounting.fasteners.kind == "bolt" else "screw"
+        yield (*path, "fasteners", "length"), f"length of a {kind}", mounting.fasteners.length
     yield (*path, "ring", "base_thickness"), "thickness of a ring's base", mounting.ring.base_thickness
     backing: Backing = mounting.backing
     if backing.kind in ("plate", "bridge"):

@@ -256,8 +256,15 @@ class Deck(Part):
 class Anchor(Part):
     """A ring on the deck."""
 
-    at: Point2
-    mounting: ShortName
+    at: Point2 = Field(description="where the ring is; of a mounting's own ring the middle of its base")
+    mounting: ShortName | None = None
+    on: ShortName | None = Field(None, description="anchor on whose base this ring stands as well")
+
+    @model_validator(mode="after")
+    def _stands_on_one_base(self) -> Anchor:
+        if (self.mounting is None) == (self.on is None):
+            raise ValueError("it has a mounting of its own, or stands `on` the base of another: give one of them")
+        return self
 
 
 class Strap(Part):
@@ -322,6 +329,15 @@ class Scenario(Part):
     anchors: dict[ShortName, Anchor] = Field(min_length=1, max_length=_MOST_ANCHORS)
     straps: dict[ShortName, Strap] = Field(min_length=1, max_length=_MOST_STRAPS)
     trailer: Trailer | None = None
+
+    def base_of(self, anchor: str) -> tuple[Anchor, Mounting] | None:
+        """The anchor whose base `anchor` stands on, itself or another, with its mounting; None where none is there."""
+        found = self.anchors.get(anchor)
+        if found is not None and found.on is not None:
+            found = self.anchors.get(found.on)
+        mounting = self.mountings.get(found.mounting or "") if found is not None else None
+        return None if found is None or mounting is None else (found, mounting)
+
     assumed: dict[Name, Name] = Field(
         {},
         max_length=_MOST_ASSUMED,

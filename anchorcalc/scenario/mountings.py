@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Final, Literal
+from math import hypot
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
+from anchorcalc.mechanics.outline import covered, turned
 from anchorcalc.names import ShortName
-from anchorcalc.scenario.quantities import Height, Part, Point2, Rating, Size2, SmallExtent, Thickness
+from anchorcalc.scenario.quantities import Height, Part, Point2, Rating, Size2, SmallExtent, Thickness, Turn
 
 _MOST_FASTENERS: Final = 12  # of one mounting
 
@@ -126,25 +128,101 @@ class Bridge(Part):
     bars: Literal["1", "2"] = "1"
 
 
-Backing = Annotated[NoBacking | Washers | Plate | ThroughMember | Bridge, Field(discriminator="kind")]
+class Frame(Part):
+    """A ring welded to a cross-member or a main rail, with no deck in its path."""
+
+    kind: Literal["frame"]
+    weld: Thickness | None = Field(None, description="leg of the fillet weld")
+    length: SmallExtent | None = Field(None, description="of all its welds together")
+
+    @model_validator(mode="after")
+    def _weld_whole(self) -> Frame:
+        if (self.weld is None) != (self.length is None):
+            raise ValueError("a weld has a leg and a length: give weld and length, or neither")
+        return self
+
+
+Backing = Annotated[NoBacking | Washers | Plate | ThroughMember | Bridge | Frame, Field(discriminator="kind")]
+
+
+class CutOut(Part):
+    """An opening in the deck."""
+
+    circle: SmallExtent | None = Field(None, description="diameter of a round one")
+    size: Size2 | None = Field(None, description="length, width")
+    radius: SmallExtent | None = Field(None, description="of its corners")
+
+    @model_validator(mode="after")
+    def _one_shape(self) -> CutOut:
+        if (self.circle is None) == (self.size is None):
+            raise ValueError("a cut-out is a circle, or has a size: give one of the two")
+        if self.radius is not None and (self.size is None or 2 * self.radius > min(self.size)):
+            raise ValueError("the radius is that of the corners of a size: no more than half of its narrow side")
+        return self
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Length and width of what it covers [m]."""
+        return self.size or (self.circle or 0.0, self.circle or 0.0)
+
+    def takes(self, x: float, y: float) -> bool:
+        """Whether it takes a place away, counted from its middle."""
+        flat = [side / 2 - self.corner for side in self.sides]
+        beyond = [abs(at) - half for at, half in zip((x, y), flat, strict=True)]
+        if self.corner == 0:
+            return max(beyond) < 0
+        return hypot(*(max(each, 0.0) for each in beyond)) < self.corner
+
+    @property
+    def corner(self) -> float:
+        """Radius of its corners; of a circle its own [m]."""
+        return self.radius or (self.circle or 0.0) / 2
+
+
+def _as_cut_out(given: Any) -> Any:
+    """A pair is the size of one with sharp corners."""
+    return {"size": given} if isinstance(given, list | tuple) else given
 
 
 class Mounting(Part):
     """One way to fasten one anchor."""
 
     ring: Ring
-    fasteners: Fasteners
+    fasteners: Fasteners | None = Field(None, description="none where the ring is welded to the frame")
     backing: Backing
-    cut_out: Size2 | None = Field(None, description="opening cut for a recessed ring: length, width")
+    cut_out: Annotated[CutOut, BeforeValidator(_as_cut_out, json_schema_input_type=Size2 | CutOut)] | None = Field(
+        None, description="opening cut for a recessed ring: length, width; or its circle, or its size and radius"
+    )
+    base_turned: Turn | None = Field(
+        None, description="how far the base, with its fasteners and its cut-out, is turned to the left"
+    )
 
     @model_validator(mode="after")
     def _belongs_together(self) -> Mounting:
+        welded = isinstance(self.backing, Frame)
+        if welded or self.fasteners is None:
+            if not welded:
+                raise ValueError("fasteners are missing: only a ring welded to the frame (backing: frame) has none")
+            if self.fasteners is not None or self.cut_out is not None:
+                raise ValueError("a ring welded to the frame has no fasteners and no cut_out: leave them out")
+            return self
         if (self.fasteners.kind == "bolt") == (self.backing.kind == "none"):
             raise ValueError(
                 f"{self.fasteners.kind}s with backing '{self.backing.kind}' do not go together: bolts need "
                 "washers, plate, member or bridge; screws take backing none"
             )
         return self
+
+    @property
+    def positions(self) -> tuple[tuple[float, float], ...]:
+        """Centres of the fasteners about the middle of the base, as it lies on the trailer [m]."""
+        at = () if self.fasteners is None else self.fasteners.at.positions
+        return at if not self.base_turned else tuple((x, y) for x, y in turned(at, self.base_turned).tolist())
+
+    @property
+    def covers(self) -> tuple[float, float]:
+        """Length along the trailer and width across that the base takes, as it lies there [m]."""
+        return covered(self.ring.base, self.base_turned or 0.0)
 
     @property
     def washer(self) -> WasherSize | None:

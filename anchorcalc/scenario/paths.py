@@ -62,9 +62,8 @@ def _place(point: PathPoint, scenario: Scenario) -> Point | None:
 
 
 def _ring(name: str, scenario: Scenario) -> Point | None:
-    anchor = scenario.anchors.get(name)
-    mounting = scenario.mountings.get(anchor.mounting) if anchor is not None else None
-    return None if anchor is None or mounting is None else (*anchor.at, mounting.ring.pull_height)
+    base = scenario.base_of(name)
+    return None if base is None else (*scenario.anchors[name].at, base[1].ring.pull_height)
 
 
 def _crowded(path: Path, course: Sequence[Point]) -> Iterator[Fault]:

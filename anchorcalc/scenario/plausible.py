@@ -102,8 +102,9 @@ def _of_mounting(name: str, mounting: Mounting) -> Iterator[_Measured]:
         yield _Measured("side of a ring's foot", f"side of the ring's foot of {name!r}", side)
     yield _Measured("thickness of a ring's base", f"thickness of the ring's base of {name!r}", ring.base_thickness)
     yield _Measured("pull height of a ring", f"pull height of the ring of {name!r}", ring.pull_height)
-    kind = "bolt" if mounting.fasteners.kind == "bolt" else "screw"
-    yield _Measured(f"length of a {kind}", f"length of the {kind}s of {name!r}", mounting.fasteners.length)
+    if mounting.fasteners is not None:
+        kind = "bolt" if mounting.fasteners.kind == "bolt" else "screw"
+        yield _Measured(f"length of a {kind}", f"length of the {kind}s of {name!r}", mounting.fasteners.length)
     washer = mounting.washer
     if washer is not None:
         yield _Measured("outside of a washer", f"outside of the washers of {name!r}", washer.outside)

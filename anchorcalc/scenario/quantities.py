@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from math import ceil, floor, log10
+from math import ceil, floor, log10, pi
 from typing import Annotated, Any, Final
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainValidator, TypeAdapter, WithJsonSchema
@@ -93,6 +93,7 @@ Friction = Annotated[
 Point2 = tuple[Place, Place]
 Point3 = tuple[Place, Place, Height]
 Size2 = tuple[SmallExtent, SmallExtent]
+Turn = Annotated[float, _reader("angle", -pi, pi), _schema("angle")]
 
 _NAME: Final = TypeAdapter(ShortName)
 _PATH_POINT: Final = {

@@ -145,7 +145,7 @@ class _WithoutFloor(Strengths):
         self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...]
     ) -> AnchorStrength:
         try:
-            question = Question(anchor, pull_of(anchor, direction, self._basis), self._basis, beside)
+            question = Question(anchor, pull_of(anchor, direction, self._basis, beside), self._basis, beside)
         except PlateError:
             return anchor_strength(anchor, direction, self._basis, beside)
         links = [link for mode in MODES if mode.key not in _OF_FLOOR and (link := mode.link(question)) is not None]

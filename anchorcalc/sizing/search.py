@@ -157,7 +157,9 @@ class StockSearch:
 
     def _question(self, pair: tuple[int, int]) -> Question:
         setting = with_choice(self._anchor, self.stock.backings[pair[0]], self.stock.bolts[pair[1]])
-        return Question(setting, pull_of(setting, self._direction, self._basis), self._basis, self._beside)
+        return Question(
+            setting, pull_of(setting, self._direction, self._basis, self._beside), self._basis, self._beside
+        )
 
     @cached_property
     def _on_deck(self) -> NDArray[np.bool_]:

@@ -281,7 +281,9 @@ def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
 
 
 def _of_fasteners(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_Guess]:
-    fasteners: Fasteners = scenario.mountings[name].fasteners
+    fasteners: Fasteners | None = scenario.mountings[name].fasteners
+    if fasteners is None:
+        return
     if fasteners.kind != "bolt" and fasteners.holes is None:
         fresh = _with_mounting(name, scenario, fasteners=fasteners.model_copy(update={"holes": "new"}))
         words, links = "the ring's screws are driven into {} holes", frozenset({"old_holes"})

@@ -74,11 +74,9 @@ class Forces:
     def _near(self, anchor: str) -> list[str]:
         """Strapped anchors that lift the same piece of deck."""
         own = self.rig.anchors[anchor]
-        return [
-            name
-            for name, other in self.rig.anchors.items()
-            if name != anchor and near(own, other) and self._on_ring(name).any()
-        ]
+        pulled = {name: other for name, other in self.rig.anchors.items() if self._on_ring(name).any()}
+        bases = {other.base for other in pulled.values() if near(own, other)}
+        return [name for name, other in pulled.items() if name != anchor and other.base in bases]
 
     def as_hard(self, anchor: str) -> tuple[Neighbour, ...]:
         """The rings near by, each pulled as hard as this one, along its own straps."""

@@ -57,6 +57,9 @@ def _mirrored(anchor: AnchorSetting, other: AnchorSetting) -> bool:
     return (
         anchor.mounting is other.mounting
         and flipped == sorted(map(tuple, np.round(positions, 9).tolist()))
+        and anchor.rings == (anchor.at,)
+        and other.rings == (other.at,)
+        and not anchor.mounting.turned
         and abs(anchor.at[0] - other.at[0]) < _SAME
         and abs(anchor.at[1] + other.at[1]) < _SAME
         and not floor.wells
