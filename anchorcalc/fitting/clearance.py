@@ -7,7 +7,7 @@ the centreline [m].
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
@@ -17,7 +17,7 @@ import numpy as np
 
 from anchorcalc.mechanics.outline import ROUNDING, Axis, Box, Faces, Obstacle, Span, barred_shifts, deck_edges, gap
 from anchorcalc.result.fitting import AnchorPlace, Conflict, Tightest
-from anchorcalc.rig.parts import Bars, Bolts, Screws, WasherSeat
+from anchorcalc.rig.parts import Bars, Bolts, Frame, Screws, WasherSeat
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting
@@ -57,9 +57,14 @@ def places(rig: Rig) -> tuple[AnchorPlace, ...]:
     found = {name: footprints(anchor) for name, anchor in rig.anchors.items()}
     shelf = rig.basis.shelf
     return tuple(
-        _place(anchor, [*rules_of(anchor, shelf), *neighbour_rules(name, found)])
+        _place(anchor, [*rules_of(anchor, shelf), *neighbour_rules(name, found, _on_base(anchor.base, rig))])
         for name, anchor in rig.anchors.items()
     )
+
+
+def _on_base(base: str, rig: Rig) -> list[str]:
+    """Anchors whose rings stand on one base."""
+    return [name for name, anchor in rig.anchors.items() if anchor.base == base]
 
 
 def _place(setting: AnchorSetting, rules: list[Rule]) -> AnchorPlace:
@@ -120,8 +125,8 @@ def _one_bay(setting: AnchorSetting) -> Rule:
     """All bolts of a bridge bar stand between the same two cross-members."""
     lines, along = setting.floor.lines, setting.mounting.positions[:, 0]
     rear, front = float(along.min()), float(along.max())
-    middle = setting.at[0] + (rear + front) / 2
-    pattern = Part("bolts", Box.about((middle, setting.at[1])), (front - rear + setting.mounting.fasteners.D) / 2)
+    middle = setting.base_at[0] + (rear + front) / 2
+    pattern = Part("bolts", Box.about((middle, setting.base_at[1])), (front - rear + setting.mounting.fasteners.D) / 2)
     own = setting.floor.bay_of(setting.at[0])
     bays = tuple((low + high) / 2 for low, high in pairwise(lines) if high - low > own - ROUNDING)
     clear = (own - setting.floor.member.width) / 2
@@ -130,6 +135,8 @@ def _one_bay(setting: AnchorSetting) -> Rule:
 
 def _joints(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
     """Holes stay a panel edge's distance from every joint; nothing that presses on a layer straddles its joints."""
+    if isinstance(setting.mounting.backing, Frame):
+        return
     covers = _covers(setting)
     lowest = len(setting.floor.layers)
     pressing = {1: ["base"], lowest: ["plate", "washers"]} if lowest > 1 else {1: ["base", "plate", "washers"]}
@@ -152,10 +159,7 @@ def footprints(setting: AnchorSetting) -> list[tuple[Part, frozenset[Height]]]:
     Under the deck one part stands for all: the outline round plate, bars, or nuts with their washers.
     """
     found: list[tuple[Part, frozenset[Height]]] = [(_base(setting), frozenset({"above"}))]
-    if setting.mounting.cut_out is not None:
-        found.append(
-            (Part("cut-out", Box.about(setting.at, setting.mounting.cut_out)), frozenset({"above", "in", "below"}))
-        )
+    found.extend((part, frozenset({"above", "in", "below"})) for part in _cut_out(setting))
     found.extend((part, frozenset({"in", "below"})) for part in _outline_below(setting))
     return found
 
@@ -163,7 +167,7 @@ def footprints(setting: AnchorSetting) -> list[tuple[Part, frozenset[Height]]]:
 def _outline_below(setting: AnchorSetting) -> list[Part]:
     plate = setting.mounting.plate
     if plate is not None:
-        return [Part("plate", Box.about(setting.at, plate.size))]
+        return [Part("plate", Box.about(setting.base_at, plate.size))]
     parts = bars(setting) or under_deck(setting)
     if not parts:
         return []
@@ -174,10 +178,12 @@ def _outline_below(setting: AnchorSetting) -> list[Part]:
     return [Part({"holes": "fasteners"}.get(parts[0].name, parts[0].name), around, max(parts[0].radius, nut))]
 
 
-def neighbour_rules(name: str, found: Mapping[str, list[tuple[Part, frozenset[Height]]]]) -> Iterator[Rule]:
-    """No part of anchor `name` lies on a part of another anchor at the same level."""
+def neighbour_rules(
+    name: str, found: Mapping[str, list[tuple[Part, frozenset[Height]]]], mates: Container[str] = ()
+) -> Iterator[Rule]:
+    """No part of anchor `name` lies on a part of another anchor at the same level; its `mates` share its base."""
     for other, theirs in found.items():
-        if other == name:
+        if other in mates:
             continue
         for own, own_levels in found[name]:
             for part, levels in theirs:
@@ -194,12 +200,22 @@ def _from_edge(setting: AnchorSetting, shelf: Shelf) -> float:
 
 
 def _base(setting: AnchorSetting) -> Part:
-    return Part("base", Box.about(setting.at, setting.mounting.base))
+    return Part("base", Box.about(setting.base_at, setting.mounting.covers))
+
+
+def _cut_out(setting: AnchorSetting) -> list[Part]:
+    """The opening in the deck with its round corners; of one that stands askew the whole that it covers."""
+    mounting = setting.mounting
+    if mounting.opens is None:
+        return []
+    corner = 0.0 if mounting.turned else mounting.cut_out_corner
+    length, width = (side - 2 * corner for side in mounting.opens)
+    return [Part("cut-out", Box.about(setting.base_at, (length, width)), corner)]
 
 
 def holes(setting: AnchorSetting, radius: float) -> list[Part]:
     """The fasteners' holes, `radius` round their middles [m]."""
-    x, y = setting.at
+    x, y = setting.base_at
     return [Part("holes", Box.about((x + float(dx), y + float(dy))), radius) for dx, dy in setting.mounting.positions]
 
 
@@ -223,7 +239,7 @@ def bars(setting: AnchorSetting) -> list[Part]:
     backing = setting.mounting.backing
     if not isinstance(backing, Bars) or setting.overhang:
         return []
-    x, y = setting.at
+    x, y = setting.at[0], setting.base_at[1]
     beyond, half = setting.floor.member.width / 2, backing.width / 2
     extent = (x - setting.behind - beyond, x + setting.ahead + beyond)
     return [Part("bar", Box(extent, (y + row - half, y + row + half))) for row in bar_rows(setting)]
@@ -240,11 +256,9 @@ def bar_rows(setting: AnchorSetting) -> list[float]:
 
 def _covers(setting: AnchorSetting) -> list[Part]:
     """What covers deck or opens it: base, cut-out, plate, washers, bars."""
-    mounting, parts = setting.mounting, [_base(setting)]
-    if mounting.cut_out is not None:
-        parts.append(Part("cut-out", Box.about(setting.at, mounting.cut_out)))
+    mounting, parts = setting.mounting, [_base(setting), *_cut_out(setting)]
     if mounting.plate is not None:
-        parts.append(Part("plate", Box.about(setting.at, mounting.plate.size)))
+        parts.append(Part("plate", Box.about(setting.base_at, mounting.plate.size)))
     elif isinstance(mounting.seat, WasherSeat):
         parts += [part for part, off_wood in zip(under_deck(setting), mounting.in_member, strict=True) if not off_wood]
     return parts + bars(setting)

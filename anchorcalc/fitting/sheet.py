@@ -16,6 +16,7 @@ from anchorcalc.fitting import work_order
 from anchorcalc.fitting.clearance import bar_rows, places
 from anchorcalc.fitting.tightening import tightening
 from anchorcalc.fitting.weights import weights
+from anchorcalc.mechanics.outline import turned
 from anchorcalc.result.fitting import (
     BoltGroup,
     CutOut,
@@ -28,11 +29,11 @@ from anchorcalc.result.fitting import (
     StackItem,
 )
 from anchorcalc.rig.ledger import Ledger
-from anchorcalc.rig.parts import Bars, Bolts, ThroughSteel, WasherSeat
+from anchorcalc.rig.parts import Bars, Bolts, Screws, ThroughSteel, WasherSeat
 from anchorcalc.units import unit_system
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
@@ -49,8 +50,9 @@ def fitting(rig: Rig) -> FittingSheet:
     sheets = tuple(_mounting(first[mounting.name], rig, ledger) for mounting in rig.used_mountings)
     shopping: Counter[Item] = Counter()
     for sheet in sheets:
+        rings, bases = _rings_and_bases(rig, sheet.anchors)
         for item, count in sheet.items:
-            shopping[item] += count * len(sheet.anchors)
+            shopping[item] += count * (rings if item.kind == "ring" else bases)
     found = weights(rig, sum((item.weight or 0.0) * count for item, count in shopping.items()))
     ledger.assume("weight of the rings", "0", "not in any table; weigh them and count them in")
     if any(layer.added for layer in found.layers):
@@ -72,11 +74,18 @@ def fitting(rig: Rig) -> FittingSheet:
     )
 
 
+def _rings_and_bases(rig: Rig, anchors: Sequence[str]) -> tuple[int, int]:
+    """How many rings and how many bases some anchors are: one that only carries other rings is no ring."""
+    bases = Counter(rig.anchors[name].base for name in anchors)
+    bare = [base for base, count in bases.items() if count > 1 and base not in rig.strapped]
+    return len(anchors) - len(bare), len(bases)
+
+
 def _mounting(setting: AnchorSetting, rig: Rig, ledger: Ledger) -> MountingSheet:
     mounting, basis = setting.mounting, rig.basis
     bolted = isinstance(mounting.fasteners, Bolts)
     groups = tuple(_bolt_groups(setting, basis, ledger)) if bolted else ()
-    screws = None if bolted else _screws(setting)
+    screws = _screws(setting) if isinstance(mounting.fasteners, Screws) else None
     return MountingSheet(
         name=mounting.name,
         anchors=tuple(other.name for other in rig.anchors.values() if other.mounting.name == mounting.name),
@@ -222,8 +231,9 @@ def _distances(setting: AnchorSetting, shelf: Shelf) -> Iterator[EdgeDistance]:
         off = np.abs(setting.mounting.positions[:, 1, None] - rows).min(axis=1)
         yield rule("hole to the bar's edge", "edge_of_steel", float((mounting.backing.width / 2 - off).min()))
     if setting.mounting.cut_out is not None:
-        beyond = np.maximum(at - np.array(setting.mounting.cut_out) / 2, 0.0)
-        yield rule("hole to the cut-out", "edge_of_cut_out", float(np.hypot(*beyond.T).min()))
+        own, corner = np.abs(turned(mounting.positions, -mounting.turned)), mounting.cut_out_corner
+        beyond = np.maximum(own - np.array(setting.mounting.cut_out) / 2 + corner, 0.0)
+        yield rule("hole to the cut-out", "edge_of_cut_out", float(np.hypot(*beyond.T).min()) - corner)
         rim = _rim(setting.mounting.base, setting.mounting.cut_out)
         yield EdgeDistance("base beyond the cut-out", 0.0, rim, "or the ring drops through")
     if len(at) > 1:
@@ -240,6 +250,8 @@ def _items(
 ) -> Iterator[tuple[Item, int]]:
     """What one anchor needs."""
     yield Item("ring", "", setting.mounting.base, "as rated", None), 1
+    if not len(setting.mounting.positions):
+        return
     if screws is not None:
         yield Item("screw", screws.name, (screws.length,), "", None), screws.count
     for group in groups:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from anchorcalc.rig.parts import Bars, Bolts, ThroughSteel
+from anchorcalc.rig.parts import Bars, Bolts, ThroughSteel, Weld
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,6 +22,12 @@ NUT_WHY: Final = (
 CUT_OUT: Final = (
     "As tight as it goes: measure the ring's pan in hand, cut to it, and file until it drops in.",
     "Drill the corners round before sawing, and seal the cut edges.",
+)
+
+_WELDED: Final = (
+    "A weld on a trailer's frame is work for a welder who is qualified for it: ask the maker of frame and ring first.",
+    "Take the deck away where the heat would reach it; unplug what is electric, and look for lines behind the steel.",
+    "Grind to bright steel, weld as the ring's maker says, let it cool by itself, look for cracks, and paint.",
 )
 
 CAUTIONS: Final = (
@@ -42,6 +48,9 @@ def order_of_work(setting: AnchorSetting, shank_hole: float | None) -> tuple[str
 def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
     mounting = setting.mounting
     backing, bolted = mounting.backing, isinstance(mounting.fasteners, Bolts)
+    if isinstance(mounting.fasteners, Weld):
+        yield from _WELDED
+        return
     yield "Mark the place from the rear edge and the centreline; lay the ring there and look at it from below."
     if isinstance(backing, ThroughSteel):
         yield "Drill a thin hole first and find it from below: the bolts must meet the middle of the member's face."

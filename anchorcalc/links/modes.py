@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from anchorcalc.links import bolted, deck, ring, screwed, steel
+from anchorcalc.links import bolted, deck, frame, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
 from anchorcalc.result.strength import Link
 from anchorcalc.rig.parts import Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
@@ -138,7 +138,8 @@ def _lifts_members(question: Question) -> bool:
 
 
 def _welded(question: Question) -> bool:
-    return question.anchor.floor.joint is not None
+    on_rail = frame.on_frame(question) and not frame.on_member(question)
+    return question.anchor.floor.joint is not None and not on_rail
 
 
 # --- the list -------------------------------------------------------------------------------------------------
@@ -155,7 +156,22 @@ MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "base_bends", "base of the ring bends", "ring",
         "The ring's base bends between its fasteners: a thicker base, or fasteners on both sides close to the ring.",
-        ring.is_strip, ring.base_bends,
+        lambda question: not frame.on_frame(question) and ring.is_strip(question), ring.base_bends,
+    ),
+    Mode(
+        "weld", "weld of the ring to the frame breaks", "fastener",
+        "The ring's weld is what gives: a longer or thicker weld, or a ring with a wider base.",
+        frame.has_weld, frame.weld,
+    ),
+    Mode(
+        "off_frame", "no frame under the ring", "member",
+        "A ring can only be welded where steel is: move it over a cross-member or a main rail.",
+        frame.on_nothing, frame.off_the_frame,
+    ),
+    Mode(
+        "frame_wall", "wall of the member under the ring gives way", "member",
+        "The member's wall gives way under the ring: a wider base, or a plate between them that reaches its edges.",
+        frame.on_member, frame.wall,
     ),
     Mode("old_holes", "screws in old holes", "fastener", _NEW_HOLES, _reused, screwed.in_old_holes),
     Mode("withdrawal", "screw pulls out of the wood", "fastener", _BOLT_IT, _screwed, screwed.withdrawal),
@@ -272,6 +288,11 @@ MODES: Final[tuple[Mode, ...]] = (
         "own_member", "cross-member bends", "member",
         "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
         _meets_member, steel.own_member_bending, "in steel",
+    ),
+    Mode(
+        "under_ring", "cross-member bends", "member",
+        "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
+        frame.on_member, steel.own_member_bending,
     ),
     Mode(
         "member_beside", "cross-member bends", "member",

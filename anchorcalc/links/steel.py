@@ -24,7 +24,7 @@ from anchorcalc.links.common import (
     pressure,
 )
 from anchorcalc.mechanics import bolts, members, screws
-from anchorcalc.rig.parts import Bars, WasherSeat
+from anchorcalc.rig.parts import Bars, Frame, WasherSeat
 from anchorcalc.units import both_lengths
 
 if TYPE_CHECKING:
@@ -69,9 +69,13 @@ def deck_member_bending(question: Question) -> Strength:
 
 def own_member_bending(question: Question) -> Strength:
     """The cross-member that the bolts go through."""
-    anchor = question.anchor
-    x = anchor.base_at[0] + float(question.pull.resisting[:, 0].mean())
-    return _member_bending(question, (nearest_line(x, anchor.floor),), 1.0)
+    return _member_bending(question, (_own_line(question.anchor, question.pull.resisting),), 1.0)
+
+
+def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
+    """Centreline of the member that fasteners (n, 2) go through, or that a ring is welded to [m]."""
+    off = float(through[:, 0].mean()) if len(through) else 0.0
+    return nearest_line(anchor.base_at[0] + off, anchor.floor)
 
 
 _IN_ROW = 1e-4  # [m]
@@ -162,14 +166,9 @@ def member_joint(question: Question) -> Strength:
     anchor, basis = question.anchor, question.basis
     leg, length_ = anchor.floor.joint or (0.0, 0.0)
     in_member = anchor.mounting.in_member
-    lines = lines_beside(anchor)
-    if in_member.any():
-        lines = (nearest_line(anchor.base_at[0] + float(anchor.mounting.positions[in_member, 0].mean()), anchor.floor),)
-    worst = max(
-        _at_rail(anchor, line, rails, 1.0 if in_member.any() else None)
-        for line in lines
-        for rails in anchor.floor.rails
-    )
+    own = bool(in_member.any()) or isinstance(anchor.mounting.backing, Frame)
+    lines = (_own_line(anchor, anchor.mounting.positions[in_member]),) if own else lines_beside(anchor)
+    worst = max(_at_rail(anchor, line, rails, 1.0 if own else None) for line in lines for rails in anchor.floor.rails)
     strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
     share = worst * question.pull.normal
     return both_levels(

@@ -52,8 +52,11 @@ class Drafts:
         loaded = [state for state in result.states if state.verdict is not None]
         weak = {state.anchor for state in loaded if state.verdict != "pass"} or {state.anchor for state in loaded}
         names = {rig.anchors[name].mounting.name for name in weak}
-        self._anchors = [each for each in rig.anchors.values() if each.mounting.name in names]
-        """Anchors that get a change: those that do not pass, and those fastened alike."""
+        fastened = [each for each in rig.anchors.values() if len(each.mounting.positions)]
+        self._anchors = [each for each in fastened if each.mounting.name in names]
+        """Anchors that get a change: those that do not pass, and those fastened alike; none that are welded."""
+        self._movable = all(len(each.rings) == 1 for each in fastened) and len(fastened) == len(rig.anchors)
+        """Whether each ring has a base of its own that could stand elsewhere."""
         keys = {state.weakest_key for case in result.cases for state in case.straps if state.verdict != "pass"}
         keys |= {key for _, _, key, _ in result.rule_of_thumb.counted if result.rule_of_thumb.verdict != "pass"}
         self._weakest = keys

@@ -52,6 +52,8 @@ class _Drafts(StrapDrafts):
 
     def mountings(self) -> Iterator[Change]:
         """Other fasteners and backings for the rings that do not pass."""
+        if not self._anchors:
+            return
         first = self._anchors[0].mounting
         yield from self._new_holes(first)
         yield from self._stronger_ring(first)
@@ -150,7 +152,7 @@ class _Drafts(StrapDrafts):
 
     def _through_member(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
         """Rings moved so that one row of bolts goes through the nearest cross-member."""
-        if isinstance(mounting.backing, ThroughSteel):
+        if isinstance(mounting.backing, ThroughSteel) or not self._movable:
             return
         washer = largest_washer(thread, self._catalog)
         ends = sorted({round(float(x), 9) for x in mounting.positions[:, 0]})
@@ -253,7 +255,7 @@ class _Drafts(StrapDrafts):
         slot: str = "mounting",
     ) -> Change:
         """A change within the mountings, whatever they are called by then."""
-        anchors = [each.name for each in self._anchors]
+        anchors = [each.base for each in self._anchors]
 
         def edit(texts: Texts) -> None:
             for name in {texts["anchors"][anchor]["mounting"] for anchor in anchors}:
@@ -329,6 +331,8 @@ class _Drafts(StrapDrafts):
 
     def places(self) -> Iterator[Change]:
         """Rings moved next to a cross-member, or outward for flatter straps."""
+        if not self._movable:
+            return
         beside = {each.name: self._beside_member(each) for each in self._anchors}
         if any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in beside.items()):
             yield self._moved("rings moved next to a cross-member", "beside the nearest member", beside)
@@ -367,7 +371,7 @@ class _Drafts(StrapDrafts):
     def _from_line(self, anchor: AnchorSetting) -> float:
         """From the middle of a member to that of a ring right beside it."""
         plate = anchor.mounting.plate
-        half = max(anchor.mounting.base[0], plate.size[0] if plate is not None else 0.0) / 2
+        half = max(anchor.mounting.covers[0], plate.size[0] if plate is not None else 0.0) / 2
         return self._rig.floor.member.width / 2 + half + _ASIDE
 
     def _nearest_line(self, anchor: AnchorSetting) -> float:
@@ -390,7 +394,7 @@ def refasten(texts: Texts, name: str, words: str, mounting: Texts) -> None:
         del mountings[name]
     mountings[new] = mounting
     for anchor in texts["anchors"].values():
-        if anchor["mounting"] == name:
+        if anchor.get("mounting") == name:
             anchor["mounting"] = new
 
 
@@ -405,5 +409,6 @@ def _backing_words(mounting: MountingSetting) -> str:
         "plate": "a smaller or thinner plate",
         "bridge": "other bars",
         "member": "through the cross-member",
+        "frame": "welded to the frame",
     }
     return kinds[mounting.backing.kind]

@@ -70,6 +70,8 @@ def backed(rig: Rig, anchor: str | None, mounting: str | None) -> Backed:
     name = anchor if anchor is not None else _hardest_used(rig, result)
     if name not in rig.anchors:
         raise SizeError(f"no anchor {name!r}. Known: {'; '.join(rig.anchors)}")
+    if mounting is None and not len(rig.anchors[name].mounting.positions):
+        raise SizeError(f"the ring of anchor {name!r} is welded to the frame: nothing under the deck to size")
     if mounting is not None and mounting not in rig.mountings:
         raise SizeError(f"no mounting {mounting!r}. Known: {'; '.join(rig.mountings)}")
     if mounting is not None and mounting != rig.anchors[name].mounting.name:

@@ -136,7 +136,7 @@ class StrapDrafts(Drafts):
         content, spacing, floor = self._content, self._rig.floor.spacing, self._rig.floor
         # Each once, in an order that is the same in every run: a file that is written twice is the same file.
         pairs = dict.fromkeys(name for pair in self._pairs() for name in pair) or dict.fromkeys(self._hooked())
-        if not pairs or 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
+        if not (pairs and self._movable) or 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
             return
         moved: dict[str, tuple[str, str]] = {}
         for name in pairs:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.links.modes import ADVICE
 from anchorcalc.result.words import CASE_WORDS, ROOM
+from anchorcalc.rig.parts import Weld
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -27,6 +28,10 @@ def not_checked(rig: Rig) -> Iterator[str]:
     if rig.floor.joint is None:
         yield "the joints of cross-members and main rails"
     yield "the main rails and the frame under them"
+    welded = [anchor.mounting.fasteners for anchor in rig.anchors.values()]
+    if any(isinstance(each, Weld) for each in welded):
+        unsaid = any(isinstance(each, Weld) and each.leg is None for each in welded)
+        yield f"welds of rings to the frame: who made them, and how{'; nobody gave their size' if unsaid else ''}"
     if any(anchor.mounting.ring_is_rated and anchor.mounting.ring_flat is None for anchor in rig.anchors.values()):
         yield "rings pulled at a low angle: many hold less there than their rating"
     yield "the load's own frame where the straps hook on"
