@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from anchorcalc.links.common import FloatArray, Pull
-from anchorcalc.mechanics.base import Base, BasePlate, Fasteners
+from anchorcalc.mechanics.base import Base, BasePlate, Fasteners, Opening
 from anchorcalc.mechanics.outline import turned
 from anchorcalc.mechanics.plate_body import Patch
 from anchorcalc.rig.parts import Bolts, Weld
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from anchorcalc.links.common import Neighbour
-    from anchorcalc.rig.parts import AnchorSetting, Place2
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
 _NU_STEEL = 0.3
@@ -48,7 +48,7 @@ def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis, beside: Seque
     count = float(len(positions))
     loose = isinstance(anchor.mounting.fasteners, Bolts)
     first = max(count * basis.factor("bolts_bearing_sideways"), 1.0) if loose else count
-    most = _most_sideways(positions, anchor.rings, anchor.base_at, pulls)
+    most = _most_sideways(positions, np.array(anchor.rings) - np.array(anchor.base_at), pulls)
     return Pull(
         direction=(x, y, z),
         tensions=np.maximum(answer.tensions, 0.0),
@@ -90,6 +90,7 @@ class _Asked(NamedTuple):
     stiffness: float
     head: float
     bed: float
+    opening: Opening | None
 
 
 class _Answer(NamedTuple):
@@ -111,7 +112,8 @@ def _asked(anchor: AnchorSetting, basis: Basis) -> _Asked:
     rings = turned(np.array(anchor.rings) - np.array(anchor.base_at), -mounting.turned)
     feet = tuple((float(x), float(y)) for x, y in rings)
     E, thickness = mounting.base_steel.E, mounting.base_thickness
-    return _Asked(mounting.base, thickness, E, mounting.foot, feet, places, stiffness, head, bed)
+    opening = None if mounting.cut_out is None else Opening(mounting.cut_out, mounting.cut_out_corner)
+    return _Asked(mounting.base, thickness, E, mounting.foot, feet, places, stiffness, head, bed, opening)
 
 
 @lru_cache(maxsize=40)
@@ -119,7 +121,8 @@ def _base(asked: _Asked) -> Base:
     size, foot = asked.size, asked.foot
     plate = BasePlate((-size[0] / 2, size[0] / 2), (-size[1] / 2, size[1] / 2), asked.thickness, asked.E, _NU_STEEL)
     feet = [_foot(at, foot, size) for at in asked.feet]
-    return Base(plate, Fasteners(np.array(asked.places), asked.stiffness, asked.head), asked.bed, feet)
+    fasteners = Fasteners(np.array(asked.places), asked.stiffness, asked.head)
+    return Base(plate, fasteners, asked.bed, feet, opening=asked.opening)
 
 
 def _foot(at: tuple[float, float], foot: tuple[float, float], size: tuple[float, float]) -> Patch:
@@ -139,8 +142,8 @@ def _under(asked: _Asked, pulls: tuple[Force, ...], height: float) -> _Answer:
     return _Answer(response.tensions, middles, response.pad_forces, response.greatest_moment)
 
 
-def _most_sideways(positions: FloatArray, rings: Sequence[Place2], base_at: Place2, pulls: Sequence[Force]) -> float:
-    """Greatest in-plane force on a fastener per newton of pull, of the rings on one base together [-].
+def _most_sideways(positions: FloatArray, off: FloatArray, pulls: Sequence[Force]) -> float:
+    """Greatest in-plane force on a fastener per newton of pull, of rings `off` (r, 2) the middle of their base [-].
 
     Even shares, and what stops the base from turning where the pattern's middle is not under the ring, by the
     distance from that middle (elastic method for eccentric groups, AISC Manual part 7).
@@ -149,7 +152,7 @@ def _most_sideways(positions: FloatArray, rings: Sequence[Place2], base_at: Plac
     spread = float(np.square(about).sum())
     forces = np.broadcast_to(ways.sum(axis=0) / len(positions), positions.shape)
     if spread > 0:
-        x, y = (np.array(rings) - np.array(base_at) - positions.mean(axis=0)).T
+        x, y = (off - positions.mean(axis=0)).T
         moment = float((x * ways[:, 1] - y * ways[:, 0]).sum())
         forces = forces + moment * np.stack([-about[:, 1], about[:, 0]], axis=1) / spread
     return float(np.hypot(*forces.T).max())

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from anchorcalc.mechanics.free_plate import Products
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine, PlateError, grid_lines
@@ -60,6 +60,18 @@ class BasePlate:
     nu: float
 
 
+class Opening(NamedTuple):
+    """A rectangle about the middle of the base with round corners where there is no wood under it."""
+
+    size: tuple[float, float]  # along x, along y [m]
+    corner: float = 0.0  # radius [m]; half of the size where it is round
+
+    def takes(self, places: FloatArray) -> NDArray[np.bool_]:
+        """Which of places (n, 2) lie in it, (n,)."""
+        beyond = np.abs(places) - (np.array(self.size) / 2 - self.corner)
+        return np.asarray((beyond.max(axis=1) < 0) | (np.hypot(*np.maximum(beyond, 0.0).T) < self.corner))
+
+
 class Fasteners(NamedTuple):
     """Screws or bolts that only pull."""
 
@@ -95,6 +107,7 @@ class Base:
     fasteners : what holds it down
     bed : pressure per deflection of the wood under it [N/m³]
     feet : where the rings stand on it
+    opening : where the wood under it is cut away
     fineness : cells are smaller by this factor than they are as a rule [-]
 
     Attributes
@@ -108,9 +121,16 @@ class Base:
     """
 
     def __init__(
-        self, plate: BasePlate, fasteners: Fasteners, bed: float, feet: Sequence[Patch], *, fineness: float = 1.0
+        self,
+        plate: BasePlate,
+        fasteners: Fasteners,
+        bed: float,
+        feet: Sequence[Patch],
+        *,
+        opening: Opening | None = None,
+        fineness: float = 1.0,
     ) -> None:
-        self._plate, self._feet = plate, tuple(feet)
+        self._plate, self._feet, self._opening = plate, tuple(feet), opening
         self._places = np.asarray(fasteners.places, dtype=np.float64).reshape(-1, 2)
         self._check()
         self._heads = [_within(plate, disc(x, y, fasteners.head)) for x, y in self._places]
@@ -190,8 +210,10 @@ class Base:
             lines = _lines(side, _widest(self._plate, side), feet, places, fineness)
             rows.append((lines, widths_at(lines)))
         (x, widths_x), (y, widths_y) = rows
-        self._pressed = np.stack([axis.ravel() for axis in np.meshgrid(x, y, indexing="ij")], axis=1)
-        self._bed = self._all.new_contacts(bed * np.outer(widths_x, widths_y).ravel())
+        places = np.stack([axis.ravel() for axis in np.meshgrid(x, y, indexing="ij")], axis=1)
+        on_wood = np.ones(len(places), dtype=bool) if self._opening is None else ~self._opening.takes(places)
+        self._pressed = places[on_wood]
+        self._bed = self._all.new_contacts(bed * np.outer(widths_x, widths_y).ravel()[on_wood])
         self._body.add(self._bed, self._pressed[:, 0], self._pressed[:, 1], -1.0)
 
 

@@ -228,7 +228,7 @@ def test_heads_go_through_the_lifted_layer_only(catalog: Catalog) -> None:
     ],
 )
 def test_an_eccentric_pattern_turns_about_its_middle(points: list[tuple[float, float]], most: float) -> None:
-    assert _most_sideways(np.array(points, dtype=float), np.array([1.0, 0.0, 0.0])) == pytest.approx(most)
+    assert _most_sideways(np.array(points, dtype=float), np.zeros((1, 2)), [(1.0, 0.0, 0.0)]) == pytest.approx(most)
 
 
 def test_a_ring_holds_each_of_two_straps_that_pull_against_each_other(catalog: Catalog) -> None:
