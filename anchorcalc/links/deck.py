@@ -227,7 +227,13 @@ def hold_down_screw(question: Question) -> tuple[float, float, str]:
         out, out_allowable = _out_of_layers_below(question, screw)
         what = "thread out of the layers below"
     low = min((head, "head through the panel"), (out, what), (tension, "screw breaks"))
-    return low[0], min(head_allowable, out_allowable, tension / omega), low[1]
+    left = _left_of_screw(question)
+    return left * low[0], left * min(head_allowable, out_allowable, tension / omega), low[1]
+
+
+def _left_of_screw(question: Question) -> float:
+    """Share of a deck screw's strength that rust leaves [-]."""
+    return question.basis.factor("rusted_screw") if question.anchor.floor.hold_down_condition == "rusted" else 1.0
 
 
 def _out_of_layers_below(question: Question, screw: Screw) -> tuple[float, float]:
@@ -256,7 +262,8 @@ def hold_down_sideways(question: Question) -> tuple[float, float]:
     through = _sideways_into_steel if into == "members" else _sideways_into_wood
     ways = [through(question, layers[number:]) for number in range(len(layers))]
     low, allowable = (max(way) for way in zip(*ways, strict=True))
-    return low, allowable
+    left = _left_of_screw(question)
+    return left * low, left * allowable
 
 
 # The same for every ring of a deck, in every case.

@@ -94,6 +94,21 @@ def plates_under(question: Question) -> list[PlateUnder]:
     return found
 
 
+def deck_taken_in(question: Question) -> tuple[Span, Span]:
+    """Deck that has a part in what a ring holds: from and to along and across the trailer [m].
+
+    Raises
+    ------
+    PlateError
+        None is lifted.
+    """
+    if not lifted_layers(question.anchor):
+        raise PlateError("no sound layer is lifted")
+    piece = _Lift(question).piece
+    (x0, x1), (y0, y1) = (piece.place(x, y) for x, y in zip(piece.x, piece.y, strict=True))
+    return (min(x0, y0), max(x0, y0)), (min(x1, y1), max(x1, y1))
+
+
 # --- which layers -------------------------------------------------------------------------------------------
 
 

@@ -24,6 +24,7 @@ Span = tuple[float, float]
 _SPANS_ASIDE = 1.5  # deck taken in on either side of what loads it, in spans
 _BAYS_AHEAD = 2  # members taken in behind and ahead of what loads it
 _ROOM = 1e-6  # [m]
+_MISSED = 3  # rows nearest to an anchor of which one may be missing
 
 
 Places = tuple[tuple[float, float], ...]
@@ -108,6 +109,10 @@ class Piece:
     def local(self, x: float, y: float) -> tuple[float, float]:
         """A place of the scenario in the piece's frame [m]."""
         return round(self.way * (x - self._at[0]), 9), round(self.side * (y - self._at[1]), 9)
+
+    def place(self, x: float, y: float) -> tuple[float, float]:
+        """A place of the piece's frame in the scenario's [m]."""
+        return self._at[0] + self.way * x, self._at[1] + self.side * y
 
     def _lines(self) -> list[float]:
         return sorted(self.local(line, 0.0)[0] for line in self._floor.lines)
@@ -239,13 +244,25 @@ class Piece:
         planks = all(layer.section.I_perp == 0 for layer in self.layers)
         if not planks:
             board = Board(self.x, self.y, rigidities, t)
-            yield (board,), tuple(self._screws(rows) for rows in self._rows_of_screws())
+            ways = chain.from_iterable(map(self._with_gaps, self._rows_of_screws()))
+            yield (board,), tuple(map(self._screws, ways))
             return
         width = self._floor.plank_width or self._basis.factor("plank_width")
         for shift in (0.0, 0.5):
             edges = self._plank_edges(width, shift)
             boards = tuple(Board(self.x, edge, rigidities, t, whole=True) for edge in edges)
-            yield boards, (self._screws([place for edge in edges for place in self._in_plank(edge)]),)
+            rows = [place for edge in edges for place in self._in_plank(edge)]
+            yield boards, tuple(map(self._screws, self._with_gaps(rows)))
+
+    def _with_gaps(self, rows: list[float]) -> Iterator[list[float]]:
+        """The rows as they are and, where some screws are missing, without each of those nearest to the anchor.
+
+        The one beside the anchor is not always the worst to miss: it also relieves its neighbours' boards.
+        """
+        yield rows
+        if self._floor.hold_down_condition == "some missing":
+            for gone in sorted(rows, key=lambda y: (abs(y), y))[:_MISSED]:
+                yield [y for y in rows if y != gone]
 
     def _plank_edges(self, width: float, shift: float) -> list[Span]:
         """Edges of the planks across the room, one `shift` of its width off the place; cut at the room's ends."""

@@ -6,7 +6,7 @@ A body is a rectangle with round corners: its core, and a radius beyond it. Dist
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, hypot, inf, sin, sqrt
+from math import cos, hypot, inf, pi, sin, sqrt
 from typing import Final, Literal
 
 import numpy as np
@@ -50,6 +50,21 @@ def covered(size: tuple[float, float], angle: float) -> tuple[float, float]:
     """Length and width along the axes of what a rectangle of `size` covers that is turned by `angle` [rad]."""
     c, s = abs(cos(angle)), abs(sin(angle))
     return (size[0] * c + size[1] * s, size[0] * s + size[1] * c) if angle else size
+
+
+def outline(size: tuple[float, float], corner: float, angle: float) -> list[tuple[float, float]]:
+    """Places round a rectangle about the origin, to the left: its corners, round ones in steps of 10 degrees.
+
+    `size` along and across, radius of the corners [m], turned to the left by `angle` [rad].
+    """
+    x, y = size[0] / 2 - corner, size[1] / 2 - corner
+    steps = np.radians(np.arange(0, 91, 10) if corner else [0])
+    around = [
+        (cx + corner * cos(start + step), cy + corner * sin(start + step))
+        for cx, cy, start in ((x, y, 0.0), (-x, y, pi / 2), (-x, -y, pi), (x, -y, 3 * pi / 2))
+        for step in steps
+    ]
+    return [(float(u), float(v)) for u, v in turned(around, angle)]
 
 
 @dataclass(frozen=True)

@@ -53,6 +53,7 @@ class LayerSetting:
     condition: Condition
     joints_across: tuple[float, ...]
     joints_along: tuple[float, ...]
+    joints_known: bool  # whether anybody said where its sheets meet
     fixed: Fixing | None  # what fastens it to the layers below
 
     @property
@@ -101,6 +102,7 @@ class FloorSetting:
     hold_down: Screw
     hold_down_spacing: float
     hold_down_first_at: float | None  # from the side edge; None where nobody gave it
+    hold_down_condition: Literal["sound", "some missing", "rusted"]
     heads_on: int  # number of the layer that the screws' heads lie on, the top layer is 1
     plank_width: float | None
     screws_per_crossing: int

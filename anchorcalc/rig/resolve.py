@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 from anchorcalc.rig.ledger import Ledger, Lookup
 from anchorcalc.rig.mounting import mounting_setting
@@ -109,6 +109,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         hold_down=rows.noted(catalog.screw_named(deck.hold_down.screw)),
         hold_down_spacing=deck.hold_down.spacing,
         hold_down_first_at=_first_at(deck, ledger),
+        hold_down_condition=_hold_down_condition(deck, ledger),
         heads_on=_heads_on(deck, ledger),
         plank_width=_plank_width(deck, ledger, catalog),
         screws_per_crossing=_screws_per_crossing(deck),
@@ -133,7 +134,8 @@ def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) 
     panel = rows.noted(rows.catalog.panel(layer.panel))
     section = panel.section(layer.thickness)
     in_sheets = section.I_perp > 0  # planks have a joint at every edge, known as such
-    if in_sheets and layer.sheets is None and not layer.joints_across and not layer.joints_along:
+    unknown = in_sheets and layer.sheets is None and not layer.joints_across and not layer.joints_along
+    if unknown:
         ledger.assume(f"sheet joints of layer {number}", "none near a ring", "none given; look from below")
     return LayerSetting(
         panel=panel,
@@ -144,6 +146,7 @@ def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) 
         condition=rows.noted(rows.catalog.condition(layer.condition)),
         joints_across=layer.across(deck.length),
         joints_along=layer.joints_along,
+        joints_known=not unknown,
         fixed=_fixed(layer, rows),
     )
 
@@ -159,6 +162,15 @@ def _first_at(deck: Deck, ledger: Ledger) -> float | None:
         why = "not given; the worst of a whole spacing from the edge, beside a ring, and half-way between two"
         ledger.assume("first hold-down screw from the side edge", "the worst place", why)
     return deck.hold_down.first_at
+
+
+def _hold_down_condition(deck: Deck, ledger: Ledger) -> Literal["sound", "some missing", "rusted"]:
+    condition = deck.hold_down.condition
+    if condition is None:
+        ledger.assume(
+            "condition of the hold-down screws", "none missing, none rusted", "not given; look at each by a ring"
+        )
+    return condition or "sound"
 
 
 def _heads_on(deck: Deck, ledger: Ledger) -> int:

@@ -180,6 +180,11 @@ class Rig:
         """Anchors that a strap hangs on."""
         return frozenset(anchor for strap in self.straps.values() for anchor, _ in strap.legs)
 
+    @property
+    def strapped_in_order(self) -> tuple[str, ...]:
+        """Anchors that a strap hangs on, as they are described."""
+        return tuple(name for name in self.anchors if name in self.strapped)
+
     def course_of(self, strap: str) -> list[Place3]:
         """Where a strap runs [m]: from its ring over its points, and on to the second ring of one that slides."""
         legs, points = self.straps[strap].legs, self.straps[strap].course

@@ -181,6 +181,10 @@ class HoldDown(Part):
     first_at: SmallExtent | None = Field(
         None, description="from the side edge by the rings to the first screw of a row"
     )
+    condition: Literal["sound", "some missing", "rusted"] | None = Field(
+        None,
+        description="some missing: the worst one by each ring in every cross-member; rusted: each counts half",
+    )
     heads_on: Annotated[int, BeforeValidator(whole), Field(ge=1, le=6)] | None = Field(
         None, description="number of the layer that the screws' heads lie on, the top layer is 1"
     )

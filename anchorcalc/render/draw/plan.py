@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import hypot
+from math import degrees, hypot
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
@@ -360,11 +360,15 @@ def _in_the_way(name: str, shown: DeckPlan) -> int:
 def _true_size(name: str, shown: DeckPlan, sheet: _Sheet) -> Markup:
     """Base and plate of an anchor as large as they are."""
     anchor = shown.rig.anchors[name]
+    if anchor.base != name:  # drawn with the anchor whose base it stands on
+        return group()
     sizes = [anchor.mounting.base, *([anchor.mounting.plate.size] if anchor.mounting.plate is not None else [])]
     (x, y), drawn = sheet.at(*anchor.at), []
     for kind, (long, wide) in zip(("ring-base", "plate"), sizes, strict=False):
         width, height = wide * sheet.scale, long * sheet.scale
-        drawn.append(tag("rect", class_=kind, x=x - width / 2, y=y - height / 2, width=width, height=height))
+        box = {"x": x - width / 2, "y": y - height / 2, "width": width, "height": height}
+        askew = -degrees(anchor.mounting.turned) if kind == "ring-base" else 0.0
+        drawn.append(tag("rect", class_=kind, **box, transform=f"rotate({askew:g} {x:g} {y:g})" if askew else None))
     return group(*drawn)
 
 

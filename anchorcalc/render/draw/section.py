@@ -81,7 +81,7 @@ def _labels(parts: list[_Part], scale: float, origin: Point, edge: float) -> Ite
 
 def _parts(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> Iterator[_Part]:
     mounting = anchor.mounting
-    half = MM * max(mounting.base[0], mounting.plate.size[0] if mounting.plate else 0.0) / 2 + _BESIDE
+    half = MM * max(mounting.covers[0], mounting.plate.size[0] if mounting.plate else 0.0) / 2 + _BESIDE
     members = list(_members(anchor, half, units))
     reach = (min([-half, *(around(part.shapes)[0] - 4 for part in members)]),
              max([half, *(around(part.shapes)[2] + 4 for part in members)]))  # fmt: skip
@@ -107,7 +107,7 @@ def _row(anchor: AnchorSetting) -> list[tuple[float, bool]]:
 
 def _ring(anchor: AnchorSetting, units: UnitSystem) -> Iterator[_Part]:
     mounting = anchor.mounting
-    half, thick = MM * mounting.base[0] / 2, MM * mounting.base_thickness
+    half, thick = MM * mounting.covers[0] / 2, MM * mounting.base_thickness
     yield _Part(
         (patch((-half, 0.0, half, thick), "steel"),),
         f"ring's base {in_both(mounting.base_thickness, units)} thick", (half - 1, thick / 2),
@@ -122,7 +122,7 @@ def _ring(anchor: AnchorSetting, units: UnitSystem) -> Iterator[_Part]:
 
 
 def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem) -> Iterator[_Part]:
-    opening = MM * anchor.mounting.cut_out[0] / 2 if anchor.mounting.cut_out is not None else 0.0
+    opening = MM * anchor.mounting.opens[0] / 2 if anchor.mounting.opens is not None else 0.0
     level = 0.0
     for number, layer in enumerate(anchor.floor.layers, start=1):
         thick = MM * layer.thickness
@@ -136,7 +136,7 @@ def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem
         yield _Part(tuple(shapes), said, (reach[1] - 2, level - thick / 2))
         level -= thick
     if opening:
-        size = in_both(anchor.mounting.cut_out[0], units) if anchor.mounting.cut_out is not None else ""
+        size = in_both(anchor.mounting.opens[0], units) if anchor.mounting.opens is not None else ""
         ends = (Line((-opening, 0.0), (-opening, level), "cut-out"), Line((opening, 0.0), (opening, level), "cut-out"))
         yield _Part(ends, f"opening {size} along", (opening, level * 0.8))
 

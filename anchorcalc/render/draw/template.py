@@ -7,8 +7,10 @@ writes it to paper or to a file knows no mounting.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
+from anchorcalc.mechanics.outline import outline
 from anchorcalc.render import figures
 from anchorcalc.render.draw.dimensions import dimensions
 from anchorcalc.render.draw.letters import fitted
@@ -135,9 +137,10 @@ def _places(mounting: MountingSetting, *, turned: bool) -> list[Point]:
 
 
 def _outlines(mounting: MountingSetting, *, turned: bool) -> Iterator[Shape]:
-    yield from _about_the_middle(mounting.base, "base", turned=turned)
+    yield from _about_the_middle(mounting.base, "base", angle=mounting.turned, turned=turned)
     if mounting.cut_out is not None:
-        yield from _about_the_middle(mounting.cut_out, "cut-out", turned=turned)
+        corner = mounting.cut_out_corner
+        yield from _about_the_middle(mounting.cut_out, "cut-out", corner, angle=mounting.turned, turned=turned)
     if mounting.plate is not None:
         yield from _about_the_middle(mounting.plate.size, "backing", turned=turned)
     if isinstance(mounting.seat, WasherSeat):
@@ -145,10 +148,18 @@ def _outlines(mounting: MountingSetting, *, turned: bool) -> Iterator[Shape]:
         yield from (Circle(at, MM * mounting.seat.outside / 2, "backing") for at, in_member in places if not in_member)
 
 
-def _about_the_middle(size: tuple[float, float], layer: Layer, *, turned: bool) -> Iterator[Shape]:
-    """Four sides about the middle; `size` is length along and width across [m]."""
-    u, v = (MM * side / 2 for side in (size if turned else size[::-1]))
-    return rectangle((-u, -v, u, v), layer)
+def _about_the_middle(
+    size: tuple[float, float], layer: Layer, corner: float = 0.0, *, angle: float = 0.0, turned: bool
+) -> Iterator[Shape]:
+    """An outline about the middle; `size` is length along and width across, turned by `angle` [m, rad]."""
+    if not (corner or angle):
+        u, v = (MM * side / 2 for side in (size if turned else size[::-1]))
+        yield from rectangle((-u, -v, u, v), layer)
+    elif corner >= max(size) / 2:
+        yield Circle((0.0, 0.0), MM * corner, layer)
+    else:
+        around = [_at(x, y, turned=turned) for x, y in outline(size, corner, angle)]
+        yield from (Line(start, end, layer) for start, end in pairwise([*around, around[0]]))
 
 
 def drilled(mounting: MountingSetting, sheet: MountingSheet) -> float:

@@ -1,0 +1,77 @@
+"""A deck as it is found: screws rusted or gone, and joints that nobody told of."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from anchorcalc.links.path import Strengths
+from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.forces import Forces
+from anchorcalc.verdict.joints import joints_to_look_for
+from tests.conftest import Texts, edited, roadster
+from tests.links.setups import CATALOG, Held, deck, inches, links, rig_of, screws
+
+MOUNTING = screws(length="3 in", base_thickness="1 in")
+AT = (64.0, 12.0)
+
+
+def as_found(condition: str | None, hold: float = 8.0, first: float = 8.0) -> Texts:
+    found = deck(hold=hold, first_screw=first)
+    if condition is not None:
+        found["hold_down"]["condition"] = condition
+    return found
+
+
+def held(condition: str | None, **more: Any) -> dict[str, Held]:
+    return links(as_found(condition, **more), MOUNTING, AT)
+
+
+def test_a_rusted_screw_counts_half() -> None:
+    sound, rusted = held("sound"), held("rusted")
+    for key in ("hold_down", "deck_slides"):
+        assert rusted[key] == pytest.approx((sound[key].breaking / 2, sound[key].working / 2))
+    assert rusted["panel_bending"] == sound["panel_bending"]
+    assert sound == held(None)
+
+
+def test_a_screw_that_is_gone_is_the_worst_of_those_beside_the_ring() -> None:
+    # The deck is 72 in wide, the ring 12 in off its middle: rows at 28, 20, 12, 4 … in, the one at 12 beside the ring.
+    # Without that one its neighbours take over and hold a little more; without one of them the one beside takes more.
+    # As much as in rows 16 in apart with one of them beside the ring is the most it can be.
+    sound, missing, half = held("sound"), held("some missing"), held("sound", hold=16.0)
+    assert half["hold_down"].breaking < missing["hold_down"].breaking < 0.98 * sound["hold_down"].breaking
+
+
+# --- joints -------------------------------------------------------------------------------------------------------
+
+
+def told(texts: Texts) -> list[str]:
+    rig = rig_of(texts)
+    return list(joints_to_look_for(Forces(rig, Strengths(rig.basis))))
+
+
+def test_what_to_look_for_first() -> None:
+    """Members every 16 in from 8 in on: two behind the front rings at 172 in, 168 and 152, and one ahead."""
+    texts = edited(roadster(), "deck", "layers", 1, "joints_across", value=["96 in"])
+    front, rear = told(texts)
+    assert front == (
+        "sheet joints 152 in to 184 in from the rear, by front left, front right: none may cross there, nor run along "
+        "1 in to 40 in from the middle; layer 1"
+    )
+    assert rear.startswith("sheet joints 8 in to 40 in from the rear, by rear left, rear right: ")
+    assert check_rig(rig_of(texts)).not_checked[0] == front
+    both = edited(texts, "deck", "layers", 0, "sheets", value={"length": "96 in", "first": "96 in"})
+    assert told(both) == []
+
+
+@pytest.mark.parametrize(("joint", "matters"), [(151.0, False), (152.0, False), (162.0, True), (184.5, False)])
+def test_a_joint_there_changes_the_figures_and_one_elsewhere_does_not(joint: float, matters: bool) -> None:
+    def hold_down(texts: Texts) -> float:
+        (anchor,) = (each for each in check_rig(rig_of(texts)).anchors if each.anchor == "front left")
+        return next(link.working for link in anchor.links if link.key == "hold_down")
+
+    joined = edited(roadster(), "deck", "layers", 0, "joints_across", value=[inches(joint)])
+    assert (hold_down(joined) < hold_down(roadster())) == matters
+    assert CATALOG.factor("rusted_screw") == 0.5
