@@ -348,11 +348,11 @@ class Steel(Row):
 
 
 class Member(Row):
-    """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg or wall."""
+    """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg, wall or flange."""
 
     SAME = "shape, size and thickness"
 
-    shape: Literal["angle", "channel", "tube"]
+    shape: Literal["angle", "channel", "i", "tube"]
     depth: Side
     width: Side
     thickness: Wall
@@ -381,7 +381,7 @@ class Member(Row):
             inertia = flat * (t**2 / 12 + (h - t / 2 - middle) ** 2)
             inertia += upright * ((h - t) ** 2 / 12 + ((h - t) / 2 - middle) ** 2)
             return inertia / max(middle, h - middle)
-        walls, flange = (2 * t, t) if self.shape == "tube" else (t, _FLANGE_OVER_WEB * t)
+        walls, flange = {"tube": (2 * t, t), "i": (t, t)}.get(self.shape, (t, _FLANGE_OVER_WEB * t))
         return (b * h**3 - (b - walls) * max(h - 2 * flange, 0.0) ** 3) / (6 * h)
 
 

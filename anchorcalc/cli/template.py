@@ -48,6 +48,8 @@ def command(
     rig = rig_of(file, own_tables, units)
     if mounting not in rig.mountings:
         raise click.UsageError(_unknown(mounting, list(rig.mountings)))
+    if not len(rig.mountings[mounting].positions):
+        raise click.UsageError(f"mounting {mounting!r} is welded to the frame: there is nothing to drill")
     from anchorcalc.verdict.check import check_rig
 
     result = check_rig(rig.with_mounting(mounting))

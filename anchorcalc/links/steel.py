@@ -197,6 +197,8 @@ def _at_rail(anchor: AnchorSetting, line: float, rails: float, own_share: float 
 def bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
     anchor = question.anchor
+    if anchor.floor.member.shape == "i":
+        return "an I-section has its web under the middle of its face: no bolt goes through there"
     room = anchor.floor.member.width / 2 - anchor.mounting.bolts.thread.D  # a diameter of steel beside its middle
     for along in sorted(set(question.pull.resisting[:, 0].tolist())):
         x = anchor.base_at[0] + along

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.render.draw.letters import wrapped
 from anchorcalc.render.draw.shapes import MM, Box, Circle, Line, Patch, Point, Shape, Words, around, patch, placed
-from anchorcalc.rig.parts import Bars, Bolts, Screws
+from anchorcalc.rig.parts import Bars, Bolts, Frame, Screws
 from anchorcalc.units import in_both
 
 if TYPE_CHECKING:
@@ -108,12 +108,15 @@ def _row(anchor: AnchorSetting) -> list[tuple[float, bool]]:
 def _ring(anchor: AnchorSetting, units: UnitSystem) -> Iterator[_Part]:
     mounting = anchor.mounting
     half, thick = MM * mounting.covers[0] / 2, MM * mounting.base_thickness
+    low = -MM * anchor.floor.thickness if isinstance(mounting.backing, Frame) else 0.0
     yield _Part(
-        (patch((-half, 0.0, half, thick), "steel"),),
-        f"ring's base {in_both(mounting.base_thickness, units)} thick", (half - 1, thick / 2),
+        (patch((-half, low, half, low + thick), "steel"),),
+        f"ring's base {in_both(mounting.base_thickness, units)} thick", (half - 1, low + thick / 2),
     )  # fmt: skip
     radius, high = min(half * 0.45, 22.0), MM * mounting.pull_height
-    arcs = [[(r * cos(pi * k / 24), thick + r * sin(pi * k / 24)) for k in range(25)] for r in (radius, radius - 5)]
+    arcs = [
+        [(r * cos(pi * k / 24), low + thick + r * sin(pi * k / 24)) for k in range(25)] for r in (radius, radius - 5)
+    ]
     yield _Part(
         (Patch((*arcs[0], *reversed(arcs[1])), "steel"), Circle((0.0, high), 1.2, "hole")),
         f"ring, its shape only sketched; the strap pulls {in_both(mounting.pull_height, units)} above the deck",
@@ -123,6 +126,8 @@ def _ring(anchor: AnchorSetting, units: UnitSystem) -> Iterator[_Part]:
 
 def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem) -> Iterator[_Part]:
     opening = MM * anchor.mounting.opens[0] / 2 if anchor.mounting.opens is not None else 0.0
+    if isinstance(anchor.mounting.backing, Frame):  # the deck ends where the ring stands on the steel
+        opening = MM * anchor.mounting.covers[0] / 2
     level = 0.0
     for number, layer in enumerate(anchor.floor.layers, start=1):
         thick = MM * layer.thickness
@@ -135,8 +140,8 @@ def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem
         said = f"layer {number}: {layer.panel.name} {in_both(layer.thickness, units)}, {way}"
         yield _Part(tuple(shapes), said, (reach[1] - 2, level - thick / 2))
         level -= thick
-    if opening:
-        size = in_both(anchor.mounting.opens[0], units) if anchor.mounting.opens is not None else ""
+    if anchor.mounting.opens is not None:
+        size = in_both(anchor.mounting.opens[0], units)
         ends = (Line((-opening, 0.0), (-opening, level), "cut-out"), Line((opening, 0.0), (opening, level), "cut-out"))
         yield _Part(ends, f"opening {size} along", (opening, level * 0.8))
 
@@ -173,7 +178,8 @@ def _members(anchor: AnchorSetting, half: float, units: UnitSystem) -> Iterator[
         if broken and said:
             said += f", its middle {in_both(abs(off) / MM, units)} from the ring's"
         level = -MM * (floor.thickness + floor.member.depth / 2)
-        side_wall = wide / 2 - 1 if floor.member.shape == "tube" else MM * floor.member.thickness / 2 - wide / 2
+        beside = {"tube": wide / 2 - 1, "i": 0.0}
+        side_wall = beside.get(floor.member.shape, MM * floor.member.thickness / 2 - wide / 2)
         yield _Part(tuple(shapes), said, (at + side_wall, level))
 
 
@@ -191,9 +197,10 @@ def _member(floor: FloorSetting, at: float) -> Iterator[Shape]:
     wide, deep, thick = MM * row.width, MM * row.depth, MM * row.thickness
     left, right, bottom = at - wide / 2, at + wide / 2, top - deep
     yield patch((left, top - thick, right, top), "steel")
-    yield patch((left, bottom, left + thick, top - thick), "steel")
+    upright = at - thick / 2 if row.shape == "i" else left
+    yield patch((upright, bottom, upright + thick, top - thick), "steel")
     if row.shape != "angle":
-        yield patch((left + thick, bottom, right, bottom + thick), "steel")
+        yield patch((left if row.shape == "i" else left + thick, bottom, right, bottom + thick), "steel")
     if row.shape == "tube":
         yield patch((right - thick, bottom + thick, right, top - thick), "steel")
 
