@@ -14,6 +14,7 @@ from anchorcalc.rig.resolve import resolve
 from anchorcalc.verdict.blocking import blocking_notes
 from anchorcalc.verdict.fits import fitting_requirements, hitch_warnings
 from anchorcalc.verdict.forces import Forces
+from anchorcalc.verdict.gaps import missing_fasteners
 from anchorcalc.verdict.joints import joints_to_look_for
 from anchorcalc.verdict.rules import anchor_limits, older_rule, requirements, rule_of_thumb
 from anchorcalc.verdict.states import anchor_state
@@ -95,7 +96,13 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
         requirements=beside,
         unrated=rig.unrated,
         assumed=rig.assumed,
-        warnings=(*rig.odd, *_of_the_rules(forces), *blocking_notes(rig), *hitch_warnings(sheet.weights, rig.units)),
+        warnings=(
+            *rig.odd,
+            *missing_fasteners(forces),
+            *_of_the_rules(forces),
+            *blocking_notes(rig),
+            *hitch_warnings(sheet.weights, rig.units),
+        ),
         not_checked=(*joints_to_look_for(forces), *not_checked(rig)),
         cautions=(*GENERAL_CAUTIONS, *rules.cautions),
         rechecks=rules.rechecks,
