@@ -1,0 +1,128 @@
+"""Set-ups as a person would write them down from their description alone: checked, planned, and drawn for drilling."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from anchorcalc.catalog.tables import Catalog
+from anchorcalc.render.draw.plan import DeckPlan, plan_svg
+from anchorcalc.render.draw.template import template_of
+from anchorcalc.render.draw.template_svg import template_svg
+from anchorcalc.result.check import Result
+from anchorcalc.rig.resolve import resolve
+from anchorcalc.rig.rig import Rig
+from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.verdict.check import check_rig
+
+# A small trailer: one layer of plywood on tubes, the first 8 in from the rear, and a mower of 900 lb.
+TRAILER = """
+title: {title}
+rules: us-road
+load:
+  name: mower
+  weight: 900 lb
+  centre_of_gravity: [72 in, 0 in, 18 in]
+  wheels: {{fl: [96 in, 16 in], fr: [96 in, -16 in], rl: [48 in, 16 in], rr: [48 in, -16 in]}}
+  tie_points:
+    front left:  {{at: [100 in, 10 in, 16 in], rated: 2000 lbf}}
+    front right: {{at: [100 in, -10 in, 16 in], rated: 2000 lbf}}
+    rear left:   {{at: [44 in, 10 in, 16 in], rated: 2000 lbf}}
+    rear right:  {{at: [44 in, -10 in, 16 in], rated: 2000 lbf}}
+deck:
+  width: 52 in
+  length: 144 in
+  {more}
+  layers: [{{panel: softwood-plywood, thickness: 3/4 in, face_grain: along, condition: sound}}]
+  layers_joined: loose
+  cross_members: {{spacing: {spacing} in, first_at: 8 in, steel: mild, rails: 40 in, {members}}}
+  hold_down: {{screw: "#12 self-drilling", spacing: 6 in, first_at: 3 in, heads_on: 1, condition: {screws}}}
+mountings:{mountings}
+anchors: {{{anchors}}}
+straps:
+  front left:  {{anchor: fl, to: front left, kind: webbing, width: 2 in, rated: 3333 lbf, hand_tension: 100 lbf}}
+  front right: {{anchor: fr, to: front right, kind: webbing, width: 2 in, rated: 3333 lbf, hand_tension: 100 lbf}}
+  rear left:   {{anchor: rl, to: rear left, kind: webbing, width: 2 in, rated: 3333 lbf, hand_tension: 100 lbf}}
+  rear right:  {{anchor: rr, to: rear right, kind: webbing, width: 2 in, rated: 3333 lbf, hand_tension: 100 lbf}}
+"""
+
+PAN = """
+  pan:
+    ring: {rated: 1500 lbf, base: [8 in, 8 in], base_thickness: 1/8 in, base_steel: mild, pull_height: 0 in}
+    fasteners:
+      {kind: bolt, size: 5/16-18, grade: SAE 5,
+       at: {points: [[3.5 in, 0 in], [-3.5 in, 0 in], [1.75 in, 3 in], [1.75 in, -3 in], [-1.75 in, 3 in],
+                     [-1.75 in, -3 in]]}}
+    backing: {kind: washers, outside: 1 1/2 in, thickness: 1/8 in, steel: mild}
+    cut_out: {circle: 4 1/2 in}
+    base_turned: 30 deg
+"""
+PLATE = """
+  two rings:
+    ring: {rated: 1500 lbf, base: [4 in, 14 in], base_thickness: 1/4 in, base_steel: mild, pull_height: 1 in}
+    fasteners: {kind: bolt, size: 3/8-16, grade: SAE 5, at: {rectangle: [2 1/2 in, 12 in]}}
+    backing: {kind: washers, outside: 2 in, thickness: 1/8 in, steel: mild}
+"""
+WELDED = """
+  welded:
+    ring: {rated: 1500 lbf, base: [3 in, 3 in], pull_height: 1 in}
+    backing: {kind: frame, weld: 3/16 in, length: 6 in}
+"""
+FOUR = "{name}l: {{at: [{x} in, 20 in], mounting: {mounting}}}, {name}r: {{at: [{x} in, -20 in], mounting: {mounting}}}"
+SET_UPS = {
+    "rings in pans with a round opening, turned so that their bolts miss a member": {
+        "spacing": "12",
+        "mountings": PAN + WELDED,
+        "anchors": f"{FOUR.format(name='f', x=122, mounting='pan')}, {FOUR.format(name='r', x=20, mounting='welded')}",
+    },
+    "two rings on one plate in front, welded ones behind, on beams with a header and one of them gone": {
+        "mountings": PLATE + WELDED,
+        "anchors": "plate: {at: [130 in, 0 in], mounting: two rings}, fl: {on: plate, at: [130 in, 4 in]}, "
+        f"fr: {{on: plate, at: [130 in, -4 in]}}, {FOUR.format(name='r', x=24, mounting='welded')}",
+        "members": "section: i-S3x5.7, also_at: [142 in], without: [56 in]",
+        "more": "nose: {length: 20 in, width: 30 in}",
+        "screws": "rusted",
+    },
+}
+
+
+def written(name: str) -> str:
+    blank = {"spacing": "16", "members": "section: tube-2x2x1/8", "more": "", "screws": "sound"}
+    return TRAILER.format(title=name, **{**blank, **SET_UPS[name]})
+
+
+@pytest.fixture(scope="module", params=list(SET_UPS), ids=["pans", "plate"])
+def found(request: pytest.FixtureRequest) -> tuple[str, Rig, Result]:
+    catalog = Catalog()
+    rig = resolve(parse_scenario(written(request.param), "it", catalog=catalog), catalog)
+    return request.param, rig, check_rig(rig)
+
+
+def test_it_is_checked(found: tuple[str, Rig, Result]) -> None:
+    name, _, result = found
+    by_name: dict[str, Any] = {anchor.anchor: anchor for anchor in result.anchors}
+    assert set(by_name) == {"fl", "fr", "rl", "rr"}
+    assert all(case.held for case in result.cases)
+    assert not any(place.conflicts for place in result.sheet.places), name
+    if name.startswith("two"):
+        keys = {link.key for link in by_name["rl"].links}
+        assert keys == {"ring", "weld", "frame_wall", "under_ring"}
+        assert any("welds of rings to the frame" in line for line in result.not_checked)
+    else:
+        sheet = result.sheet.mountings[0]
+        # The opening is round: from a bolt at 3 1/2 in to its rim 3 1/2 - 2 1/4 = 1 1/4 in.
+        (rim,) = (each.found for each in sheet.distances if each.what == "hole to the cut-out")
+        assert rim == pytest.approx((3.473 - 2.25) * 0.0254, abs=1e-4)  # the nearest stand at √(1.75² + 3²) = 3.473 in
+
+
+def test_it_is_drawn(found: tuple[str, Rig, Result]) -> None:
+    name, rig, result = found
+    plan = plan_svg(DeckPlan(rig, result))
+    if name.startswith("two"):
+        assert plan.count('class="ring-base"') == 3  # one for both rings in front
+        return
+    assert plan.count('transform="rotate(-30 ') == 2
+    template = template_svg(template_of(rig, "pan", result.sheet.mountings[0], ""))
+    assert re.search(r'<circle[^>]*r="57.15"', template)
