@@ -26,6 +26,7 @@ class Shape:
             return self._resolved(self._definitions[schema["$ref"].rpartition("/")[2]])
         if "anyOf" in schema:  # a value or nothing: the value counts
             values = [way for way in schema["anyOf"] if way.get("type") != "null"]
+            values = values if len(values) == 1 else [way for way in values if "$ref" in way]  # or a part with keys
             return self._resolved(values[0]) if len(values) == 1 else {}
         return schema
 

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from anchorcalc.mechanics.outline import covered, turned
 from anchorcalc.names import ShortName
-from anchorcalc.scenario.quantities import Height, Part, Point2, Rating, Size2, SmallExtent, Thickness, Turn
+from anchorcalc.scenario.quantities import Height, Part, Point2, Rating, Size2, SmallExtent, Thickness, Turn, size_told
 
 _MOST_FASTENERS: Final = 12  # of one mounting
 
@@ -181,7 +181,7 @@ class CutOut(Part):
 
 def _as_cut_out(given: Any) -> Any:
     """A pair is the size of one with sharp corners."""
-    return {"size": given} if isinstance(given, list | tuple) else given
+    return {"size": given} if size_told(given) else given
 
 
 class Mounting(Part):

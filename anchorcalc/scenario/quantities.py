@@ -76,13 +76,14 @@ _LENGTH, _FORCE, _WEIGHT = _schema("length"), _schema("force"), _schema("weight"
 
 _PLACES: Final = (-30.0, 30.0)
 _HEIGHTS: Final = (0.0, 5.0)
+_SMALL: Final = (0.002, 1.5)
 
 Place = Annotated[float, _reader("length", *_PLACES), _LENGTH]
 Extent = Annotated[float, _reader("length", 0.0, 30.0, least_allowed=False), _LENGTH]
 RailsApart = Annotated[float, _reader("length", 0.3, 30.0), _LENGTH]
 Height = Annotated[float, _reader("length", *_HEIGHTS), _LENGTH]
 Thickness = Annotated[float, _reader("length", 0.0003, 0.15), _LENGTH]
-SmallExtent = Annotated[float, _reader("length", 0.002, 1.5), _LENGTH]
+SmallExtent = Annotated[float, _reader("length", *_SMALL), _LENGTH]
 Rating = Annotated[float, _reader("force", 10.0, 1.0e6), _FORCE]
 Tension = Annotated[float, _reader("force", 0.0, 5.0e4), _FORCE]
 Weight = Annotated[float, _reader("weight", 10.0, 5.0e5), _WEIGHT]
@@ -94,6 +95,18 @@ Point2 = tuple[Place, Place]
 Point3 = tuple[Place, Place, Height]
 Size2 = tuple[SmallExtent, SmallExtent]
 Turn = Annotated[float, _reader("angle", -pi, pi), _schema("angle")]
+
+
+def size_told(given: Any) -> bool:
+    """Whether a length and a width were given as a list of two, each sound; refused where it is another list."""
+    if not isinstance(given, list | tuple):
+        return False
+    if len(given) != 2:
+        raise ValueError("a length and a width are wanted here: two of them")
+    for side in given:
+        _read_within("length", *_SMALL)(side)
+    return True
+
 
 _NAME: Final = TypeAdapter(ShortName)
 _PATH_POINT: Final = {

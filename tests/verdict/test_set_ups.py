@@ -5,15 +5,19 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import jsonschema
 import pytest
+import yaml
 
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.reading.faults import InputFaults
 from anchorcalc.render.draw.plan import DeckPlan, plan_svg
 from anchorcalc.render.draw.template import template_of
 from anchorcalc.render.draw.template_svg import template_svg
 from anchorcalc.result.check import Result
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.rig.rig import Rig
+from anchorcalc.scenario.json_schema import scenario_schema
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.verdict.check import check_rig
 
@@ -126,3 +130,38 @@ def test_it_is_drawn(found: tuple[str, Rig, Result]) -> None:
     assert plan.count('transform="rotate(-30 ') == 2
     template = template_svg(template_of(rig, "pan", result.sheet.mountings[0], ""))
     assert re.search(r'<circle[^>]*r="57.15"', template)
+
+
+def test_an_editor_knows_its_keys(found: tuple[str, Rig, Result]) -> None:
+    content = yaml.load(written(found[0]), Loader=yaml.BaseLoader)
+    jsonschema.validate(content, scenario_schema(Catalog()))
+
+
+@pytest.mark.parametrize(
+    ("was", "to", "told"),
+    [
+        ("{circle: 4 1/2 in}", "{circel: 4 in}", "cut_out: unknown key 'circel'; did you mean 'circle'?"),
+        ("{circle: 4 1/2 in}", "[4 in]", "cut_out: a length and a width are wanted here: two of them"),
+        ("{circle: 4 1/2 in}", "[4 in, 5 x]", "cut_out: '5 x': unknown unit 'x'"),
+        ("{circle: 4 1/2 in}", "{circle: 4 in, size: [3 in, 3 in]}", "a cut-out is a circle, or has a size"),
+        ("{circle: 4 1/2 in}", "{size: [3 in, 3 in], radius: 2 in}", "no more than half of its narrow side"),
+        ("{circle: 4 1/2 in}", "{circle: 7 1/2 in}", "cut_out: a fastener stands inside the cut-out"),
+        ("30 deg", "400 deg", "base_turned: '400 deg' is out of range; allowed: from -180 deg to 180 deg"),
+        ("condition: sound}\nmount", "condition: rusty}\nmount", "did you mean 'rusted'?"),
+        ("first_at: 8 in", "first_at: 8 in, without: [30 in]", "no cross-member stands there to be left out"),
+        ("  tie_points:", "  stops: {a: {at: [99 in, 0 in, 8 in], pushes: up}}\n  tie_points:", "'up' is not one of:"),
+        (
+            "to: front left",
+            "to: front left, over: [front left]",
+            "`to` with `over`: a strap is hooked to a tie point or",
+        ),
+        ("fl: {at: [122 in, 20 in], mounting: pan}", "fl: {at: [122 in, 20 in], on: rg}", "no anchor 'rg' is defined"),
+    ],
+)
+def test_what_cannot_be_is_told_in_one_sentence(was: str, to: str, told: str, catalog: Catalog) -> None:
+    text = written(next(iter(SET_UPS)))
+    assert was in text
+    with pytest.raises(InputFaults) as raised:
+        parse_scenario(text.replace(was, to, 1), "it", catalog=catalog)
+    assert told in str(raised.value)
+    assert "1 fault; nothing was computed" in str(raised.value)
