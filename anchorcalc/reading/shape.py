@@ -19,6 +19,7 @@ class Shape:
     def __init__(self, schema: dict[str, Any], definitions: dict[str, Any]) -> None:
         self._definitions = definitions
         self._schema = self._resolved(schema)
+        self._lists = [way for way in schema.get("anyOf", ()) if way.get("type") == "array"]
         self.description: str | None = schema.get("description")
 
     def _resolved(self, schema: dict[str, Any]) -> dict[str, Any]:
@@ -63,7 +64,8 @@ class Shape:
     @property
     def is_flat(self) -> bool:
         """Whether it is single, or a list of what is."""
-        return self.is_single or (self._schema.get("type") == "array" and self.child(0).is_single)
+        short = any(Shape(way, self._definitions).is_flat for way in self._lists)  # which a part may be given as too
+        return short or self.is_single or (self._schema.get("type") == "array" and self.child(0).is_single)
 
     @property
     def fixed_length(self) -> int | None:

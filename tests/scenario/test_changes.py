@@ -97,7 +97,7 @@ def test_enter_leaves_a_value_as_it_is(catalog: Catalog) -> None:
         (("load", "friction"), "2", "plain number"),
         (("title",), "a\x07b", "ordinary signs"),
         (("units",), "imperial", "is not one of: us, si"),
-        (("mountings", "plated", "backing", "kind"), "glue", "is not one of: bridge, member"),
+        (("mountings", "plated", "backing", "kind"), "glue", "is not one of: bridge, frame, member"),
         (("mountings", "plated", "fasteners", "size"), "M7", "no bolt size 'M7'"),
         (("straps", "front left", "to"), "bumper", "no tie point 'bumper' is defined"),
     ],
@@ -115,7 +115,7 @@ def test_a_new_value_that_will_not_do_is_told_at_once(
 def test_another_kind_takes_its_own_keys(catalog: Catalog) -> None:
     copy = Copy(roadster(), catalog)
     kind = entry_at(copy, "mountings", "plated", "backing", "kind")
-    assert set(copy.question(kind).choices) == {"none", "washers", "plate", "member", "bridge"}
+    assert set(copy.question(kind).choices) == {"none", "washers", "plate", "member", "bridge", "frame"}
     copy.take(kind, "washers")
     assert ("mountings", "plated", "backing", "size") not in {entry.path for entry in copy.rows()}
     assert [entry.path[-1] for entry in copy.opened(kind)] == ["outside"]
