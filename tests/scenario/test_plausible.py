@@ -8,7 +8,8 @@ import pytest
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.scenario.model import Scenario
-from anchorcalc.scenario.plausible import _measured, plausibility_warnings
+from anchorcalc.scenario.plausible import _Measured, _measured, _outside, plausibility_warnings
+from anchorcalc.units import unit_system
 from tests.conftest import SCENARIOS, checked, edited, roadster, texts_of
 
 PLATED = ("mountings", "plated")
@@ -97,6 +98,18 @@ def test_every_quantity_has_its_row_of_usual_ranges_and_every_row_is_used(catalo
         "size of a rope", "side of a ring's foot", "weight of a side-by-side", "weight of a trike",
         "weight of a trailer",
     }  # fmt: skip
+
+
+def test_every_usual_range_warns_beyond_its_ends_and_not_at_them(catalog: Catalog) -> None:
+    for name, usual in catalog.usual_ranges.items():
+        least, most = usual.limits()
+        assert 0 <= least < most, name
+
+        def told(value: float, name: str = name) -> int:
+            return len(list(_outside(catalog, _Measured(name, "it", value), unit_system("us"))))
+
+        assert [told(value) for value in (least, most)] == [0, 0], name
+        assert [told(value) for value in (least - 1e-6 * most, 1.000001 * most)] == [1, 1], name
 
 
 def test_a_warning_changes_no_verdict(catalog: Catalog) -> None:
