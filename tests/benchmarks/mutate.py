@@ -23,6 +23,7 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import yaml
@@ -39,8 +40,19 @@ CHANGED = (
 
 # Tests beside those that import the changed module, the quick ones first.
 COVERING = {
-    "anchorcalc/mechanics/": ["tests/published/test_published.py::TestEveryCheck::test_holds"],
+    "anchorcalc/mechanics/outline.py": [
+        "tests/links/test_floor_layouts.py",
+        "tests/links/test_hand_worked.py",
+        "tests/fitting/test_clearance.py",
+        "tests/scenario",
+    ],
+    "anchorcalc/mechanics/": [
+        "tests/published/test_published.py::TestEveryCheck::test_holds",
+        "tests/links/test_hand_worked.py",
+    ],
     "anchorcalc/links/": [
+        "tests/links/test_hand_worked.py",
+        "tests/links/test_practice.py",
         "tests/links",
         "tests/verdict/test_common_practice.py",
         "tests/verdict/test_floor_in_cases.py",
@@ -232,16 +244,33 @@ def _value(text: str) -> float:
 
 
 def covering(name: str) -> list[str]:
-    """Test files to run for a changed file: those that import it, then those that COVERING names."""
+    """Test files to run for a changed file: those that import it, those of what rests on it, then those of COVERING."""
     found: list[str] = []
     if name.endswith(".py"):
-        room, module = Path(name).parent.name, Path(name).stem
-        says = re.compile(rf"from anchorcalc\.{room}\.{module} import|from anchorcalc\.{room} import .*\b{module}\b")
+        room = Path(name).parent.name
         tests = sorted((ROOT / "tests" / room).glob("test_*.py")) if (ROOT / "tests" / room).is_dir() else []
         tests += sorted((ROOT / "tests").glob("test_*.py")) if room != "mechanics" else []
-        found = [str(test.relative_to(ROOT)) for test in tests if says.search(test.read_text(encoding="utf-8"))]
+        for module in [Path(name), *_resting_on(Path(name))] if room == "mechanics" else [Path(name)]:
+            found += [str(test.relative_to(ROOT)) for test in tests if _imports(test, module)]
     found += next(tests for start, tests in COVERING.items() if name.startswith(start))
     return list(dict.fromkeys(found))
+
+
+def _resting_on(module: Path) -> list[Path]:
+    """Modules of the same room that import `module`, or what imports it."""
+    found: list[Path] = []
+    for below in [module, *found]:
+        for other in sorted((ROOT / module.parent).glob("*.py")):
+            if other.stem not in {module.stem, *(each.stem for each in found)} and _imports(other, below):
+                found.append(other.relative_to(ROOT))
+    return found
+
+
+@cache
+def _imports(file: Path, module: Path) -> bool:
+    room, name = module.parent.name, module.stem
+    says = rf"from anchorcalc\.{room}\.{name} import|from anchorcalc\.{room} import .*\b{name}\b"
+    return re.search(says, file.read_text(encoding="utf-8")) is not None
 
 
 # --- the runs -----------------------------------------------------------------------------------------------
