@@ -234,7 +234,7 @@ def test_hold_down_screw_out_of_thin_steel() -> None:
     heavy = {"panel": "structural-1-plywood", "thickness": "1 1/8 in", "face_grain": "along", "condition": "sound"}
     on = deck(heavy, heavy, section="tube-2x2x14ga", screw="#8 self-drilling")
     out = 0.85 * 0.06947 * 0.164 * 58_000
-    head = pi * 0.322 * min(2.25, 2.5 * 0.322) * 5 * 690 * 0.5**2 * LOW
+    head = pi * 0.312 * min(2.25, 2.5 * 0.312) * 5 * 690 * 0.5**2 * LOW
     sheared = 60_000 * pi / 4 * 0.116**2
     assert figure(on, "T") / LBF == pytest.approx(min(out, head, sheared), rel=1e-3)
 
