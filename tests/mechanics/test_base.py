@@ -193,12 +193,12 @@ def test_simple_bending_of_a_base_by_hand() -> None:
 
 
 def test_halving_the_cells() -> None:
-    for base_at in (0.0, float(SCREWS[6])):
-        coarse, fine = (strip(20e3 * LBF / IN, foot(base_at), fineness=f) for f in (1.0, 2.0))
-        one, two = (base.under([[0.5, 0.2, 1.0]], 1.5 * IN) for base in (coarse, fine))
-        assert one.tensions == pytest.approx(two.tensions, abs=0.02 * two.tensions.max())
-        assert one.greatest_moment == pytest.approx(two.greatest_moment, rel=0.06)
-        assert one.hinge_moments[0] == pytest.approx(two.hinge_moments[0], rel=0.06)
+    """With the ring over a screw, where the cells are strained most."""
+    coarse, fine = (strip(20e3 * LBF / IN, foot(SCREWS[6]), fineness=f) for f in (1.0, 2.0))
+    one, two = (base.under([[0.5, 0.2, 1.0]], 1.5 * IN) for base in (coarse, fine))
+    assert one.tensions == pytest.approx(two.tensions, abs=0.02 * two.tensions.max())
+    assert one.greatest_moment == pytest.approx(two.greatest_moment, rel=0.06)
+    assert one.hinge_moments[0] == pytest.approx(two.hinge_moments[0], rel=0.06)
 
 
 def test_what_cannot_be_held_is_refused() -> None:
