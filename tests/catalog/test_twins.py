@@ -123,4 +123,4 @@ def test_a_factor_is_one_value(tmp_path: Path, table: str, value: Any, kind: str
 def test_numbers_of_the_shipped_factors_are_what_is_written(catalog: Catalog) -> None:
     assert catalog.factor("steadying_friction") == 0.3
     assert catalog.factor("member_bed") == 8.0e8
-    assert catalog.factor("lateral_mean_over_reference") == 4
+    assert catalog.factor("ec5_bearing_factor") == 3
