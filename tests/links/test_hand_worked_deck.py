@@ -1,0 +1,95 @@
+"""Links of the deck worked out by hand: what the boards and their screws hold, over what the model asks of them.
+
+What a pull asks of the boards (m_x, v_x, t) is the floor's own, checked against triangles in tests/mechanics; here
+stands what it is held against, from tables and rules alone. Inches and pounds; us-road, design factor 3, C_D 1.6.
+"""
+
+from __future__ import annotations
+
+from math import pi, sqrt
+from typing import Any
+
+import pytest
+
+from anchorcalc.result.strength import Link
+from tests.links.setups import INCH, LBF, Held, bolted, deck, links, plywood, pull_at, ring, strength, washers
+
+Texts = dict[str, Any]
+WASHERED = bolted(washers("1 1/2 in", "1/4 in"), height=0.0, base_thickness="1 in")
+MID, OVER = (64.0, 12.0), (72.0, 12.0)  # in the middle of a bay, over a member
+
+# 3/4 in plywood, an inch wide: S .455 and .306, Ib/Q 7.187 and 4.063 a foot. Wood Handbook: 5000 psi less 1.645 ·
+# 0.16 on t²/6 = 0.09375 in³, across by the ratio of S; 250 psi less 1.645 · 0.14. Plywood Design Specification: F_b
+# 1200, F_s 53 psi, times 1.6.
+BENDS = {"x": (345.4, 1920 * 0.455 / 12), "y": (345.4 * 0.306 / 0.455, 1920 * 0.306 / 12)}
+ROLLS = {"x": (192.4 * 7.187 / 12, 84.8 * 7.187 / 12), "y": (192.4 * 4.063 / 12, 84.8 * 4.063 / 12)}
+
+
+def link(key: str, on: Texts, mounting: Texts = WASHERED, degrees: float = 60) -> tuple[Held, dict[str, float]]:
+    """A link [lbf], and the figures it was found from by their symbols."""
+    found: Link = next(each for each in strength(on, mounting, MID, pull_at(degrees)).links if each.key == key)
+    return Held(found.breaking / LBF, found.working / LBF), {each.symbol: each.value for each in found.figures}
+
+
+def holds(found: Held, breaking: float, daily: float, within: float = 1e-3) -> None:
+    assert found.breaking == pytest.approx(breaking, rel=within)
+    assert found.working == pytest.approx(min(breaking / 3, daily), rel=within)
+
+
+def test_one_sheet_bends() -> None:
+    found, asked = link("panel_bending", deck())
+    holds(found, *(min(BENDS[way][level] / asked[f"m_{way}"] for way in "xy") for level in (0, 1)))
+
+
+def test_sheets_laid_crosswise_bend_together() -> None:
+    # I .199 along in the top one, .092 in the weathered one below: together they break where the weaker bend of the
+    # two ends, R/I times .291: along the lower, 0.65 · 232.3 / .092 · .291 = 477.6; daily 0.65 · 48.96 / .092 · .291 =
+    # 100.7. Across the lower carries .199 of .291: 0.65 · 345.4 / .199 · .291 = 328.3, daily 69.2.
+    found, asked = link("panel_bending", deck(plywood(), plywood(grain="across", condition="weathered")))
+    assert asked["layers"] == 2
+    along, across = (477.6, 100.7), (328.3, 69.2)
+    holds(found, *(min(along[k] / asked["m_x"], across[k] / asked["m_y"]) for k in (0, 1)))
+
+
+def test_plies_roll() -> None:
+    found, asked = link("rolling_shear", deck())
+    holds(found, *(min(ROLLS[way][level] / (asked[f"v_{way}"] * INCH) for way in "xy") for level in (0, 1)))
+
+
+def test_deck_screw_lifted_and_pushed_at_once() -> None:
+    # #12 self-drilling, root 0.157: d = 1.1 · 4 mm = 4.387; f_h 24.77 N/mm² · d = 108.7 N/mm; M_y = 0.3 · 413.7 ·
+    # d^2.6 = 5 800 N mm; held by the steel, its head free: f t (√(2 + 4 M/f t²) − 1) = 1 260 N = 283 lb; its shear 697.
+    d, t = 1.1 * 0.157 * 25.4, 0.75 * 25.4
+    f = 0.11 * 420 * (1 - 1.645 * 0.10) * d**-0.3 * d
+    M = 0.3 * 413.685 * d**2.6
+    V = f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1) / LBF
+    assert pytest.approx(283, abs=1) == V
+    T = 398.2  # test_hold_down_screw_by_its_head
+    found, asked = link("hold_down", deck())
+    lift, side = asked["t"] / T, asked["v"] / V
+    assert found.breaking == pytest.approx(1 / max(lift, side, (lift + side) / 1.15), rel=2e-3)
+    slides, pushed = link("deck_slides", deck(), degrees=20)
+    assert slides.breaking == pytest.approx(V / pushed["v"], rel=2e-3)
+
+
+def test_washers_beside_an_opening_for_the_ring() -> None:
+    # Discs of 1 1/2 in at 1 5/8 in reach in to 7/8 in; an opening 2.4 in square to 1.2: 0.325² of each is lost.
+    area = pi / 4 * (1.5**2 - 0.4375**2) - 0.325**2
+    found, _ = link("crush", deck(), {**WASHERED, "cut_out": ["2.4 in", "2.4 in"]}, degrees=90)
+    assert found.working == pytest.approx(4 * 210 * area, rel=2e-3)
+
+
+def test_long_base_bends() -> None:
+    # 0.1 in of mild steel that nobody specified, 30 ksi: 30 000 · 0.1² / 4 = 75 lb in on each inch of width.
+    strip: Texts = {**WASHERED, "ring": ring((2.5, 8.0), 0.5, base_thickness="0.1 in")}
+    strip["fasteners"] = {**WASHERED["fasteners"], "at": {"points": [["0 in", "3 in"], ["0 in", "-3 in"]]}}
+    found, asked = link("base_bends", deck(), strip)
+    holds(found, 75 / asked["m"], 75 / 1.67 / asked["m"])
+
+
+def test_member_bends_beyond_its_rails() -> None:
+    # Rails 56 in apart, ring 32 in off the middle: 4 in of lever; S 0.4868 in³ at 36 ksi. In the middle of a bay of an
+    # endless deck the moments over the members beside are 0.0792 P L, so that each of the two has 0.6005 of the lift.
+    for x, share in ((72.0, 1.0), (64.0, 0.6005)):
+        lift = 0.4868 * 36_000 / 4 / share
+        holds(links(deck(), WASHERED, (x, 32.0))["member_beside"], lift, lift / 1.67)
