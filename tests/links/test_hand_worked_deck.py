@@ -11,8 +11,24 @@ from typing import Any
 
 import pytest
 
+from anchorcalc.links.beside import share_on
 from anchorcalc.result.strength import Link
-from tests.links.setups import INCH, LBF, Held, bolted, deck, links, plywood, pull_at, ring, strength, washers
+from tests.links.setups import (
+    INCH,
+    LBF,
+    Held,
+    bolted,
+    deck,
+    links,
+    plate,
+    plywood,
+    pull_at,
+    rig_of,
+    ring,
+    setup,
+    strength,
+    washers,
+)
 
 Texts = dict[str, Any]
 WASHERED = bolted(washers("1 1/2 in", "1/4 in"), height=0.0, base_thickness="1 in")
@@ -79,12 +95,30 @@ def test_washers_beside_an_opening_for_the_ring() -> None:
     assert found.working == pytest.approx(4 * 210 * area, rel=2e-3)
 
 
+def test_nuts_near_the_edge_of_their_plate() -> None:
+    # Discs of 2 in (the widest washer sold for 3/8) cut off 3/8 in beyond the bolts, both ways: a quarter of the disc,
+    # two strips of ∫√(1 − s²) up to 3/8 = 0.366, a square of 3/8; less the hole of 7/16: 1.508 in² at 210 psi.
+    area = pi / 4 + 2 * 0.36602 + 0.375**2 - pi / 4 * 0.4375**2
+    found, _ = link("crush", deck(), {**WASHERED, "backing": plate(4, "1/4 in")}, degrees=90)
+    assert found.working == pytest.approx(4 * 210 * area, rel=2e-3)
+
+
 def test_long_base_bends() -> None:
     # 0.1 in of mild steel that nobody specified, 30 ksi: 30 000 · 0.1² / 4 = 75 lb in on each inch of width.
     strip: Texts = {**WASHERED, "ring": ring((2.5, 8.0), 0.5, base_thickness="0.1 in")}
     strip["fasteners"] = {**WASHERED["fasteners"], "at": {"points": [["0 in", "3 in"], ["0 in", "-3 in"]]}}
     found, asked = link("base_bends", deck(), strip)
     holds(found, 75 / asked["m"], 75 / 1.67 / asked["m"])
+
+
+def test_who_takes_a_lift() -> None:
+    # Members 16 in apart, the last at 136: 4 in beyond it that one has 20/16 of the lift, pried about the one before,
+    # which is pressed down. Right over a member that one has it all.
+    floor = rig_of(setup(deck(), WASHERED, MID)).anchors["ring 1"].floor
+    shares = [[share_on(line * INCH, x * INCH, floor) for line in (56, 72, 120, 136)] for x in (140, 64, 72)]
+    assert shares == [
+        pytest.approx([0, 0, 0, 1.25]), pytest.approx([0.6005, 0.6005, 0, 0], rel=1e-3), pytest.approx([0, 1, 0, 0]),
+    ]  # fmt: skip
 
 
 def test_member_bends_beyond_its_rails() -> None:
