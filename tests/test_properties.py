@@ -107,8 +107,14 @@ def test_a_thicker_bolt_never_holds_less(mounting: str) -> None:
 
 
 @pytest.mark.parametrize("mounting", ["four screws", "bolts and washers", "plated", "bridge bars"])
-@pytest.mark.parametrize("condition", ["sound", "weathered", "wet", "decayed"])
-@pytest.mark.parametrize("thickness", ["1/2 in", "3/4 in", "1 1/8 in"])
+@pytest.mark.parametrize(
+    ("condition", "thickness"),
+    [
+        *((each, "3/4 in") for each in ("sound", "weathered", "wet", "decayed")),
+        ("sound", "1/2 in"),
+        ("wet", "1 1/8 in"),
+    ],
+)
 def test_another_layer_underneath_never_holds_less(mounting: str, condition: str, thickness: str) -> None:
     single = one_mounting(mounting)
     single["deck"]["layers"] = single["deck"]["layers"][:1]
@@ -156,6 +162,7 @@ def test_a_second_ring_and_strap_beside_each_never_holds_less() -> None:
         assert twice.utilisation <= once.utilisation * (1 + 1e-9)
 
 
+@settings(max_examples=6)
 @given(st.floats(1.0, 4.0))
 def test_stronger_straps_never_lower_the_verdict(factor: float) -> None:
     order = {"pass": 0, "marginal": 1, "fail": 2}
@@ -171,6 +178,7 @@ def test_stronger_straps_never_lower_the_verdict(factor: float) -> None:
         assert after.utilisation <= before.utilisation * (1 + 1e-7)
 
 
+@settings(max_examples=6)
 @given(st.floats(0.2, 5.0))
 def test_scaling_loads_and_strengths_alike_leaves_every_utilisation(factor: float) -> None:
     base = checked(roadster(), CATALOG)
@@ -273,6 +281,7 @@ def test_a_mirrored_scenario_gives_the_mirrored_result() -> None:
     assert_same(one, replace(other, cases=tuple(reordered)))
 
 
+@settings(max_examples=6)
 @given(st.integers(0, 2**32))
 def test_the_order_of_keys_does_not_matter(seed: int) -> None:
     def shuffled(value: Any) -> Any:
