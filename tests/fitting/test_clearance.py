@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.fitting.clearance import Part, Rule, conflicts, nearest_shift, places, rules_of, tightest
-from anchorcalc.mechanics.outline import Box, Edge, Faces, Obstacle, deck_edges
+from anchorcalc.mechanics.outline import Box, Edge, Faces, Obstacle, barred_shifts, deck_edges
 from anchorcalc.result.fitting import AnchorPlace, Conflict
 from tests.conftest import Texts, edited, rig_of, roadster
 
@@ -63,6 +63,11 @@ class TestDistances:
     )
     def test_by_hand(self, part: Part, obstacle: Obstacle, distance: float) -> None:
         assert gap(part, obstacle) == pytest.approx(distance)
+
+    @pytest.mark.parametrize(("normal", "span"), [(0.6, (0.5, math.inf)), (-0.6, (-math.inf, -0.5))])
+    def test_shifts_towards_a_slanted_edge(self, normal: float, span: tuple[float, float]) -> None:
+        # A square of 2 whose corner is 0.6 short of the edge and has to keep 0.3: a shift of 0.3 / 0.6 uses that up.
+        assert barred_shifts(Box.about((0, 0), (2, 2)), 0.0, Edge((normal, 0.8), 2.0), 0.3, 0) == [pytest.approx(span)]
 
     @given(
         own=st.tuples(*[st.floats(-3, 3)] * 2, *[st.floats(0, 2)] * 2),

@@ -63,3 +63,9 @@ def test_layers_that_break_one_by_one():
     assert panels.shared_resistance([1.0, 10.0], [10.0, 1.0]) == pytest.approx(10.0)
     # Broken together when the bends are equal.
     assert panels.shared_resistance([2.0, 3.0], [1.0, 1.5]) == pytest.approx(5.0)
+
+
+def test_a_layer_that_does_not_resist_bending_takes_no_part() -> None:
+    # Planks across: stiffness nil. The other one breaks at its own 10 N m/m.
+    assert panels.shared_resistance([10.0, 5.0], [2.0, 0.0]) == pytest.approx(10.0)
+    assert panels.shared_resistance([0.0, 0.0], [0.0, 0.0]) == 0.0
