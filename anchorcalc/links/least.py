@@ -62,7 +62,7 @@ def least_strength(anchor: AnchorSetting, strengths: Strengths) -> LeastStrength
     """
     search = _Search(anchor, strengths)
     triangles = search.first()
-    of_the_ring = float(search.greatest[_LEVELS.index("working")])
+    of_the_ring = float(search.ring[_LEVELS.index("working")])
     for _ in range(_MOST):
         worst = max(triangles, key=lambda triangle: float((triangle.bound / search.greatest).max()))
         excess = worst.bound / search.greatest
@@ -100,7 +100,7 @@ class _Search:
     def __init__(self, anchor: AnchorSetting, strengths: Strengths) -> None:
         self._anchor, self._strengths = anchor, strengths
         self.seen: dict[bytes, tuple[_Corner, AnchorStrength]] = {}
-        self.greatest = np.zeros(2)
+        self.greatest, self.ring = np.zeros(2), np.zeros(2)
 
     def first(self) -> list[_Triangle]:
         """Upright, and a rim so wide that the chords between its directions go round all that is asked."""
@@ -108,7 +108,8 @@ class _Search:
         self._corner(_direction(STEEPEST, 0.0))
         for _, strength in self.seen.values():
             for ring in (link for link in strength.links if link.key == _RING):
-                self.greatest = np.maximum(self.greatest, [_use(ring.at(level)) for level in _LEVELS])
+                self.ring = np.maximum(self.ring, [_use(ring.at(level)) for level in _LEVELS])
+        self.greatest = np.maximum(self.greatest, self.ring)
         outer = float(np.degrees(np.arctan(np.tan(radians(STEEPEST)) / cos(pi / _ROUND))))
         rim = [self._corner(_direction(outer, k * 360 / _ROUND)) for k in range(_ROUND)]
         return [self._triangle(top, rim[k], rim[(k + 1) % _ROUND]) for k in range(_ROUND)]
