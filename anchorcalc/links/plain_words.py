@@ -7,6 +7,10 @@ from typing import Final
 PLAIN_WORDS: Final[dict[str, str]] = {
     "ring": "The ring itself. It opens or tears beyond what its maker allows; before that it is bent out of shape.",
     "base_bends": "The ring's base curls up between its fasteners, like a spoon, and then lets the ring lean over.",
+    "weld": "The weld under the ring cracks, first at its ends; a rust line or flaked paint tells before.",
+    "off_frame": "There is no steel to weld to at this place, so that nothing holds the ring.",
+    "frame_wall": "The wall of the member is pulled out of shape under the ring, or tears beside the weld.",
+    "under_ring": "The member under the ring is bent up between the main rails and stays bent.",
     "old_holes": "Screws in holes that have held one before find no fresh wood; they come out with little warning.",
     "withdrawal": "The screws draw out of the wood. The base rises a little and the screws turn loose by hand.",
     "screw_steel": "A screw snaps below its head; the base hangs on the others.",
