@@ -38,7 +38,7 @@ def joints_to_look_for(forces: Forces) -> Iterator[str]:
     layers = f"layer {unknown[0]}" if len(unknown) == 1 else f"layers {', '.join(unknown)}"
     for (across, along), names in where.items():
         rings = ", ".join(names)
-        yield f"sheet joints {across} from the rear, by {rings}: none may cross there, nor run along {along}; {layers}"
+        yield f"sheet joints by {rings}: none may cross {across} from the rear, nor run along {along}; {layers}"
 
 
 def _taken_in(name: str, forces: Forces) -> tuple[Span, Span] | None:

@@ -57,10 +57,10 @@ def test_what_to_look_for_first() -> None:
     texts = edited(roadster(), "deck", "layers", 1, "joints_across", value=["96 in"])
     front, rear = told(texts)
     assert front == (
-        "sheet joints 152 in to 184 in from the rear, by front left, front right: none may cross there, nor run along "
+        "sheet joints by front left, front right: none may cross 152 in to 184 in from the rear, nor run along "
         "1 in to 40 in from the middle; layer 1"
     )
-    assert rear.startswith("sheet joints 8 in to 40 in from the rear, by rear left, rear right: ")
+    assert rear.startswith("sheet joints by rear left, rear right: none may cross 8 in to 40 in from the rear, ")
     assert check_rig(rig_of(texts)).not_checked[0] == front
     both = edited(texts, "deck", "layers", 0, "sheets", value={"length": "96 in", "first": "96 in"})
     assert told(both) == []

@@ -164,7 +164,8 @@ def _conditions(result: Result) -> Iterator[str]:
 def _not_checked(result: Result) -> Iterator[str]:
     if result.not_checked:
         more = f", and {len(result.not_checked) - 1} more (--all)" if len(result.not_checked) > 1 else ""
-        yield f"Not checked: {short(result.not_checked[0], 44)}{more}"
+        first, _, _ = result.not_checked[0].partition(":")
+        yield f"Not checked: {short(first, 44)}{more}"
 
 
 def _next(result: Result, file: str) -> Iterator[str]:
