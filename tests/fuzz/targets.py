@@ -67,6 +67,7 @@ class Bench:
         self.scenarios = {path.stem: path.read_bytes() for path in sorted(data_folder("scenarios").glob("*.yaml"))}
         self.texts = {name: _texts(data) for name, data in self.scenarios.items()}
         self.texts |= {f"{name} in full": _in_full(texts) for name, texts in self.texts.items()}
+        self.texts["roadster as fitted"] = _as_fitted(self.texts["roadster"])
         self.scenarios = {name: scenario_text(texts).encode() for name, texts in self.texts.items()} | self.scenarios
         self.answers = {
             path.stem: path.read_text(encoding="utf-8").splitlines() for path in sorted(_ANSWERS.glob("*.txt"))
@@ -241,6 +242,24 @@ def _in_full(texts: dict[str, Any]) -> dict[str, Any]:
         ring.update(base_steel="mild", foot=["1 in", "1 in"])
         if "rated" in ring:
             ring["rated_flat"] = ring["rated"]
+    return full
+
+
+def _as_fitted(texts: dict[str, Any]) -> dict[str, Any]:
+    """The roadster with a ring welded on, two on one turned base, a pan, members off the spacing and screws gone."""
+    full = copy.deepcopy(texts)
+    full["deck"]["cross_members"].update(rails="60 in", also_at=["100 in"], without=["88 in"])
+    full["deck"]["hold_down"]["condition"] = "some missing"
+    plated = next(iter(full["mountings"].values()))
+    plated.update(base_turned="30 deg")
+    pan, welded = copy.deepcopy(plated), copy.deepcopy(plated)
+    pan["cut_out"] = {"circle": "1 1/2 in"}
+    del welded["fasteners"], welded["base_turned"]
+    welded["backing"] = {"kind": "frame", "weld": "1/8 in", "length": "6 in"}
+    full["mountings"] |= {"pan": pan, "welded": welded}
+    (first, second, third, _) = full["anchors"]
+    full["anchors"][second] = {"on": first, "at": [full["anchors"][first]["at"][0], "33 in"]}
+    full["anchors"][third] |= {"mounting": "welded", "at": ["24 in", "34 in"]}
     return full
 
 
