@@ -76,6 +76,7 @@ class DeckAsked(NamedTuple):
     across: float
     shear_along: float  # [1/m]
     shear_across: float
+    steel: float  # moment per width of the plate under the deck, nothing where there is none [N·m/m per N]
 
 
 @dataclass(frozen=True)

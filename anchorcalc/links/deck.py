@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton
+from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton, pressure
 from anchorcalc.links.lift import held_by, lifted_decks, lifted_layers
 from anchorcalc.links.seat import pull_through_stresses
 from anchorcalc.mechanics import bearing, dowels, panels, screws
@@ -78,6 +78,34 @@ def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
             number("m_y", asked.across, "moment across per newton of pull"),
             number("layers", len(deck.layers), "layers that are lifted"),
             number("left", min(left.values()), "of the width, beside an opening for the ring"),
+        ),
+    )
+
+
+@of_lifted_deck
+def plate_bends(question: Question, _: LiftedDeck, asked: DeckAsked) -> Strength:
+    """The plate bends for good at its nuts: beyond that it no longer spreads the pull as the deck is reckoned for.
+
+    Raises
+    ------
+    TypeError
+        There is no plate.
+    """
+    plate = question.anchor.mounting.plate
+    if plate is None:
+        raise TypeError(f"anchor {question.anchor.name!r} has no plate")
+    plastic = plate.steel.F_y * plate.thickness**2 / 4
+    return both_levels(
+        question,
+        per_newton(plastic, asked.steel),
+        per_newton(plastic / question.basis.factor("aisc_flexure"), asked.steel),
+        code="AISC 360 F11, Ω = 1.67",
+        formula="f_y t² / 4 over the greatest moment at a nut, mean over it and one thickness each side",
+        source=f"{_SOURCE}; the plate and the deck over it solved together, in balance with the pull: the safe side",
+        figures=(
+            length("t", plate.thickness, "plate"),
+            pressure("f_y", plate.steel.F_y, f"yield strength of {plate.steel.name}"),
+            number("m", asked.steel, "moment per width of the plate per newton of pull"),
         ),
     )
 

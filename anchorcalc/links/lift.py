@@ -63,6 +63,7 @@ def _lifted(question: Question) -> LiftedDeck:
         across=max(across for _, across in moments),
         shear_along=max(along for along, _ in shears),
         shear_across=max(across for _, across in shears),
+        steel=max(response.greatest_steel_moment for _, response in responses),
     )
     return LiftedDeck(piece.layers, asked)
 

@@ -234,6 +234,11 @@ MODES: Final[tuple[Mode, ...]] = (
         _plated, bolted.nut_through_plate, "on wood",
     ),
     Mode(
+        "plate_bends", "plate under the deck bends", "fastener",
+        "The plate itself bends at its nuts: a thicker one.",
+        _plated, deck.plate_bends, "on wood",
+    ),
+    Mode(
         "deck_gone", "deck carries nothing", "deck",
         "Nothing holds in this deck: replace the decayed or delaminated layers first.",
         _gone, deck.deck_gone, "on wood",

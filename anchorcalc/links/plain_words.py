@@ -28,6 +28,7 @@ PLAIN_WORDS: Final[dict[str, str]] = {
     "pull_through": "Washers dish and are drawn up through the plywood, which splinters above them.",
     "punch_out": "All nuts together tear a piece as large as their pattern out of the deck.",
     "nut_through_plate": "A nut dishes the plate and tears through its hole.",
+    "plate_bends": "The plate under the deck bows at its nuts and stays so; it then spreads the pull less and less.",
     "deck_gone": "The wood is rotten or has come apart; nothing fastened to it is held.",
     "panel_bending": "The deck is pulled up between two cross-members until it cracks: first a hump at the ring, "
     "then noise, then splinters on its top side.",

@@ -45,6 +45,7 @@ from anchorcalc.mechanics.plate_body import (
     trapezoids,
 )
 from anchorcalc.mechanics.plates import Plate, PlateSolution, isotropic_rigidities
+from anchorcalc.mechanics.steel_sections import SeatSections
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -100,6 +101,7 @@ class FloorResponse:
     member_pushes: FloatArray  # (members,) [N]
     moments_along: FloatArray  # (loads + plates,) greatest |M_x| at the seat and the members beside it [N]
     moments_across: FloatArray  # (loads + plates,) greatest |M_y| at the seat [N]
+    steel_moments: FloatArray  # (plates,) greatest equivalent moment of the steel at its nuts [N]
     deflections: FloatArray  # (forces,) mean rise under each force, nuts included; of a couple its turn [m, -]
     beds: tuple[Bed, ...]  # one a backing plate
     boards: tuple[PlateSolution | None, ...]  # one a board; None where nothing presses on it
@@ -114,6 +116,11 @@ class FloorResponse:
         """Greatest moments along and across, with the error of the cells [N]."""
         along, across = (float(part.max(initial=0.0)) for part in (self.moments_along, self.moments_across))
         return (1 + MOMENT_ERROR) * along, (1 + MOMENT_ERROR) * across
+
+    @property
+    def greatest_steel_moment(self) -> float:
+        """Greatest moment of the steel plates that are examined [N]; finer cells find less of it, up to 4 %."""
+        return float(self.steel_moments.max(initial=0.0))
 
     def greatest_shears(
         self, lifts: Sequence[tuple[Stretch, Stretch]], boards: Sequence[Board], members: Sequence[Member]
@@ -165,6 +172,10 @@ class Floor:
         self._steels = [_steel_body(plate, fineness) for plate in plates]
         self._all = Assembly(len(self._loads) + sum(len(plate.nuts) for plate in plates))
         self._add_loads()
+        self._steel_sections = [
+            SeatSections(steel.plate, plate.nuts, plate.t) if plate.examined else None
+            for steel, plate in zip(self._steels, plates, strict=True)
+        ]
         self._member_contacts = [self._add_member(member) for member in members]
         self._screw_contacts = self._add_screws(places, np.broadcast_to(screws.stiffness, len(places)))
         self._beds = [self._add_bed(plate, steel) for plate, steel in zip(plates, self._steels, strict=True)]
@@ -208,6 +219,12 @@ class Floor:
             member_pushes=np.array([answers[each].sum() for each in self._member_contacts]),
             moments_along=sections[0],
             moments_across=sections[1],
+            steel_moments=np.array(
+                [
+                    0.0 if looked is None else looked.look_into(steel)[0].max()
+                    for looked, steel in zip(self._steel_sections, steels, strict=True)
+                ]
+            ),
             deflections=found.rises,
             beds=tuple(
                 Bed(bed.places, bed.areas, answers[bed.contacts], steel)

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.lift import plates_under
-from anchorcalc.mechanics.base import SeatSections
+from anchorcalc.links.lift import lifted_decks, plates_under
 from anchorcalc.mechanics.bearing import crushing_breaking_stress
 from anchorcalc.mechanics.floor import bed_edges
 from anchorcalc.result.size import BearingMap
@@ -27,11 +26,8 @@ def first_bend(question: Question) -> float | None:
     seat = question.anchor.mounting.seat
     if not isinstance(seat, PlateSeat):
         return None
-    greatest = 0.0
-    for under in plates_under(question):
-        sections = SeatSections(under.bed.solution.plate, under.plate.nuts, seat.thickness)
-        greatest = max(greatest, float(sections.look_into(under.bed.solution)[0].max()))
-    return seat.steel.F_y * seat.thickness**2 / 6 / greatest if greatest > 0 else None
+    asked = max((deck.asked.steel for deck in lifted_decks(question) if deck.asked is not None), default=0.0)
+    return seat.steel.F_y * seat.thickness**2 / 6 / asked if asked > 0 else None
 
 
 def bearing_map(question: Question, pull: float) -> BearingMap | None:

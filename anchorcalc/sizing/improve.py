@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 Progress = Callable[[int, int], None]
 """Called with how many variants are tried and how many there are at most."""
 
-_OF_FLOOR: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
+_OF_FLOOR: Final = frozenset({"plate_bends", "panel_bending", "rolling_shear", "hold_down", "deck_slides"})
 _EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
 _WORTH_KEEPING: Final = 1.1  # a change that makes things so much worse by itself may still help with others
 _HELPS: Final = 0.99  # of what is used before: a change that leaves more of it gains nothing

@@ -184,7 +184,7 @@ def by_thickness(catalog: Catalog, choice: Choice) -> tuple[ByThickness, ...]:
     for thickness in sorted({thickness for row in rows for thickness in row.thicknesses}):
         setting = with_choice(question.anchor, Bearing(replace(seat, thickness=thickness)), choice.bolts)
         whole = anchor_strength(setting, np.array(question.pull.direction), question.basis, question.beside)
-        found.append(ByThickness(thickness, whole.working, first_bend(replace(question, anchor=setting))))
+        found.append(ByThickness(thickness, whole.working, first_bend(replace(question, anchor=setting, decks=[]))))
     return tuple(found)
 
 

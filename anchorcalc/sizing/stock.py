@@ -264,7 +264,8 @@ def strengths(
 
 
 _OF_GRADE: Final = tuple(mode for mode in MODES if mode.key in _OF_BOLTS)
-_OF_BACKING: Final = tuple(mode for mode in MODES if mode.key not in _OF_BOLTS)
+# How a plate bends hangs on the deck over it: it is left to the choices that are worked out by themselves.
+_OF_BACKING: Final = tuple(mode for mode in MODES if mode.key not in (*_OF_BOLTS, "plate_bends"))
 
 
 def _asked(mode: Mode, question: Question, sees: Hashable, asked: dict[Hashable, Pair]) -> Pair:

@@ -254,7 +254,11 @@ def _worse(case: Case) -> Iterator[tuple[str, Case, tuple[str, ...] | None]]:
     if mounting["backing"]["kind"] == "plate" and mounting["backing"]["thickness"] == "1/4 in":
         thin = copy.deepcopy(case.texts)
         thin["mountings"]["it"]["backing"]["thickness"] = "1/8 in"
-        yield "thinner plate", Case(thin, case.pull), ("pull_through", "crush", "punch_out", "nut_through_plate")
+        yield (
+            "thinner plate",
+            Case(thin, case.pull),
+            ("pull_through", "crush", "punch_out", "nut_through_plate", "plate_bends"),
+        )
 
 
 def _forget_grain(deck: Texts) -> None:

@@ -67,6 +67,21 @@ def test_sheets_laid_crosswise_bend_together() -> None:
     holds(found, *(min(along[k] / asked["m_x"], across[k] / asked["m_y"]) for k in (0, 1)))
 
 
+@pytest.mark.parametrize("side", [6, 24])
+def test_a_plate_bends_at_its_nuts(side: float) -> None:
+    # 3/16 in of 36 ksi: 36 000 · 0.1875² / 4 = 316.4 lb in an inch; daily that / 1.67, no more than a third.
+    found, asked = link("plate_bends", deck(), bolted(plate(side, "3/16 in", "A36"), height=0.0, base_thickness="1 in"))
+    holds(found, 316.4 / asked["m"], 316.4 / 1.67 / asked["m"])
+
+
+def test_a_wide_plate_holds_no_more_than_its_steel_can_spread() -> None:
+    """The deck over 24 in of 3/16 in steel would break at more than twice what the steel passes on to it."""
+    held = links(deck(), bolted(plate(24, "3/16 in"), base_thickness="3/16 in"), MID, pull_at(90))
+    assert held["plate_bends"].breaking < 0.5 * held["panel_bending"].breaking
+    thicker = links(deck(), bolted(plate(24, "3/8 in"), base_thickness="3/16 in"), MID, pull_at(90))
+    assert thicker["plate_bends"].breaking > held["plate_bends"].breaking
+
+
 def test_plies_roll() -> None:
     found, asked = link("rolling_shear", deck())
     holds(found, *(min(ROLLS[way][level] / (asked[f"v_{way}"] * INCH) for way in "xy") for level in (0, 1)))

@@ -22,7 +22,6 @@ CHECKS = published_checks()
 
 # What nothing published was found for, and what holds it instead.
 NONE_PUBLISHED = {
-    "base.SeatSections": "geometry of cuts; tests/mechanics/test_base.py, tests/sizing/test_bearing.py, statics",
     "bearing.effective_diameter": "a sum of lengths; hand values in its rows",
     "bearing.hull_perimeter": "geometry; hand values in its rows",
     "bearing.hull_perimeter_on_plate": "geometry; hand values in its rows",
@@ -72,6 +71,7 @@ NONE_PUBLISHED = {
     "screws.lateral_reference_held": "NDS has no held ends; tests/mechanics/test_screws.py, by hand",
     "screws.lift_and_sideways": "no worked example found; tests/mechanics/test_screws.py, hand values of NDS 12.4.1",
     "screws.screw_shear": "a product; hand value in tests/mechanics/test_screws.py",
+    "steel_sections.SeatSections": "geometry of cuts; tests/mechanics/test_base.py, tests/sizing/test_bearing.py",
     "statics.nnls": "a general method; tests/mechanics/test_statics.py, against scipy's own",
 }
 

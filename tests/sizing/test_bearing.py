@@ -9,13 +9,13 @@ import pytest
 
 from anchorcalc.links.bolted import crushing
 from anchorcalc.links.common import Question
-from anchorcalc.links.lift import plates_under
+from anchorcalc.links.lift import lifted_decks, plates_under
 from anchorcalc.links.path import pull_of
-from anchorcalc.mechanics.base import SeatSections
+from anchorcalc.mechanics.steel_sections import SeatSections
 from anchorcalc.rig.parts import Bearing, Bolts, PlateSeat, WasherSeat
 from anchorcalc.sizing.bearing import bearing_map, first_bend
 from anchorcalc.sizing.stock import StockBacking, with_choice
-from tests.conftest import roadster
+from tests.conftest import edited, roadster
 from tests.sizing.setups import CATALOG, INCH, UP, ask
 
 SLANTED = np.array([-0.6, 0.3, 0.74162])
@@ -57,6 +57,31 @@ def test_the_moment_across_the_plate_is_that_of_the_forces_on_it() -> None:
         sections = SeatSections(under.bed.solution.plate, under.plate.nuts, 0.25 * INCH)
         across = sections.look_into(under.bed.solution)[1][0] * 6 * INCH
         assert across == pytest.approx(np.abs(by_hand).max(), rel=0.05)
+
+
+def test_a_narrow_plate_bends_as_a_beam() -> None:
+    """1 in wide, less than a nut and a thickness each side: at a nut the mean over all of it, by statics alone."""
+    narrow = Bearing(PlateSeat((6 * INCH, 1 * INCH), 0.25 * INCH, CATALOG.steel("A36")))
+    texts = edited(
+        roadster(),
+        "mountings",
+        "plated",
+        "fasteners",
+        "at",
+        value={"points": [["-1.6 in", "0 in"], ["1.6 in", "0 in"]]},
+    )
+    question = ask(texts, UP)
+    question = replace(question, anchor=with_choice(question.anchor, narrow, question.anchor.mounting.bolts))
+    by_hand = []
+    for under in plates_under(question):
+        nuts = np.array([np.linspace(*nut.x, 101) for nut in under.plate.nuts])  # each pulls evenly over its width
+        cuts = np.concatenate([np.linspace(*nut.x, 5) for nut in under.plate.nuts])[:, None]
+        pressed = np.maximum(under.bed.places[:, 0] - cuts, 0.0) @ under.bed.forces
+        pulled = np.maximum(nuts - cuts[:, :, None], 0.0).mean(axis=2) @ question.pull.tensions
+        by_hand.append(np.abs(pressed - pulled).max() / INCH)
+    (lifted,) = lifted_decks(question)
+    assert lifted.asked is not None
+    assert lifted.asked.steel == pytest.approx(max(by_hand), rel=0.08)
 
 
 @pytest.mark.parametrize("bolt", ["3/8-16", "1/2-13"])
