@@ -113,6 +113,22 @@ def test_letters_that_the_encoding_lacks_do_not_end_the_run(encoding: str, tmp_p
     assert ".yaml: there is no such file" in refused.stderr
 
 
+def test_a_drive_letter_with_back_slashes_and_crlf_is_a_file_like_any_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a path of Windows looks like to the command; here it is the name of one file."""
+    name = "C:\\Users\\me\\my trailer.yaml"
+    text = Path(ROADSTER).read_text(encoding="utf-8")
+    (tmp_path / name).write_bytes(text.replace("\n", "\r\n").encode())
+    monkeypatch.chdir(tmp_path)
+    done = run("check", name)
+    assert done.returncode == 0, done.stderr
+    assert f"anchorcalc fit '{name}'" in " ".join(done.stdout.split())
+    missing = run("check", "D:\\none.yaml")
+    assert missing.returncode == 2
+    assert "D:\\none.yaml: there is no such file" in missing.stderr
+
+
 def test_a_terminal_without_our_letters_still_gets_its_answer(tmp_path: Path) -> None:
     environment = {**os.environ, "TERM": "dumb", "NO_COLOR": "1", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
     terminal = Terminal(tmp_path, "explain", "roadster", "front left", environment=environment)
