@@ -161,6 +161,19 @@ def test_bolts_sideways_held_at_both_ends() -> None:
     assert found.working == pytest.approx(min(4 * one / 3, daily), rel=0.015)
 
 
+def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
+    # 1/8 in of steel holds the far end with f_b d t² / 4, 0.174 of M_y; daily by so much between mode III_m and none.
+    _, _, M, d = bolt_bed()
+    far = 61_850 * 0.006894757 * d * (0.125 * MM) ** 2 / 4 / M
+    assert far == pytest.approx(0.174, abs=0.001)
+    F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.375))
+    modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 0.75, 61_850, 1.0)
+    held = min(modes["I_m"] / 4, modes["I_s"] / 4, modes["IV"] / 3.2)
+    daily = (1 - far) * min(held, modes["III_m"] / 3.2) + far * held
+    found = links(deck(), bolted(plate(6, "1/8 in"), height=0.0, **THICK), MID, FLAT)["bolt_sideways"]
+    assert found.working == pytest.approx(4 * C_D * daily, rel=0.015)
+
+
 def test_bolts_sideways_with_nothing_at_the_far_end() -> None:
     # Under a bridge bar nothing holds the far end: f t (√(2 + 4 m) − 1), no more than f t and 2.3 √(M f).
     f, t, M, _ = bolt_bed()
