@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import assume, example, given
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from anchorcalc.catalog.tables import Catalog
@@ -358,6 +358,7 @@ def test_moving_everything_by_one_vector_changes_nothing(rules: list[Rule], dx: 
     assert [c.gap for c in after] == pytest.approx([c.gap for c in before], abs=1e-9)
 
 
+@settings(max_examples=10)
 @given(shift=st.floats(0.01, 40))
 @example(shift=16.0)
 def test_moving_a_whole_scenario_along_the_deck_changes_nothing(shift: float) -> None:
