@@ -208,6 +208,11 @@ class AnchorPlace:
     clear_across: float | None  # y of the nearest clear place at the same distance from the rear edge
 
     @property
+    def clash(self) -> str:
+        """What is in its way first, in words; empty where nothing is."""
+        return f"{self.anchor}: {self.conflicts[0].part} and {self.conflicts[0].obstacle}" if self.conflicts else ""
+
+    @property
     def tight(self) -> bool:
         """Whether nothing is in the way, but so little is to spare that it may be once it is drilled."""
         return not self.conflicts and self.tightest.spare < _TIGHT - _ROUNDING

@@ -18,7 +18,7 @@ _PLATE = "the trailer's plate; 49 CFR 571.3 [read]"
 
 def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Iterator[Requirement]:
     """Room, distances and lengths, and the trailer's own ratings."""
-    blocked = [f"{p.anchor}: {p.conflicts[0].part} and {p.conflicts[0].obstacle}" for p in sheet.places if p.conflicts]
+    blocked = [place.clash for place in sheet.places if place.conflicts]
     yield Requirement(
         name=ROOM,
         required="nothing in the way",

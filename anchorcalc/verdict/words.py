@@ -74,11 +74,8 @@ def _reasons(result: Result) -> Iterator[str]:
 
 
 def _crowded(result: Result) -> Iterator[str]:
-    places = [
-        f"{place.anchor}: {place.conflicts[0].part} and {place.conflicts[0].obstacle}" for place in result.crowded
-    ]
-    if places:
-        yield f"It cannot be built as written: {'; '.join(places)}."
+    if result.crowded:
+        yield f"It cannot be built as written: {'; '.join(place.clash for place in result.crowded)}."
 
 
 def _force_reasons(result: Result) -> Iterator[str]:

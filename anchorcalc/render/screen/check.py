@@ -13,7 +13,7 @@ from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT, ROOM, WHEELS, WHEELS_HELP
-from anchorcalc.units import UnitSystem
+from anchorcalc.units import UnitSystem, format_quantity
 
 _NUMBERS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
 _MOST_CONDITIONS = 2
@@ -137,7 +137,7 @@ def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
     unmet = [each for each in result.requirements if each.verdict != "pass"]
     yield from _crowded(result)
     for each in (each for each in unmet if each.name == WHEELS):
-        bears = each.required.removeprefix("no more than ")
+        bears = format_quantity(each.limit[0], units.force, "force", 3)
         yield f"Deck bears {bears} a wheel; {each.provided}: {each.verdict.upper()}. To do: {WHEELS_HELP}."
     unmet = [each for each in unmet if each.name not in (ROOM, WHEELS)]
     if unmet:
@@ -149,10 +149,9 @@ def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
 def _crowded(result: Result) -> Iterator[str]:
     """The first place where it cannot be built, in one line."""
     if result.crowded and not result.only_crowded:  # then it is the reason told above
-        first, more = result.crowded[0], len(result.crowded) - 1
-        where = f"{first.anchor}: {first.conflicts[0].part} and {first.conflicts[0].obstacle}"
+        more = len(result.crowded) - 1
         places = f" +{more}" if more else ""
-        yield f"Cannot be built as written: {short(where, _CLASH - len(places))}{places}"
+        yield f"Cannot be built as written: {short(result.crowded[0].clash, _CLASH - len(places))}{places}"
 
 
 def _conditions(result: Result) -> Iterator[str]:
