@@ -120,18 +120,12 @@ def _asked(anchor: AnchorSetting, basis: Basis) -> _Asked:
 def _base(asked: _Asked) -> Base:
     size, foot = asked.size, asked.foot
     plate = BasePlate((-size[0] / 2, size[0] / 2), (-size[1] / 2, size[1] / 2), asked.thickness, asked.E, _NU_STEEL)
-    feet = [_foot(at, foot, size) for at in asked.feet]
+    feet = [
+        plate.inside(Patch((x - foot[0] / 2, x + foot[0] / 2), (y - foot[1] / 2, y + foot[1] / 2)))
+        for x, y in asked.feet
+    ]
     fasteners = Fasteners(np.array(asked.places), asked.stiffness, asked.head)
     return Base(plate, fasteners, asked.bed, feet, opening=asked.opening)
-
-
-def _foot(at: tuple[float, float], foot: tuple[float, float], size: tuple[float, float]) -> Patch:
-    """What of a ring's foot about `at` lies on the base."""
-    x, y = (
-        (max(middle - part / 2, -side / 2), min(middle + part / 2, side / 2))
-        for middle, part, side in zip(at, foot, size, strict=True)
-    )
-    return Patch(x, y)
 
 
 @lru_cache(maxsize=2048)

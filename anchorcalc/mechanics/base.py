@@ -30,7 +30,7 @@ from anchorcalc.mechanics.plate_body import (
     widths_at,
 )
 from anchorcalc.mechanics.plates import Plate, PlateSolution, isotropic_rigidities
-from anchorcalc.mechanics.steel_sections import SeatSections
+from anchorcalc.mechanics.steel_sections import SeatSections, hinge_moments
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -58,6 +58,12 @@ class BasePlate:
     t: float
     E: float
     nu: float
+
+    def inside(self, patch: Patch) -> Patch:
+        """What of a patch lies on it."""
+        x = (max(patch.x[0], self.x[0]), min(patch.x[1], self.x[1]))
+        y = (max(patch.y[0], self.y[0]), min(patch.y[1], self.y[1]))
+        return Patch(x, y, patch.examined)
 
 
 class Opening(NamedTuple):
@@ -89,8 +95,12 @@ class BaseResponse:
     presses: FloatArray  # (samples,) force on the wood there [N]
     pad_forces: FloatArray  # (pads,) the same, shared out to `Base.pads` with the same resultant [N]
     moments: FloatArray  # (feet + fasteners,) greatest equivalent moment at each, see `Base.under` [N]
-    hinge_moments: tuple[float, float]  # greatest mean over the whole width, and over the whole length [N]
     solution: PlateSolution
+
+    @property
+    def hinge_moments(self) -> tuple[float, float]:
+        """Greatest mean moment over the whole width, and over the whole length [N]."""
+        return hinge_moments(self.solution)
 
     @property
     def greatest_moment(self) -> float:
@@ -133,7 +143,7 @@ class Base:
         self._plate, self._feet, self._opening = plate, tuple(feet), opening
         self._places = np.asarray(fasteners.places, dtype=np.float64).reshape(-1, 2)
         self._check()
-        self._heads = [_within(plate, disc(x, y, fasteners.head)) for x, y in self._places]
+        self._heads = [plate.inside(disc(x, y, fasteners.head)) for x, y in self._places]
         self._body = PlateBody(_grid(plate, self._feet, self._heads, fineness))
         self._all = Assembly(3 * len(self._feet))
         for number, foot in enumerate(self._feet):
@@ -181,14 +191,12 @@ class Base:
         found = self._coupled.under(forces)
         shape = self._body.solution(found.acting, found.motions)
         presses = -found.acting[self._bed]
-        moments, hinges = self._sections.look_into(shape)
         return BaseResponse(
             tensions=-found.acting[self._held],
             pressed=self._pressed,
             presses=presses,
             pad_forces=self._to_pads @ presses,
-            moments=moments,
-            hinge_moments=hinges,
+            moments=self._sections.look_into(shape),
             solution=shape,
         )
 
@@ -197,7 +205,7 @@ class Base:
         if not self._feet:
             raise PlateError("a base needs a ring's foot")
         for foot in self._feet:
-            if _within(plate, foot)[:2] != foot[:2]:
+            if plate.inside(foot)[:2] != foot[:2]:
                 raise PlateError(f"a foot at x {foot.x} m, y {foot.y} m does not lie on its base")
         for x, y in self._places:
             if not (plate.x[0] <= x <= plate.x[1] and plate.y[0] <= y <= plate.y[1]):
@@ -215,12 +223,6 @@ class Base:
         self._pressed = places[on_wood]
         self._bed = self._all.new_contacts(bed * np.outer(widths_x, widths_y).ravel()[on_wood])
         self._body.add(self._bed, self._pressed[:, 0], self._pressed[:, 1], -1.0)
-
-
-def _within(plate: BasePlate, patch: Patch) -> Patch:
-    x = (max(patch.x[0], plate.x[0]), min(patch.x[1], plate.x[1]))
-    y = (max(patch.y[0], plate.y[0]), min(patch.y[1], plate.y[1]))
-    return Patch(x, y, patch.examined)
 
 
 def _widest(plate: BasePlate, side: Stretch) -> float:

@@ -221,7 +221,7 @@ class Floor:
             moments_across=sections[1],
             steel_moments=np.array(
                 [
-                    0.0 if looked is None else looked.look_into(steel)[0].max()
+                    0.0 if looked is None else looked.look_into(steel).max()
                     for looked, steel in zip(self._steel_sections, steels, strict=True)
                 ]
             ),

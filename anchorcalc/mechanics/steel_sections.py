@@ -18,7 +18,7 @@ _PLACES = 5  # across a seat
 
 
 class SeatSections:
-    """Where the moments of a steel plate are looked for: at its seats, averaged as in `Base.under`, and right across.
+    """Where the moments of a steel plate are looked for at its seats, averaged as in `Base.under`.
 
     Parameters
     ----------
@@ -32,23 +32,14 @@ class SeatSections:
         self._numbers = np.repeat(np.arange(self._count), _PLACES)
         self._x = [_at_seats(plate.x, [seat.x for seat in seats], thickness, d) for d in range(3)]
         self._y = [_at_seats(plate.y, [seat.y for seat in seats], thickness, d) for d in range(3)]
-        self._across = _right_across(plate.x, plate.y)
-        self._along = _right_across(plate.y, plate.x)
 
-    def look_into(self, solution: PlateSolution) -> tuple[FloatArray, tuple[float, float]]:
-        """Greatest equivalent moment at each seat, (seats,), and the greatest means right across and along."""
+    def look_into(self, solution: PlateSolution) -> FloatArray:
+        """Greatest equivalent moment at each seat, (seats,) [N]."""
         greatest = np.zeros(self._count)
         for x, y in ((0, 1), (1, 0)):  # at places along x, averaged along y, and the other way round
             parts = [Products(self._x[i][x], self._y[j][y]).of(solution.unknowns) for i, j in ((2, 0), (0, 2), (1, 1))]
             np.maximum.at(greatest, self._numbers, Moments.of(solution.plate.rigidities, *parts).equivalent())
-        unknowns, (D_x, D_y, D_1, _) = solution.unknowns, solution.plate.rigidities
-        hinges = []
-        for (bent, flat, mean, mean_bent), w, D in (
-            (self._across, unknowns, D_x),
-            (self._along, unknowns.T, D_y),
-        ):
-            hinges.append(float(np.abs(D * (bent @ w @ mean) + D_1 * (flat @ w @ mean_bent)).max()))
-        return greatest, (hinges[0], hinges[1])
+        return greatest
 
 
 def _at_seats(
@@ -62,8 +53,15 @@ def _at_seats(
     return line.rows(places, derivative), np.repeat(means, _PLACES, axis=0)
 
 
-def _right_across(line: HermiteLine, other: HermiteLine) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Second derivative and value at places along a line, mean value and mean second derivative over the other."""
-    places = line.knots_and_middles
-    whole = (float(other.knots[0]), float(other.knots[-1]))
-    return line.rows(places, 2), line.rows(places), other.mean(whole), other.mean(whole, 2)
+def hinge_moments(solution: PlateSolution) -> tuple[float, float]:
+    """Greatest mean moment of a plate over its whole width, and over its whole length [N]."""
+    plate, (D_x, D_y, D_1, _) = solution.plate, solution.plate.rigidities
+    along = _right_across(plate.x, plate.y, solution.unknowns, D_x, D_1)
+    return along, _right_across(plate.y, plate.x, solution.unknowns.T, D_y, D_1)
+
+
+def _right_across(line: HermiteLine, other: HermiteLine, unknowns: FloatArray, D: float, D_1: float) -> float:
+    """Greatest mean over the other line of the moment at places along a line."""
+    places, whole = line.knots_and_middles, (float(other.knots[0]), float(other.knots[-1]))
+    bent, flat = (line.rows(places, derivative) @ unknowns for derivative in (2, 0))
+    return float(np.abs(D * (bent @ other.mean(whole)) + D_1 * (flat @ other.mean(whole, 2))).max())

@@ -71,6 +71,7 @@ NONE_PUBLISHED = {
     "screws.lateral_reference_held": "NDS has no held ends; tests/mechanics/test_screws.py, by hand",
     "screws.lift_and_sideways": "no worked example found; tests/mechanics/test_screws.py, hand values of NDS 12.4.1",
     "screws.screw_shear": "a product; hand value in tests/mechanics/test_screws.py",
+    "steel_sections.hinge_moments": "a mean; tests/mechanics/test_base.py and tests/sizing/test_bearing.py, statics",
     "steel_sections.SeatSections": "geometry of cuts; tests/mechanics/test_base.py, tests/sizing/test_bearing.py",
     "statics.nnls": "a general method; tests/mechanics/test_statics.py, against scipy's own",
 }
