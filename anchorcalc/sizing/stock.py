@@ -181,7 +181,9 @@ def _unlike_pattern(setting: AnchorSetting, basis: Basis) -> str:
         enough = np.abs(mounting.positions).max(axis=0) + edge <= np.array(mounting.plate.size) / 2 + _SAME
         return "" if enough.all() else "is too small for the bolts"
     if isinstance(mounting.backing, Bars):
-        return _unlike_columns(mounting.backing, np.unique(np.round(mounting.positions[:, 1], 9)), edge)
+        return _unlike_columns(
+            mounting.backing, np.array(sorted(set(np.round(mounting.positions[:, 1], 9).tolist()))), edge
+        )
     outside = mounting.seat.outside if isinstance(mounting.seat, WasherSeat) else 0.0
     bolts = mounting.positions
     apart = np.linalg.norm(bolts[:, None] - bolts, axis=2)[~np.eye(len(bolts), dtype=bool)]

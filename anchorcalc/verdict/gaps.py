@@ -52,12 +52,13 @@ def _left_out(mounting: MountingSetting) -> FloatArray:
     own = turned(mounting.positions, -mounting.turned)
     long = 0 if mounting.base[0] >= mounting.base[1] else 1
     rows = np.round(own[:, 1 - long] / _IN_ROW)
-    found = [_between(own[rows == row][np.argsort(own[rows == row][:, long])], long) for row in np.unique(rows)]
+    found = [_between(own[rows == row], long) for row in sorted(set(rows.tolist()))]
     return turned(np.concatenate(found), mounting.turned) if found else np.zeros((0, 2))
 
 
 def _between(row: FloatArray, long: int) -> FloatArray:
-    """Places left out of a row of fasteners, in their order (n, 2); none where most do not stand evenly."""
+    """Places left out of a row of fasteners (n, 2); none where most do not stand evenly."""
+    row = row[np.argsort(row[:, long])]
     gaps = np.diff(row[:, long])
     spacing = mode(np.round(gaps, 3).tolist()) if len(row) >= _FEWEST else 0.0
     if np.count_nonzero(np.abs(gaps - spacing) < _EVEN * spacing) < 2:
