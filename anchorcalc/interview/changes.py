@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from anchorcalc.interview.answers import NOT_KNOWN, Slip
 from anchorcalc.interview.guided import Row
+from anchorcalc.reading.document import part_at
 from anchorcalc.reading.faults import InputFaults, Path, path_words
 from anchorcalc.reading.shape import Shape, shape_of
 from anchorcalc.scenario.model import Scenario
@@ -96,17 +97,17 @@ class Copy:
             if row.path in faulty and row.path[-1] not in _branch(self.content, row.path[:-1]).required:
                 self.content = _changed(self.content, row, None)
                 return self.opened(entry)
-        missing = {(*parent, key) for key in required if key not in _at(self.content, parent)}
+        missing = {(*parent, key) for key in required if key not in part_at(self.content, parent)}
         return [row for row in self.rows() if row.path in missing | faulty]
 
     def _without_what_is_of_another_kind(self, content: dict[str, Plain], parent: Path) -> dict[str, Plain]:
         """Without the keys at `parent` that are not allowed there, or that may be left out and will not do."""
-        branch, place = _branch(content, parent), _at(content, parent)
+        branch, place = _branch(content, parent), part_at(content, parent)
         for key in [key for key in place if key not in branch.keys]:
             del place[key]
         for key in [key for key in place if key not in branch.required]:
             without = copy.deepcopy(content)
-            del _at(without, parent)[key]
+            del part_at(without, parent)[key]
             faults = _faults(content, self._catalog)
             if any(path[: len(parent)] == parent for path, _ in faults - _faults(without, self._catalog)):
                 content = without
@@ -129,19 +130,12 @@ def _with_its_unit(text: str, former: str) -> str:
 def _changed(content: dict[str, Plain], entry: Entry, value: str | None) -> dict[str, Plain]:
     """Copy of `content` with `value` at `entry`; None takes the key away."""
     result = copy.deepcopy(content)
-    place = _at(result, entry.path[:-1])
+    place = part_at(result, entry.path[:-1])
     if value is not None:
         place[entry.path[-1]] = value if entry.shape.is_single else [each.strip() for each in value.split(",")]
     elif isinstance(place, dict):
         place.pop(entry.path[-1], None)
     return result
-
-
-def _at(content: Any, path: Path) -> Any:
-    """The part of `content` at `path`."""
-    for step in path:
-        content = content[step]
-    return content
 
 
 def _branch(content: Any, path: Path) -> Shape:

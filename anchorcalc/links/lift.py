@@ -22,7 +22,7 @@ from anchorcalc.mechanics.screws import bite
 from anchorcalc.rig.parts import Bare, Bars, Bearing, Frame, ThroughSteel, near
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from anchorcalc.catalog.rows import Screw
     from anchorcalc.links.common import FloatArray, Question
@@ -36,10 +36,14 @@ def lifted_decks(question: Question) -> tuple[LiftedDeck, ...]:
     """The deck of `question` as it is laid, every way it may be where nobody knows how the grain runs."""
     if question.decks:
         return tuple(question.decks)
-    anchor = question.anchor
-    for laid in anchor.floor.ways_laid():
-        question.decks.append(_lifted(replace(question, anchor=replace(anchor, floor=laid))))
+    question.decks.extend(map(_lifted, _ways_laid(question)))
     return tuple(question.decks)
+
+
+def _ways_laid(question: Question) -> Iterator[Question]:
+    """The question on every deck that it may be asked of."""
+    for laid in question.anchor.floor.ways_laid():
+        yield replace(question, anchor=replace(question.anchor, floor=laid))
 
 
 def _lifted(question: Question) -> LiftedDeck:
@@ -85,8 +89,8 @@ def plates_under(question: Question) -> list[PlateUnder]:
         The floor cannot be laid out, or nothing holds it.
     """
     found = []
-    for laid in question.anchor.floor.ways_laid() if question.anchor.mounting.plate is not None else ():
-        lift = _Lift(replace(question, anchor=replace(question.anchor, floor=laid)))
+    for laid in _ways_laid(question) if question.anchor.mounting.plate is not None else ():
+        lift = _Lift(laid)
         if not lift.piece.why_not:
             mirror = lift.piece.way, lift.piece.side
             found += [

@@ -83,16 +83,17 @@ def support_reactions(supports: ArrayLike, x: float) -> FloatArray:
     k = int(np.clip(np.searchsorted(at, x, side="right") - 1, 0, n - 2))
     a, b = x - at[k], at[k + 1] - x
     fixed = np.array([a * b**2, -(a**2) * b]) / L[k] ** 2  # on the beam's ends, turning its own way
+    turning = np.array([[4.0, 2.0], [2.0, 4.0]])  # of a span's ends, in EI / L
     stiffness, unbalanced = np.zeros((n, n)), np.zeros(n)
     for span, length in enumerate(L):
-        stiffness[span : span + 2, span : span + 2] += np.array([[4.0, 2.0], [2.0, 4.0]]) / length
+        stiffness[span : span + 2, span : span + 2] += turning / length
     unbalanced[k : k + 2] = -fixed
     slopes = np.linalg.solve(stiffness, unbalanced)
     found = np.zeros(n)
     found[k] += b / L[k]
     found[k + 1] += a / L[k]
     for span, length in enumerate(L):
-        ends = np.array([[4.0, 2.0], [2.0, 4.0]]) @ slopes[span : span + 2] / length
+        ends = turning @ slopes[span : span + 2] / length
         ends = ends + fixed if span == k else ends
         found[span] += ends.sum() / length
         found[span + 1] -= ends.sum() / length

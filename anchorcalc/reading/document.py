@@ -119,6 +119,13 @@ def split_lines(text: str) -> list[str]:
     return _LINE_BREAK.split(text)
 
 
+def part_at(content: Any, path: Path) -> Any:
+    """The part of `content` at `path`."""
+    for step in path:
+        content = content[step]
+    return content
+
+
 def read_document(text: str, *, rows: bool = False) -> Document:
     """Read `text`, keys with values or a list of `rows`; what is wrong with its form is in the `faults`."""
     text = text.removeprefix("\ufeff")

@@ -20,7 +20,7 @@ from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel, RootModel, ValidationError
 
-from anchorcalc.reading.document import MOST_BYTES, Document, Mark, Undecodable, decode, read_document
+from anchorcalc.reading.document import MOST_BYTES, Document, Mark, Undecodable, decode, part_at, read_document
 from anchorcalc.reading.faults import Fault, InputFaults, Path, shortened
 from anchorcalc.reading.shape import Located, Shape, shape_of
 
@@ -181,10 +181,7 @@ class _Phrasing:
         return False
 
     def _content(self, path: Path) -> Any:
-        content: Any = self._document.content
-        for step in path:
-            content = content[step]
-        return content
+        return part_at(self._document.content, path)
 
     # --- keys ------------------------------------------------------------------------------------------
 

@@ -13,7 +13,6 @@ from anchorcalc.links.lift import lifted_decks, plates_under
 from anchorcalc.mechanics.bearing import crushing_breaking_stress
 from anchorcalc.mechanics.floor import bed_edges
 from anchorcalc.result.size import BearingMap
-from anchorcalc.rig.parts import PlateSeat
 
 if TYPE_CHECKING:
     from anchorcalc.links.common import FloatArray, Question
@@ -23,18 +22,17 @@ _CELLS = 36  # of the map, a side
 
 def first_bend(question: Question) -> float | None:
     """Pull on the ring at which the plate's steel first yields, f_y t²/6 [N]; None where there is no plate."""
-    seat = question.anchor.mounting.seat
-    if not isinstance(seat, PlateSeat):
+    plate = question.anchor.mounting.plate
+    if plate is None:
         return None
     asked = max((deck.asked.steel for deck in lifted_decks(question) if deck.asked is not None), default=0.0)
-    return seat.steel.F_y * seat.thickness**2 / 6 / asked if asked > 0 else None
+    return plate.steel.F_y * plate.thickness**2 / 6 / asked if asked > 0 else None
 
 
 def bearing_map(question: Question, pull: float) -> BearingMap | None:
     """How the plate of `question` presses on the wood under `pull` [N] on the ring; None where there is no plate."""
-    anchor = question.anchor
     found = plates_under(question)
-    if not isinstance(anchor.mounting.seat, PlateSeat) or not found:
+    if not found:
         return None
     under = max(found, key=lambda each: float(each.bed.pressures.max()))
     sides = (under.plate.x, under.plate.y)
@@ -57,7 +55,7 @@ def bearing_map(question: Question, pull: float) -> BearingMap | None:
         pressure=tuple(map(tuple, shown.tolist())),
         strength=_crushed_at(question),
         nuts=tuple((float(a), float(b)) for a, b in question.pull.resisting),
-        nut_width=anchor.mounting.bolts.thread.d_nut,
+        nut_width=question.anchor.mounting.bolts.thread.d_nut,
     )
 
 
