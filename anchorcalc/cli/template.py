@@ -31,7 +31,7 @@ def command(
     """Draw the drilling and cutting template of one MOUNTING of the scenario FILE at true size.
 
     The ending of the output file chooses its kind: pdf, svg or dxf. A PDF larger than the paper is cut into
-    pages that overlap. A mounting that fails on the scenario's anchors gets NOT STRONG ENOUGH across its head.
+    pages that overlap. A mounting that fails on the scenario's anchors says so across its head.
 
     \b
     Exit status: 0 written, 1 written for a mounting that fails, 2 input refused.
@@ -42,6 +42,7 @@ def command(
       anchorcalc template my-trailer.yaml plated -o plated.dxf
     """
     from anchorcalc.render.draw.template import template_of
+    from anchorcalc.render.fitting_words import refusal
 
     kind = suffix_of(output, ("pdf", "svg", "dxf"))
     keep_inputs(output, file, own_tables)
@@ -53,8 +54,8 @@ def command(
     from anchorcalc.verdict.check import check_rig
 
     result = check_rig(rig.with_mounting(mounting))
-    fails = result.verdict == "fail"
-    template = template_of(rig, mounting, result.sheet.mountings[0], result.reasons[0] if fails else "")
+    refused = refusal(result)
+    template = template_of(rig, mounting, result.sheet.mountings[0], refused)
     content: str | bytes
     if kind == "pdf":
         from anchorcalc.render.draw.template_pdf import template_pdf
@@ -71,9 +72,9 @@ def command(
     write(output, content, overwrite=overwrite)
     if kind == "pdf":
         _tell_of_letters((rig.title, mounting, *rig.anchors))
-    if fails:
-        tell(f"this mounting is not strong enough, and the drawing says so: {result.reasons[0]}")
-    return Status.MARGINAL_OR_FAILS if fails else Status.PASSES
+    if refused:
+        tell(f"{refused.word}, and the drawing says so: {refused.why}")
+    return Status.MARGINAL_OR_FAILS if refused else Status.PASSES
 
 
 def _tell_of_letters(names: Sequence[str]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from anchorcalc.render.figures import force
 from anchorcalc.units import UnitSystem, format_quantity, length, unit_worth
@@ -11,6 +11,7 @@ from anchorcalc.units import UnitSystem, format_quantity, length, unit_worth
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from anchorcalc.result.check import Result
     from anchorcalc.result.fitting import (
         AnchorPlace,
         BoltGroup,
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 
 NOT_STRONG_ENOUGH = "NOT STRONG ENOUGH"
+"""Across the head of whatever is drilled or bought by, where the check fails."""
 NOT_AS_WRITTEN = "CANNOT BE BUILT AS WRITTEN"
 """In its place where only something in the way keeps it from passing."""
 _BY_HAND = 6.8  # torque that no common wrench is set to, some 5 lbf ft [N m] (common practice, no source)
@@ -32,7 +34,20 @@ _SNUG = (
     "No wrench is set so low: turn the nut snug by hand and stop when the washer begins to mark the wood; the figures "
     "are why. "
 )
-"""Across the head of whatever is drilled or bought by, where the check fails."""
+
+
+class Refusal(NamedTuple):
+    """Why nothing may be drilled or bought by a sheet."""
+
+    word: str
+    why: str
+
+
+def refusal(result: Result) -> Refusal | None:
+    """What stands across the head of a sheet that fails; None where it does not."""
+    if result.verdict != "fail":
+        return None
+    return Refusal(NOT_AS_WRITTEN if result.only_crowded else NOT_STRONG_ENOUGH, result.reasons[0])
 
 
 def room(place: AnchorPlace) -> str:

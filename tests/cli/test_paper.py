@@ -14,6 +14,7 @@ from anchorcalc.result.fitting import AnchorPlace, Tightest
 from tests.cli.test_commands import run
 
 WORDS = "NOT STRONG ENOUGH"
+NOT_BUILT = "CANNOT BE BUILT AS WRITTEN"
 
 
 @pytest.mark.parametrize("ending", ["svg", "dxf", "pdf"])
@@ -21,7 +22,7 @@ def test_the_template_of_a_mounting_that_fails_says_so(ending: str, tmp_path: Pa
     place = tmp_path / f"template.{ending}"
     done = run("template", "roadster-screws", "four screws", "-o", str(place))
     assert done.returncode == 1
-    assert "not strong enough" in done.stderr
+    assert "NOT STRONG ENOUGH, and the drawing says so" in done.stderr
     if ending == "pdf":
         from pypdf import PdfReader
 
@@ -71,7 +72,18 @@ def test_what_has_no_room_is_told_as_that_and_not_as_weak(tmp_path: Path) -> Non
     assert checked.returncode == fitted.returncode == 1
     why = "cannot be built as written: front left: plate and cross-member 11 from the rear"
     assert why in " ".join(checked.stdout.splitlines()[1].split() + checked.stdout.splitlines()[2].split())
-    assert fitted.stdout.startswith("CANNOT BE BUILT AS WRITTEN")
+    drawn = (
+        ("drawn.svg", "template", "plated", "-o"),
+        ("fitting.svg", "fit", "--picture"),
+        ("page.html", "report", "-o"),
+    )
+    for name, command, *options in drawn:
+        on_paper = tmp_path / name
+        assert run(command, str(place), *options, str(on_paper)).returncode == 1
+        text = on_paper.read_text(encoding="utf-8")
+        assert NOT_BUILT in text
+        assert WORDS not in text
+    assert fitted.stdout.startswith(NOT_BUILT)
     assert WORDS not in fitted.stdout
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.fitting.sheet import fitting
 from anchorcalc.render.draw.template import Template, template_of
+from anchorcalc.render.fitting_words import Refusal
 from tests.conftest import Texts, rig_of, roadster
 
 MILD_PLATE = {"kind": "plate", "thickness": "1/4 in", "steel": "mild"}
@@ -79,9 +80,9 @@ def set_up(name: str) -> Texts:
     return texts
 
 
-def drawn(texts: Texts, mounting: str, catalog: Catalog, weak: str = "") -> Template:
+def drawn(texts: Texts, mounting: str, catalog: Catalog, refused: Refusal | None = None) -> Template:
     """Template of one mounting, taken by every anchor."""
     for anchor in texts["anchors"].values():
         anchor["mounting"] = mounting
     rig = rig_of(texts, catalog)
-    return template_of(rig, mounting, fitting(rig).mountings[0], weak)
+    return template_of(rig, mounting, fitting(rig).mountings[0], refused)

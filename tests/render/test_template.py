@@ -29,6 +29,7 @@ from anchorcalc.render.draw.template_pages import BAR_LENGTHS, Page, one_page, p
 from anchorcalc.render.draw.template_pdf import template_pdf
 from anchorcalc.render.draw.template_svg import template_svg
 from anchorcalc.render.draw.tiling import FOOT, MARGIN, OVERLAP, SHEETS, SIDE, Paper, Tiling, tiling
+from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH, Refusal
 from tests.conftest import Texts, edited, rig_of, roadster
 from tests.render.mountings import TEN, drawn, set_up
 
@@ -38,6 +39,7 @@ TOLERANCE = 0.2  # [mm]
 PAPERS: tuple[Paper, ...] = ("letter", "a4")
 INCH = 25.4
 # The roadster's four holes on a square of 3 1/4 in, about the middle of the base [mm].
+WEAK = Refusal(NOT_STRONG_ENOUGH, "strap front left loads the deck too hard")
 HOLES = [(sign_u * 1.625 * INCH, sign_v * 1.625 * INCH) for sign_v in (1, -1) for sign_u in (-1, 1)]
 HOSTILE = "<script>alert('x')</script> & \"q\" שלום %%c ^J ".ljust(200, "x")
 CORNER = MARGIN + SIDE, MARGIN + FOOT  # of the window [mm]
@@ -226,7 +228,7 @@ def test_a_long_plate_is_turned_and_says_so(ten: dict[str, Template]) -> None:
 
 
 def test_every_sheet_can_be_taken_along_alone(catalog: Catalog) -> None:
-    template = drawn(set_up("large plate"), "large plate", catalog, "strap front left loads the deck too hard")
+    template = drawn(set_up("large plate"), "large plate", catalog, WEAK)
     for number, sheet in enumerate(pages(template, "letter")[:-1], start=1):
         said = " ".join(each.text for each in words_of(sheet))
         for wanted in (
@@ -242,7 +244,7 @@ def test_notes_that_one_sheet_cannot_hold_go_on_on_the_next(catalog: Catalog) ->
     for number in range(16):
         place = [f"{40 + 8 * number} in", "0 in"]
         texts["anchors"][f"ring {number} {'环' * 54}"] = {"at": place, "mounting": "through the member"}
-    weak = "strap front left loads the ring too hard; " * 12
+    weak = WEAK._replace(why="strap front left loads the ring too hard; " * 12)
     template = drawn(texts, "through the member", catalog, weak)
     sheets = pages(template, "letter")
     notes = [sheet for sheet in sheets if sheet.tile is None]

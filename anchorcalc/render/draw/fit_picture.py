@@ -12,7 +12,7 @@ from anchorcalc.render.draw.section import section
 from anchorcalc.render.draw.shapes import around
 from anchorcalc.render.draw.shapes_svg import BOTH_STYLE, shapes_svg
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, tag
-from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
+from anchorcalc.render.fitting_words import refusal
 from anchorcalc.units import length
 
 if TYPE_CHECKING:
@@ -33,8 +33,8 @@ def fit_picture(rig: Rig, result: Result) -> str:
         glyph(result.verdict, _MARGIN + 12, 28),
         label(_MARGIN + 32, 34, screen_fitted(head, 17, 980, bold=True), most=200, class_="head"),
     ]
-    if result.verdict == "fail":
-        words.append(label(_MARGIN, 56, f"{NOT_STRONG_ENOUGH}: do not drill by this", class_="bold fail-word"))
+    if refused := refusal(result):
+        words.append(label(_MARGIN, 56, f"{refused.word}: do not drill by this", class_="bold fail-word"))
     rows, top, wide = [], _HEAD + 8.0, 0.0
     for sheet in result.sheet.mountings:
         row, width, height = _row(rig, result, sheet)

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from anchorcalc.render.draw.shapes import Layer
+    from anchorcalc.render.fitting_words import Refusal
     from anchorcalc.result.fitting import MountingSheet
     from anchorcalc.rig.parts import AnchorSetting, MountingSetting
     from anchorcalc.rig.rig import Rig
@@ -58,7 +59,7 @@ class Template:
     mounting: str
     anchors: tuple[str, ...]
     units: str
-    weak: str  # why it fails, if it does
+    refused: Refusal | None  # why it fails, if it does
     drill: str
     key: tuple[tuple[Layer, str], ...]
     upright: Drawing
@@ -72,10 +73,10 @@ class Template:
         return self.upright, self.turned
 
 
-def template_of(rig: Rig, name: str, sheet: MountingSheet, weak: str = "") -> Template:
+def template_of(rig: Rig, name: str, sheet: MountingSheet, refused: Refusal | None = None) -> Template:
     """Template of mounting `name`, its holes as the fitting sheet has them drilled.
 
-    `weak` is why the mounting fails, if it does: it then says so on every sheet and first among its notes.
+    `refused` is why the mounting fails, if it does: it then says so on every sheet and first among its notes.
     """
     anchors = [anchor for anchor in rig.anchors.values() if anchor.mounting.name == name]
     placed = anchors or list(rig.with_mounting(name).anchors.values())
@@ -86,13 +87,13 @@ def template_of(rig: Rig, name: str, sheet: MountingSheet, weak: str = "") -> Te
         mounting=name,
         anchors=tuple(anchor.name for anchor in anchors),
         units="inches (millimetres)" if rig.units == "us" else "millimetres (inches)",
-        weak=weak,
+        refused=refused,
         drill=drill_words(mounting, sheet, figures.units_of(rig)),
         key=tuple(key_of(mounting, sheet, {shape.layer for shape in upright.shapes}, figures.units_of(rig))),
         upright=upright,
         turned=turned,
         section=tuple(section(placed[0], sheet, figures.units_of(rig))),
-        notes=tuple(notes(rig, mounting, sheet, placed, weak)),
+        notes=tuple(notes(rig, mounting, sheet, placed, refused)),
     )
 
 

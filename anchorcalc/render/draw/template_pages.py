@@ -23,7 +23,6 @@ from anchorcalc.render.draw.shapes import (
 )
 from anchorcalc.render.draw.template_words import CAUTIONS, MEASURE_BARS, ON_EVERY_SHEET
 from anchorcalc.render.draw.tiling import FOOT, HEAD, MARGIN, SHEETS, SIDE, Paper, Tile, Tiling, register, tiling
-from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -150,9 +149,9 @@ def _head(template: Template, paper: tuple[float, float], where: str, *, turned:
     top, right = paper[1] - MARGIN, paper[0] - MARGIN
     yield from _arrow((MARGIN + 3.0, top - 8.0), turned=turned)
     forward = "FORWARD (to the hitch); seen from above the deck"
-    yield Words((MARGIN + 10.0, top - 4.0), forward, _TEXT if template.weak else _LOUD)
-    if template.weak:
-        yield Words((right, top - 4.0), f"{NOT_STRONG_ENOUGH}: do not drill by this", _LOUD, "right")
+    yield Words((MARGIN + 10.0, top - 4.0), forward, _TEXT if template.refused else _LOUD)
+    if template.refused:
+        yield Words((right, top - 4.0), f"{template.refused.word}: do not drill by this", _LOUD, "right")
     if where:
         yield Words((MARGIN + 10.0, top - 9.0), fitted(where, _SMALL, right - MARGIN - 10.0), _SMALL)
 

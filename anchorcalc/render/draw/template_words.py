@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw.svg import harmless
-from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH
 from anchorcalc.rig.parts import Bars, PlateSeat, ThroughSteel, WasherSeat
 from anchorcalc.units import in_both, length, length_number
 
@@ -14,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from anchorcalc.render.draw.shapes import Layer
+    from anchorcalc.render.fitting_words import Refusal
     from anchorcalc.result.fitting import MountingSheet
     from anchorcalc.rig.parts import AnchorSetting, MountingSetting
     from anchorcalc.rig.rig import Rig
@@ -70,12 +70,12 @@ def _size(size: tuple[float, float], units: UnitSystem) -> str:
 
 
 def notes(
-    rig: Rig, mounting: MountingSetting, sheet: MountingSheet, anchors: Sequence[AnchorSetting], weak: str
+    rig: Rig, mounting: MountingSetting, sheet: MountingSheet, anchors: Sequence[AnchorSetting], refused: Refusal | None
 ) -> Iterator[str]:
     """Sentences for the last sheet."""
     units = figures.units_of(rig)
-    if weak:
-        yield f"{NOT_STRONG_ENOUGH}: {weak}"
+    if refused:
+        yield f"{refused.word}: {refused.why}"
     yield drill_words(mounting, sheet, units)
     yield f"Middles of the holes from the middle of the base: {'; '.join(_hole_words(mounting, units))}."
     yield f"The ring's base: {_along_across(mounting.base, units)}."

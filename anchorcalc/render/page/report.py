@@ -18,6 +18,7 @@ from anchorcalc.render.draw.shapes_svg import BOTH_STYLE
 from anchorcalc.render.draw.side_view import side_drawing
 from anchorcalc.render.draw.size_picture import size_panels
 from anchorcalc.render.draw.svg import Markup, harmless, isolated
+from anchorcalc.render.fitting_words import refusal
 from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
 from anchorcalc.render.page.formula import equation, formula
@@ -102,6 +103,7 @@ def _content(parts: ReportParts) -> dict[str, Any]:
     return {
         "version": __version__,
         "verdict": result.verdict,
+        "refused": refusal(result),
         "title": isolated(harmless(result.title, 120)),
         "do": names.within(_what_to_do(result)),
         "worst": _worst(result, names),
