@@ -62,12 +62,14 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requir
     for name, at, asked in zip(rig.load.wheels, rig.load.wheels.values(), worst.tolist(), strict=True):
         bears = deck_under_wheel(rig.floor, at, rig.basis)
         found.append((asked / max(bears.working, 1e-9), name, asked, bears))
-    used, name, asked, bears = max(found, key=lambda each: each[0])
+    # Wheels that are alike differ in the last digit: the first of them is told.
+    used, name, asked, bears = max(found, key=lambda each: round(each[0], 9))
     verdict: Verdict = "pass" if used <= 1 else "fail" if asked > bears.breaking else "marginal"
     unit = unit_system(rig.units).force
     return (
         Requirement(
-            name=WHEELS,
+            key="wheels",
+            name="deck under the wheels",
             required=f"no more than {format_quantity(bears.working, unit, 'force', 3)}",
             provided=f"{format_quantity(asked, unit, 'force', 3)} under {name}",
             verdict=verdict,
