@@ -8,7 +8,11 @@ from typing import Literal
 
 from anchorcalc.result.fitting import AnchorPlace, Assumed, FittingSheet
 from anchorcalc.result.strength import AnchorStrength, Level, Verdict
-from anchorcalc.result.words import ROOM
+
+RequirementKey = Literal[
+    "room", "distances", "gross_rating", "axle_rating", "hitch", "wheels", "without_friction", "without_stops",
+    "older_rule", "count", "count_each_end", "light_vehicle",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -84,6 +88,7 @@ class AnchorState:
 class Requirement:
     """A count or sum the rules ask for, beside the force check: in words, and as numbers where it has some."""
 
+    key: RequirementKey
     name: str
     required: str
     provided: str
@@ -158,7 +163,7 @@ class Result:
     @property
     def only_crowded(self) -> bool:
         """Whether it fails by nothing but that."""
-        rest = [each.verdict for each in self.requirements if each.name != ROOM]
+        rest = [each.verdict for each in self.requirements if each.key != "room"]
         return bool(self.crowded) and "fail" not in (
             self.rule_of_thumb.verdict,
             *rest,

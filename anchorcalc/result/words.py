@@ -15,8 +15,4 @@ CASE_SHORT = {
     "upward": "bump",
 }
 
-ROOM = "room for every anchor, above and below"
-"""The requirement that a mounting can be built where it is."""
-WHEELS = "deck under the wheels"
-"""The requirement that the deck bears what stands on it."""
 WHEELS_HELP = "boards from member to member under the tyres, or another layer"

@@ -23,14 +23,13 @@ from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.result.improve import Improvement, Together, TriedChange
 from anchorcalc.result.strength import GRAVITY, AnchorStrength, worst
-from anchorcalc.result.words import WHEELS
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.drafts import Change, Texts
 from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, OF_STRENGTH_ALONE, changes
 from anchorcalc.sizing.strap_changes import HOOKS
-from anchorcalc.verdict.check import WITHOUT_FRICTION, WITHOUT_STOPS, check_rig
+from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.conditions import with_conditions
 from anchorcalc.verdict.forces import Forces
 
@@ -398,10 +397,12 @@ def _little_worse(measure: Measure) -> Measure:
 
 
 def _bounds(result: Result) -> tuple[bool, bool]:
-    borne = all(each.verdict == "pass" for each in result.requirements if each.name == WHEELS)
-    mixed = () if borne else (WHEELS, WITHOUT_FRICTION, WITHOUT_STOPS)  # the last two hold the wheels' word as well
+    borne = all(each.verdict == "pass" for each in result.requirements if each.key == "wheels")
+    mixed = (
+        () if borne else ("wheels", "without_friction", "without_stops")
+    )  # the last two hold the wheels' word as well
     cases = (each.verdict for each in result.cases)
-    rules = (each.verdict for each in result.requirements if each.name not in mixed)
+    rules = (each.verdict for each in result.requirements if each.key not in mixed)
     rest = worst(result.rule_of_thumb.verdict, *cases, *rules, "marginal" if result.unrated else "pass")
     return rest == "pass", borne
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from anchorcalc.fitting.sheet import fitting
 from anchorcalc.links.path import Strengths
-from anchorcalc.result.check import MountingComparison, Requirement, Result
+from anchorcalc.result.check import MountingComparison, Requirement, RequirementKey, Result
 from anchorcalc.result.strength import Verdict, worst
 from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.rig.resolve import resolve
@@ -27,9 +27,6 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import MountingSetting
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
-
-WITHOUT_FRICTION: Final = "the same without counted friction"
-WITHOUT_STOPS: Final = "the same without its stops"
 
 
 def check(scenario: Scenario, catalog: Catalog) -> Result:
@@ -133,17 +130,26 @@ def _held_without(forces: Forces, rest: Verdict) -> Iterator[Requirement]:
     rig = forces.rig
     if rig.load.friction > 0 or max(rig.load.grip) > 0:
         why = "our judgement: friction of wheels on a deck has no published value"
-        yield _without(WITHOUT_FRICTION, why, Forces(rig.without_friction(), forces.strengths), rest)
+        yield _without(
+            "without_friction",
+            "the same without counted friction",
+            why,
+            Forces(rig.without_friction(), forces.strengths),
+            rest,
+        )
     if any(stop.rated > 0 for stop in rig.load.stops.values()):
         why = "our judgement: nobody sees whether a stop is still where it was, and tight"
-        yield _without(WITHOUT_STOPS, why, Forces(rig.without_stops(), forces.strengths), rest)
+        yield _without(
+            "without_stops", "the same without its stops", why, Forces(rig.without_stops(), forces.strengths), rest
+        )
 
 
-def _without(name: str, why: str, bare: Forces, rest: Verdict) -> Requirement:
+def _without(key: RequirementKey, name: str, why: str, bare: Forces, rest: Verdict) -> Requirement:
     cases = bare.cases()
     verdict = worst(rest, *(case.verdict for case in cases))
     unheld = ", ".join(dict.fromkeys(CASE_WORDS[case.case] for case in cases if not case.held))
     return Requirement(
+        key=key,
         name=name,
         required="pass",
         provided=f"{verdict}; nothing else holds the load in {unheld}" if unheld else verdict,

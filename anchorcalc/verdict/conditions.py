@@ -15,7 +15,7 @@ from anchorcalc.result.check import Condition
 from anchorcalc.result.strength import GRAVITY, worst
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
-from anchorcalc.verdict.check import WITHOUT_FRICTION, WITHOUT_STOPS, check_rig
+from anchorcalc.verdict.check import check_rig
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -83,11 +83,9 @@ class _Search:
 
     def _hopeless(self) -> bool:
         """Whether something fails that no assumed value has a part in."""
-        sums = (self._rig.rules.older_rule is not None) and "older rule of thumb, breaking strengths"
-        unmet = {each.name for each in self._result.requirements if each.verdict != "pass"}
-        return any(not case.held for case in self._result.cases) or bool(
-            unmet - {sums, WITHOUT_FRICTION, WITHOUT_STOPS}
-        )
+        unmet = {each.key for each in self._result.requirements if each.verdict != "pass"}
+        by_assumed = {"older_rule", "without_friction", "without_stops"}
+        return any(not case.held for case in self._result.cases) or bool(unmet - by_assumed)
 
     def _verdict(self, rig: Rig) -> Verdict:
         return apart_from_ratings(check_rig(replace(rig, unrated_parts=()), self._strengths))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from anchorcalc.result.check import Requirement
-from anchorcalc.result.words import ROOM
+from anchorcalc.result.check import Requirement, RequirementKey
 from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
@@ -20,7 +19,8 @@ def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Ite
     """Room, distances and lengths, and the trailer's own ratings."""
     blocked = [place.clash for place in sheet.places if place.conflicts]
     yield Requirement(
-        name=ROOM,
+        key="room",
+        name="room for every anchor, above and below",
         required="nothing in the way",
         provided="; ".join(blocked) if blocked else "clear",
         verdict="fail" if blocked else "pass",
@@ -31,6 +31,7 @@ def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Ite
         f"{each.name}: bolt too short" for each in sheet.mountings for group in each.bolts if not group.long_enough
     ]
     yield Requirement(
+        key="distances",
         name="distances of holes, lengths of bolts",
         required="kept",
         provided="; ".join(dict.fromkeys([*short, *close])) if short or close else "kept",
@@ -44,8 +45,9 @@ def _weights_carried(weights: Weights, units: Literal["us", "si"]) -> Iterator[R
     """The trailer's own ratings, and what the load does to its hitch."""
     unit = "lb" if units == "us" else "kg"
 
-    def rating(name: str, rated: float, carried: float, when: str) -> Requirement:
+    def rating(key: RequirementKey, name: str, rated: float, carried: float, when: str) -> Requirement:
         return Requirement(
+            key=key,
             name=name,
             required=f"no more than {format_quantity(rated, unit, 'weight')}",
             provided=f"{format_quantity(carried, unit, 'weight')} {when}",
@@ -58,12 +60,19 @@ def _weights_carried(weights: Weights, units: Literal["us", "si"]) -> Iterator[R
 
     if weights.payload is not None:
         payload = weights.payload
-        yield rating("trailer's gross rating", payload.gross_rating, payload.total, "with this load and what is added")
+        yield rating(
+            "gross_rating",
+            "trailer's gross rating",
+            payload.gross_rating,
+            payload.total,
+            "with this load and what is added",
+        )
     if weights.axle is not None:
-        yield rating("axle rating", weights.axle.rating, weights.axle.load, "at the most")
+        yield rating("axle_rating", "axle rating", weights.axle.rating, weights.axle.load, "at the most")
     if weights.balance is not None:
         least, most = weights.balance.hitch_load
         yield Requirement(
+            key="hitch",
             name="load on the hitch",
             required="not lifted: a trailer light in front sways",
             provided=" to ".join(format_quantity(each, unit, "weight", 2) for each in (least, most)),

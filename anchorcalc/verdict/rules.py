@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from anchorcalc.result.check import Requirement, RuleOfThumb
+from anchorcalc.result.check import Requirement, RequirementKey, RuleOfThumb
 from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
@@ -85,6 +85,7 @@ def older_rule(rig: Rig, limits: Limits) -> tuple[Requirement, ...]:
     unit = unit_system(rig.units).force
     return (
         Requirement(
+            key="older_rule",
             name="older rule of thumb, breaking strengths",
             required=format_quantity(required, unit, "force", 3),
             provided=format_quantity(provided, unit, "force", 3),
@@ -105,8 +106,17 @@ def requirements(rig: Rig) -> tuple[Requirement, ...]:
     return (_heavy(rig) if rig.load.weight >= light.heaviest else _general(rig),)
 
 
-def _counted(name: str, wanted: str, found: str, verdict: Verdict, source: str, least: int, count: int) -> Requirement:
-    return Requirement(name, wanted, found, verdict, source, (least,), (count,), "count")
+def _counted(
+    name: str,
+    wanted: str,
+    found: str,
+    verdict: Verdict,
+    source: str,
+    least: int,
+    count: int,
+    key: RequirementKey = "count",
+) -> Requirement:
+    return Requirement(key, name, wanted, found, verdict, source, (least,), (count,), "count")
 
 
 def _light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
@@ -131,6 +141,7 @@ def _light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
             light.source,
             light.least_each_end,
             min(front, rear),
+            "count_each_end",
         ),
     )
 
@@ -149,6 +160,7 @@ def _too_heavy_for_a_light_vehicle(rig: Rig) -> tuple[Requirement, ...]:
     light, unit = rig.rules.light_vehicle, "lb" if rig.units == "us" else "kg"
     heaviest, weight = (format_quantity(value, unit, "weight") for value in (light.heaviest, rig.load.weight))
     refused = Requirement(
+        key="light_vehicle",
         name="light-vehicle rule",
         required=f"no more than {heaviest}",
         provided=weight,

@@ -8,7 +8,6 @@ import numpy as np
 
 from anchorcalc.links.wheel import deck_under_wheel
 from anchorcalc.result.check import Requirement
-from anchorcalc.result.words import WHEELS
 from anchorcalc.units import format_quantity, unit_system
 from anchorcalc.verdict.demand import UP
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from anchorcalc.links.modes import ADVICE
-from anchorcalc.result.words import CASE_WORDS, ROOM
+from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.rig.parts import Weld
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def _reasons(result: Result) -> Iterator[str]:
     if not result.only_crowded:
         yield from _crowded(result)
     for requirement in result.requirements:
-        if requirement.verdict != "pass" and requirement.name != ROOM:
+        if requirement.verdict != "pass" and requirement.key != "room":
             yield (f"The rules ask for {requirement.required} ({requirement.name}); found {requirement.provided}.")
     thumb = result.rule_of_thumb
     if thumb.verdict != "pass":

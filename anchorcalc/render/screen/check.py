@@ -12,7 +12,7 @@ from anchorcalc.render.screen.console import indented, printing, short, table, t
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.strength import GRAVITY
-from anchorcalc.result.words import CASE_SHORT, ROOM, WHEELS, WHEELS_HELP
+from anchorcalc.result.words import CASE_SHORT, WHEELS_HELP
 from anchorcalc.units import UnitSystem, format_quantity
 
 _NUMBERS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
@@ -136,10 +136,10 @@ def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
         yield f"Nobody rated {short(result.unrated[0], 40)}{more}: that cannot pass."
     unmet = [each for each in result.requirements if each.verdict != "pass"]
     yield from _crowded(result)
-    for each in (each for each in unmet if each.name == WHEELS):
+    for each in (each for each in unmet if each.key == "wheels"):
         bears = format_quantity(each.limit[0], units.force, "force", 3)
         yield f"Deck bears {bears} a wheel; {each.provided}: {each.verdict.upper()}. To do: {WHEELS_HELP}."
-    unmet = [each for each in unmet if each.name not in (ROOM, WHEELS)]
+    unmet = [each for each in unmet if each.key not in ("room", "wheels")]
     if unmet:
         more = f", and {len(unmet) - 1} more (--all)" if len(unmet) > 1 else ""
         first = unmet[0]
