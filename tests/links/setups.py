@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import math
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -31,6 +32,7 @@ class Held(NamedTuple):
 
     breaking: float
     working: float
+    code: float = math.nan  # what may be asked of it daily by the code alone, no more than what breaks it
 
 
 def inches(value: float) -> str:
@@ -139,18 +141,22 @@ def rig_of(texts: Texts) -> Rig:
 
 
 def strength(
-    on: Texts, mounting: Texts, at: tuple[float, float], pull: tuple[float, float, float] = UP
+    on: Texts, mounting: Texts, at: tuple[float, float], pull: tuple[float, float, float] = UP, factor: float = 3.0
 ) -> AnchorStrength:
+    """Of a ring at `at` [in] under rules with a design factor of their own."""
     rig = rig_of(setup(on, mounting, at))
-    return anchor_strength(rig.anchors["ring 1"], np.array(pull), rig.basis)
+    rules = rig.basis.rules.model_copy(update={"design_factor": factor})
+    return anchor_strength(rig.anchors["ring 1"], np.array(pull), replace(rig.basis, rules=rules))
 
 
 def links(
     on: Texts, mounting: Texts, at: tuple[float, float] = (64.0, 12.0), pull: tuple[float, float, float] = UP
 ) -> dict[str, Held]:
     """Every link of a ring at `at` [in] by its key [lbf]."""
-    return in_pounds(strength(on, mounting, at, pull).links)
+    by_code = strength(on, mounting, at, pull, 1.0).links
+    return in_pounds(strength(on, mounting, at, pull).links, by_code)
 
 
-def in_pounds(found: tuple[Link, ...]) -> dict[str, Held]:
-    return {link.key: Held(link.breaking / LBF, link.working / LBF) for link in found}
+def in_pounds(found: tuple[Link, ...], by_code: tuple[Link, ...] = ()) -> dict[str, Held]:
+    code = {link.key: link.working / LBF for link in by_code}
+    return {link.key: Held(link.breaking / LBF, link.working / LBF, code.get(link.key, math.nan)) for link in found}

@@ -12,7 +12,6 @@ from typing import Any
 import pytest
 
 from anchorcalc.links.beside import share_on
-from anchorcalc.result.strength import Link
 from tests.links.setups import (
     INCH,
     LBF,
@@ -43,12 +42,17 @@ ROLLS = {"x": (192.4 * 7.187 / 12, 84.8 * 7.187 / 12), "y": (192.4 * 4.063 / 12,
 
 def link(key: str, on: Texts, mounting: Texts = WASHERED, degrees: float = 60) -> tuple[Held, dict[str, float]]:
     """A link [lbf], and the figures it was found from by their symbols."""
-    found: Link = next(each for each in strength(on, mounting, MID, pull_at(degrees)).links if each.key == key)
-    return Held(found.breaking / LBF, found.working / LBF), {each.symbol: each.value for each in found.figures}
+    found, by_code = (
+        next(each for each in strength(on, mounting, MID, pull_at(degrees), factor).links if each.key == key)
+        for factor in (3.0, 1.0)
+    )
+    held = Held(found.breaking / LBF, found.working / LBF, by_code.working / LBF)
+    return held, {each.symbol: each.value for each in found.figures}
 
 
 def holds(found: Held, breaking: float, daily: float, within: float = 1e-3) -> None:
     assert found.breaking == pytest.approx(breaking, rel=within)
+    assert found.code == pytest.approx(min(breaking, daily), rel=within)
     assert found.working == pytest.approx(min(breaking / 3, daily), rel=within)
 
 
@@ -108,6 +112,10 @@ def test_washers_beside_an_opening_for_the_ring() -> None:
     area = pi / 4 * (1.5**2 - 0.4375**2) - 0.325**2
     found, _ = link("crush", deck(), {**WASHERED, "cut_out": ["2.4 in", "2.4 in"]}, degrees=90)
     assert found.working == pytest.approx(4 * 210 * area, rel=2e-3)
+    # 5 in long it passes the discs along their whole 1 1/2 in and takes no more of them than a strip as long.
+    long: Texts = {**WASHERED, "ring": ring((6.5, 4.5), 0.0, base_thickness="1 in"), "cut_out": ["5 in", "2.4 in"]}
+    found, _ = link("crush", deck(), long, degrees=90)
+    assert found.working == pytest.approx(4 * 210 * (area + 0.325**2 - 1.5 * 0.325), rel=2e-3)
 
 
 def test_nuts_near_the_edge_of_their_plate() -> None:

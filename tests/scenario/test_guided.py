@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import cycle
 from pathlib import Path
 from typing import Any, Final
 
@@ -152,8 +153,7 @@ PAIRS: Final = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("units", ["us", "si"])
-@pytest.mark.parametrize(("trailer", "load"), PAIRS)
+@pytest.mark.parametrize(("trailer", "load", "units"), [(*x, u) for x, u in zip(PAIRS, cycle(("us", "si")))])
 def test_a_typical_load_on_a_typical_trailer_goes_together(
     trailer: str, load: str, units: str, catalog: Catalog
 ) -> None:

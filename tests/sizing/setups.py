@@ -16,6 +16,19 @@ CATALOG = Catalog()
 UP = np.array([0.0, 0.0, 1.0])
 
 
+def _some_of_the_stock() -> Catalog:
+    """Tables with a few sizes of bolts and of plates: what is asked of a search does not hang on how much there is."""
+    catalog = Catalog()
+    for name, row in catalog.plates.items():
+        catalog.plates[name] = row.model_copy(update={"sides": row.sides[::2], "thicknesses": row.thicknesses[1::2]})
+    for name in ("1/4-20", "5/16-18", "7/16-14", "5/8-11", "M6", "M8", "M16"):
+        del catalog.threads[name]
+    return catalog
+
+
+SOME_STOCK = _some_of_the_stock()
+
+
 def ask(texts: Texts, direction: np.ndarray = UP) -> Question:
     """Anchor 'front left' of a scenario, pulled along `direction`."""
     rig = rig_of(texts, CATALOG)

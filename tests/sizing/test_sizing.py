@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.result import AnchorStrength
 from anchorcalc.result.size import SizeAnswer, Wanted
@@ -22,7 +23,7 @@ from anchorcalc.sizing.size import Backed, SizeError, as_ring, backed, by_thickn
 from anchorcalc.sizing.stock import Stock, misfits, stock, strengths, with_choice
 from anchorcalc.verdict.check import check_rig
 from tests.conftest import Texts, edited, rig_of, roadster
-from tests.sizing.setups import CATALOG, INCH, deck
+from tests.sizing.setups import CATALOG, INCH, SOME_STOCK, deck
 
 ON_DECK = ("washers", "plate")
 TABLED = 0.01  # cells of the floor move with the plate: what a table says may be so much above what is computed
@@ -38,10 +39,10 @@ def place(texts: Texts, anchor: str | None = "front left", mounting: str | None 
     return backed(rig_of(texts, CATALOG), anchor, mounting)
 
 
-def sized(texts: Texts, working: float, direction: str = "strap") -> SizeAnswer:
+def sized(texts: Texts, working: float, direction: str = "strap", tables: Catalog = SOME_STOCK) -> SizeAnswer:
     at = place(texts)
     way = pull_direction(at, direction)
-    return size(at, CATALOG, way, Wanted(working, 0.0, "as asked"))
+    return size(at, tables, way, Wanted(working, 0.0, "as asked"))
 
 
 def on_member() -> Texts:
@@ -227,7 +228,7 @@ def test_choices_hold_what_is_wanted_lightest_first_and_none_beats_another() -> 
 
 
 def test_nothing_lighter_in_stock_would_do() -> None:
-    answer = sized(roadster(), 2600.0)
+    answer = sized(roadster(), 2600.0, tables=CATALOG)
     anchor, basis = asked(roadster())
     stocked = stock(CATALOG, anchor, "inch")
     fitting = misfits(stocked, anchor, basis) == ""
@@ -338,7 +339,7 @@ def test_an_unrated_ring_is_marginal_at_best() -> None:
 
 def test_what_the_cases_need_passes_when_it_is_built() -> None:
     at = place(roadster(), None)
-    answer = size(at, CATALOG, at.strap_direction(), needed(at))
+    answer = size(at, SOME_STOCK, at.strap_direction(), needed(at))
     first = answer.choices[0]
     washer = first.backing.washer
     assert first.backing.kind == "washers"
