@@ -16,7 +16,6 @@ from tests.links.setups import (
     Held,
     bolted,
     deck,
-    in_pounds,
     links,
     plate,
     plywood,
