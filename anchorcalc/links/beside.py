@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from anchorcalc.mechanics.panels import member_reactions, support_reactions
+import numpy as np
+
+from anchorcalc.mechanics.panels import support_reactions
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting, FloorSetting
@@ -12,10 +16,11 @@ if TYPE_CHECKING:
 
 def lines_beside(anchor: AnchorSetting) -> tuple[float, ...]:
     """Centrelines of the cross-members behind and ahead of the anchor; on an overhang of the only one [m]."""
-    x = anchor.at[0]
+    lines, x = anchor.floor.lines, anchor.at[0]
     if anchor.overhang:
-        return (anchor.floor.lines[-1 if at_front_end(anchor) else 0],)
-    return x - anchor.behind, x + anchor.ahead
+        return (lines[-1 if at_front_end(anchor) else 0],)
+    ahead = bisect_right(lines, x)
+    return lines[ahead - 1], lines[ahead]
 
 
 def at_front_end(anchor: AnchorSetting) -> bool:
@@ -35,12 +40,13 @@ def share_on(line: float, x: float, floor: FloorSetting) -> float:
     overhang beyond the first or last member.
     """
     first, last = floor.lines[0], floor.lines[-1]
-    beyond = max(first - x, x - last, 0.0)
+    beyond, own = max(first - x, x - last, 0.0), nearest_line(line, floor)
     if beyond > 0:
-        end = first if x < first else last
-        return 1 + beyond / floor.bay_of(x) if abs(line - end) < 1e-9 else 0.0
-    away = abs(x - line)
-    if floor.even:
-        return float(member_reactions(floor.spacing, away)[0]) if away < floor.spacing else 0.0
-    simple = max(1 - away / floor.bay_of(x), 0.0)
-    return max(simple, float(support_reactions(floor.lines, x)[floor.lines.index(line)]))
+        return 1 + beyond / floor.bay_of(x) if own == (first if x < first else last) else 0.0
+    return _shares(floor.lines, x)[floor.lines.index(own)]
+
+
+@lru_cache(maxsize=4096)
+def _shares(lines: tuple[float, ...], x: float) -> tuple[float, ...]:
+    simple = np.array([np.interp(x, lines, unit) for unit in np.eye(len(lines))])
+    return tuple(np.maximum(simple, support_reactions(lines, x)).tolist()) if len(lines) > 1 else (1.0,)

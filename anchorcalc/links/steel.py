@@ -134,10 +134,10 @@ def _bent(anchor: AnchorSetting, line: float, rails: float, own_share: float | N
     loads = [(share, y) for share, y in loads if share > 1e-9]
     yield_moment = anchor.floor.member.S * anchor.floor.member_steel.F_y
     beyond = max(abs(own_y) - half, 0.0)
-    if _cut_by_a_well(anchor, line, half):
-        return _Bent(0.0, rails, beyond, len(loads))
     if own <= 1e-9:  # the anchor stands right over the other member
         return _Bent(float("inf"), rails, beyond, 0)
+    if _cut_by_a_well(anchor, line, half):
+        return _Bent(0.0, rails, beyond, len(loads))
     if beyond > 0:
         outside = [(share, abs(y) - half) for share, y in loads if abs(y) > half and y * own_y > 0]
         lift = yield_moment / sum(share * arm for share, arm in outside)

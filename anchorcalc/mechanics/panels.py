@@ -7,11 +7,6 @@ from numpy.typing import ArrayLike, NDArray
 
 FloatArray = NDArray[np.float64]
 
-# Support moment handed on from one unloaded span to the next of an endless beam (Clapeyron): 1/(2 + √3).
-_CARRY_OVER = 2 - np.sqrt(3)
-
-_NOTHING = 1e-9  # length [m] or share [-] below which a patch is a point and a lever none
-
 
 def shared_resistance(resistances: ArrayLike, stiffnesses: ArrayLike) -> FloatArray:
     """Moment that loose or screwed layers hold together, or any other force shared by stiffness, (…).
@@ -42,28 +37,6 @@ def gross_bending_resistance(MOR: ArrayLike, t: ArrayLike, S: ArrayLike, S_stron
     takes the lesser of the two ratios.
     """
     return np.asarray(np.asarray(MOR) * np.square(t) / 6 * np.asarray(S) / np.asarray(S_strong))
-
-
-def member_reactions(L: ArrayLike, a: ArrayLike) -> tuple[FloatArray, FloatArray]:
-    """Shares of a pull between two members that the screws on each must hold [-]: the one at `a`, the other.
-
-    For each the greater of a simple span, b / L and a / L, and of a beam continuous over endlessly many
-    members, where the panel pries on the members beyond: up to a fifth more, so the two may add up to more
-    than one.
-
-    Source: Clapeyron's three-moment equation, equal spans.
-    """
-    x = np.asarray(a, dtype=float) / np.asarray(L, dtype=float)
-    return np.maximum(1 - x, _continuous_reaction(x)), np.maximum(x, _continuous_reaction(1 - x))
-
-
-def _continuous_reaction(x: FloatArray) -> FloatArray:
-    """Reaction per force of the support at distance x L from it, endless equal spans [-]."""
-    p = 4 - _CARRY_OVER
-    near_load, far_load = x * (1 - x) * (2 - x), x * (1 - x) * (1 + x)
-    M_near = -(p * near_load - far_load) / (p**2 - 1)
-    M_far = -(p * far_load - near_load) / (p**2 - 1)
-    return np.asarray(1 - x + M_far - M_near - (1 + _CARRY_OVER) * M_near)
 
 
 def support_reactions(supports: ArrayLike, x: float) -> FloatArray:

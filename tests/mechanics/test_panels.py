@@ -39,11 +39,9 @@ def _reactions_of_a_long_beam(at: float, spans: int = 15) -> tuple[float, float]
 
 
 @pytest.mark.parametrize("at", [0.1, 0.3, 0.5, 0.75])
-def test_member_reactions_cover_simple_and_continuous_panels(at):
-    near, far = panels.member_reactions(0.4, at * 0.4)
-    continuous = _reactions_of_a_long_beam(at)
-    assert near == pytest.approx(max(1 - at, continuous[0]), rel=1e-5)
-    assert far == pytest.approx(max(at, continuous[1]), rel=1e-5)
+def test_support_reactions_are_those_of_beam_elements(at):
+    found = panels.support_reactions(0.4 * np.arange(16), 0.4 * (7 + at))
+    assert found[7:9] == pytest.approx(_reactions_of_a_long_beam(at), rel=1e-9)
 
 
 @quiet

@@ -54,7 +54,6 @@ NONE_PUBLISHED = {
     "outline.turned": "geometry; tests/links/test_shared_bases.py",
     "outline.half_width_at": "geometry; tests/render/test_plan.py",
     "panels.gross_bending_resistance": "a definition (ASTM D3043); hand value",
-    "panels.member_reactions": "tables end at a few spans; hand value by three moments",
     "panels.shared_resistance": "our own rule; hand value",
     "plate_body.Assembly": "a general method; tests/mechanics/test_floor_reference.py",
     "plate_body.Coupled": "a general method; tests/mechanics/test_floor_reference.py",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.links.beside import share_on
+from anchorcalc.links.beside import lines_beside, share_on
 from anchorcalc.mechanics.panels import support_reactions
 from anchorcalc.scenario.crosscheck import cross_faults
 from anchorcalc.scenario.model import Scenario
@@ -36,9 +36,32 @@ def test_a_header_close_ahead_pries_on_the_member_before_it() -> None:
     assert [round(x / INCH, 6) for x in floor.lines[:4]] == [8, 24, 32, 40]
     even = rig_of(roadster(), CATALOG).floor
     at, line = 16 * INCH, 24 * INCH
-    # Even spacing, endless: 0.6 (Clapeyron); the nearer next support is stiffer and pries more.
-    assert share_on(floor.lines[1], at, floor) > share_on(even.lines[1], at, even) == pytest.approx(0.6, abs=0.01)
+    # Even spacing, end bay: 0.728 (three moments, below); the nearer next support is stiffer and pries more.
+    assert share_on(floor.lines[1], at, floor) > share_on(even.lines[1], at, even) == pytest.approx(0.728, abs=1e-3)
     assert share_on(floor.lines[1], line, floor) == pytest.approx(1.0)
+    # The next but one is no neighbour, though it lies nearer than the bay before it is wide.
+    assert share_on(floor.lines[2], 22 * INCH, floor) <= 0
+
+
+def test_by_the_end_of_a_deck_the_last_but_one_takes_more() -> None:
+    # Even members at 8, 24 … 184 in; a ring in the middle of the last bay, the deck's front end simply resting there.
+    # Three moments, the one before it being -(2 - √3) M: (4 - (2 - √3)) M = -3/8 P L, M = -0.1005 P L.
+    floor = rig_of(roadster(), CATALOG).floor
+    before = 0.5 + 0.1005 * (1 + 1 + (2 - 3**0.5))
+    assert share_on(floor.lines[-2], 176 * INCH, floor) == pytest.approx(before, rel=1e-3)
+    assert before > 1.2 * 0.6
+
+
+@pytest.mark.parametrize("extra", [{"also_at": ["31.3 in"]}, {}])
+def test_members_beside_a_ring_are_members_of_its_floor(extra: dict[str, object]) -> None:
+    texts = with_members(spacing="14.7 in", **extra)
+    for tenth in range(103, 1500, 7):
+        texts["anchors"]["rear left"]["at"][0] = f"{tenth / 10} in"
+        anchor = rig_of(texts, CATALOG).anchors["rear left"]
+        behind, ahead = lines_beside(anchor)
+        assert behind <= anchor.at[0] < ahead
+        assert {behind, ahead} <= set(anchor.floor.lines)
+        assert share_on(behind, anchor.at[0], anchor.floor) + share_on(ahead, anchor.at[0], anchor.floor) >= 1 - 1e-9
 
 
 def test_the_same_members_told_in_three_ways_are_one_floor() -> None:
