@@ -202,11 +202,13 @@ def _screws_per_crossing(deck: Deck) -> int:
 def _rails(deck: Deck, ledger: Ledger) -> tuple[float, ...]:
     """Distance of the main rails [m]; two that bracket it where it was not measured.
 
-    Wide apart the members bend more between them, close together more beyond them.
+    Wide apart the members bend more between them, close together more beyond them. They may follow the sides of a
+    deck that is wider at one end.
     """
     if deck.cross_members.rails is not None:
         return (deck.cross_members.rails,)
-    least, most = deck.width * _RAILS_AT_LEAST, deck.width
+    narrow, most = sorted((deck.width, deck.width if deck.width_front is None else deck.width_front))
+    least = narrow * _RAILS_AT_LEAST
     shown = " to ".join(format_quantity(each, ledger.units.length, "length") for each in (least, most))
     ledger.assume("distance between the main rails", shown, "not given; whichever is worse for each ring")
     return least, most
