@@ -175,7 +175,8 @@ class _Lift:
         self._at, self._mirror = anchor.base_at, mirror
         numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
         layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
-        self.piece = Piece(floor, question.basis, anchor.base_at, mirror, layers, self._covered(), spacing)
+        ring = round(mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
+        self.piece = Piece(floor, question.basis, anchor.base_at, mirror, layers, self._covered(), spacing, ring)
 
     def answers(self) -> list[tuple[Layout, tuple[FloorResponse, ...]]]:
         """Every floor there may be, with what it answers for each way its screws may stand."""

@@ -24,7 +24,7 @@ Span = tuple[float, float]
 _SPANS_ASIDE = 1.5  # deck taken in on either side of what loads it, in spans
 _BAYS_AHEAD = 2  # members taken in behind and ahead of what loads it
 _ROOM = 1e-6  # [m]
-_MISSED = 3  # rows nearest to an anchor of which one may be missing
+_MISSED = 3  # rows nearest to a ring of which one may be missing
 
 
 Places = tuple[tuple[float, float], ...]
@@ -73,6 +73,7 @@ class Piece:
     layers : those that are loaded together, top first
     covered : what loads them, from and to along and across, in the piece's own frame [m]
     spacing : of the screws that hold them [m]
+    ring : how far across the asked ring stands, in the piece's own frame [m]
 
     Attributes
     ----------
@@ -90,8 +91,9 @@ class Piece:
         layers: Sequence[LayerSetting],
         covered: tuple[Span, Span],
         spacing: float,
+        ring: float = 0.0,
     ) -> None:
-        self._floor, self._basis, self._at = deck, basis, at
+        self._floor, self._basis, self._at, self._ring = deck, basis, at, ring
         self.way, self.side = mirror
         self._covered, self._spacing = covered, spacing
         self.x, self.y = self._room()
@@ -255,13 +257,13 @@ class Piece:
             yield boards, tuple(map(self._screws, self._with_gaps(rows)))
 
     def _with_gaps(self, rows: list[float]) -> Iterator[list[float]]:
-        """The rows as they are and, where some screws are missing, without each of those nearest to the anchor.
+        """The rows as they are and, where some screws are missing, without each of those nearest to the ring.
 
-        The one beside the anchor is not always the worst to miss: it also relieves its neighbours' boards.
+        The one beside the ring is not always the worst to miss: it also relieves its neighbours' boards.
         """
         yield rows
         if self._floor.hold_down_condition == "some missing":
-            for gone in sorted(rows, key=lambda y: (abs(y), y))[:_MISSED]:
+            for gone in sorted(rows, key=lambda y: (abs(y - self._ring), y))[:_MISSED]:
                 yield [y for y in rows if y != gone]
 
     def _plank_edges(self, width: float, shift: float) -> list[Span]:
@@ -284,7 +286,7 @@ class Piece:
 
         Counted by `first_at` where it is given, from the nearer side edge, near the middle from either. Else as near
         to the edge as a screw counts, a whole spacing from it, and as a screw or the middle between two stands right
-        beside the anchor.
+        beside the ring.
         """
         spacing, (left, right) = self._spacing, self._sides(self.x)
         given = self._floor.hold_down_first_at
@@ -298,7 +300,7 @@ class Piece:
             return
         firsts = {round(spacing, 9), self._basis.factor("screw_from_panel_edge")}
         for beside in (0.0, spacing / 2):
-            firsts.add(round((left - beside) % spacing or spacing, 9))
+            firsts.add(round((left - self._ring - beside) % spacing or spacing, 9))
         for first in sorted(firsts):
             yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
 

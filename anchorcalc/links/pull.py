@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Basis
 
 _NU_STEEL = 0.3
+_LEAST_FOOT = 0.004  # of a ring at the very edge of its base [m]
 
 
 def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis, beside: Sequence[Neighbour] = ()) -> Pull:
@@ -118,14 +119,18 @@ def _asked(anchor: AnchorSetting, basis: Basis) -> _Asked:
 
 @lru_cache(maxsize=40)
 def _base(asked: _Asked) -> Base:
-    size, foot = asked.size, asked.foot
+    size = asked.size
     plate = BasePlate((-size[0] / 2, size[0] / 2), (-size[1] / 2, size[1] / 2), asked.thickness, asked.E, _NU_STEEL)
-    feet = [
-        plate.inside(Patch((x - foot[0] / 2, x + foot[0] / 2), (y - foot[1] / 2, y + foot[1] / 2)))
-        for x, y in asked.feet
-    ]
+    feet = [_foot(plate, place, asked.foot) for place in asked.feet]
     fasteners = Fasteners(np.array(asked.places), asked.stiffness, asked.head)
     return Base(plate, fasteners, asked.bed, feet, opening=asked.opening)
+
+
+def _foot(plate: BasePlate, at: tuple[float, float], size: tuple[float, float]) -> Patch:
+    """Foot of a ring about its place: near an edge of the base so much smaller, for the pull enters at the ring."""
+    room = [min(place - low, high - place) for place, (low, high) in zip(at, (plate.x, plate.y), strict=True)]
+    x, y = (max(min(side / 2, left), _LEAST_FOOT / 2) for side, left in zip(size, room, strict=True))
+    return plate.inside(Patch((at[0] - x, at[0] + x), (at[1] - y, at[1] + y)))
 
 
 @lru_cache(maxsize=2048)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pytest
 
-from anchorcalc.links.path import Strengths
+from anchorcalc.links.path import Strengths, anchor_strength
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.joints import joints_to_look_for
 from tests.conftest import Texts, edited, roadster
-from tests.links.setups import CATALOG, Held, deck, inches, links, rig_of, screws
+from tests.links.setups import CATALOG, UP, Held, deck, in_pounds, inches, links, rig_of, screws, setup
 
 MOUNTING = screws(length="3 in", base_thickness="1 in")
 AT = (64.0, 12.0)
@@ -42,6 +43,24 @@ def test_a_screw_that_is_gone_is_the_worst_of_those_beside_the_ring() -> None:
     # As much as in rows 16 in apart with one of them beside the ring is the most it can be.
     sound, missing, half = held("sound"), held("some missing"), held("sound", hold=16.0)
     assert half["hold_down"].breaking < missing["hold_down"].breaking < 0.98 * sound["hold_down"].breaking
+
+
+def test_the_screw_that_is_gone_is_one_by_the_ring_not_by_the_middle_of_its_base() -> None:
+    # A ring 16 in off the middle of a strip 38 in long across the trailer misses a screw beside itself: it loses about
+    # what one in the middle loses, three tenths.
+    at = {"points": [["0 in", f"{y} in"] for y in (-17, -9, 0, 9, 17)]}
+    strip = screws(at=at, base=(5.0, 38.0), base_thickness="0.1 in", foot=["2 in", "2 in"], length="2 1/2 in")
+    left = []
+    for condition in ("sound", "some missing"):
+        texts = setup(as_found(condition, hold=6.0, first=2.0), strip, (64.0, 16.0))
+        texts["anchors"] = {
+            "ring 1": {"at": texts["anchors"]["ring 1"]["at"], "on": "base"},
+            "base": {"at": ["64 in", "0 in"], "mounting": "it"},
+        }
+        rig = rig_of(texts)
+        found = anchor_strength(rig.anchors["ring 1"], np.array(UP), rig.basis)
+        left.append(in_pounds(found.links)["hold_down"].breaking)
+    assert left[1] / left[0] == pytest.approx(0.69, abs=0.06)
 
 
 # --- joints -------------------------------------------------------------------------------------------------------

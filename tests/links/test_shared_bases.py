@@ -73,6 +73,15 @@ def test_a_ring_beside_the_middle_by_hand() -> None:
     assert ahead.sideways == pytest.approx(np.hypot(0.25 + turning, turning))
 
 
+@pytest.mark.parametrize("off", [1.0, 1.5, 2.0, 2.2])
+def test_a_ring_by_the_edge_of_its_base_pulls_where_it_stands(off: float) -> None:
+    """Of a foot that nobody measured no more counts than stands on the base; the pull's lever stays the ring's own."""
+    rig = rig_of(shared(screws(length="2 1/2 in", height=0.0, base_thickness="1 in"), (0, off)))
+    pull = pull_of(rig.anchors["ring 1"], np.array(UP), rig.basis)
+    moment = pull.tensions @ pull.resisting[:, 1] - pull.pad_forces @ pull.pads[:, 1]
+    assert moment / 0.0254 == pytest.approx(off, rel=0.01)
+
+
 def test_opposed_pulls_on_one_base_turn_it_and_shove_nothing() -> None:
     rig = rig_of(shared(FOUR, (0, 1.5), (0, -1.5)))
     first, second = rig.anchors["ring 1"], rig.anchors["ring 2"]
