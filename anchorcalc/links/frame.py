@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -27,10 +27,14 @@ def on_frame(question: Question) -> bool:
 
 
 def on_member(question: Question) -> bool:
-    """Whether it is welded to a cross-member: its base reaches the middle of one's face."""
+    """Whether it is welded to a cross-member: the middle of its base lies over one's face."""
     anchor = question.anchor
-    x = anchor.base_at[0]
-    return on_frame(question) and abs(nearest_line(x, anchor.floor) - x) <= anchor.floor.member.width / 2 + 1e-9
+    return on_frame(question) and abs(_off_the_member(anchor)) <= anchor.floor.member.width / 2 + 1e-9
+
+
+def _off_the_member(anchor: AnchorSetting) -> float:
+    """How far the middle of the base stands ahead of that of the nearest cross-member [m]."""
+    return anchor.base_at[0] - nearest_line(anchor.base_at[0], anchor.floor)
 
 
 def on_nothing(question: Question) -> bool:
@@ -54,38 +58,75 @@ def off_the_frame(_: Question) -> Strength:
     return nothing(_OFF, "positions in the scenario")
 
 
-def _lifted(question: Question) -> tuple[float, float, float]:
-    """Height of the pull above the frame, narrow side of the base [m], and what lifts it by its more loaded half [-].
+class _Seat(NamedTuple):
+    """Where a ring's base lies on steel."""
 
-    The frame lies under the deck, so the pull tips the base about its narrow way by its height and the deck's
-    thickness: n / 2 + h s / b on one half, as if the whole were pulled by twice that.
+    length: float  # along the trailer [m]
+    width: float  # across [m]
+    off: float  # from its middle to that of the base [m]
+
+    @property
+    def narrow(self) -> float:
+        """Its narrow side [m]."""
+        return min(self.length, self.width)
+
+
+def _seat(question: Question) -> _Seat:
+    """The base on its steel; a main rail, whose width nobody tells, is taken as no wider than a member (judgement)."""
+    anchor = question.anchor
+    along, across = anchor.mounting.covers
+    if on_member(question):
+        length_, off = _on_face(_off_the_member(anchor), along, anchor.floor.member.width)
+        return _Seat(length_, across, off)
+    off_the_rail = abs(anchor.base_at[1]) - (anchor.floor.rails_measured or 0.0) / 2
+    width, off = _on_face(off_the_rail, across, anchor.floor.member.width)
+    return _Seat(along, width, off)
+
+
+def _on_face(off: float, side: float, face: float) -> tuple[float, float]:
+    """What of a side lies on a face whose middle is so far off its own, and how far off the middle of that is [m]."""
+    low, high = max(off - side / 2, -face / 2), min(off + side / 2, face / 2)
+    return high - low, abs(off - (low + high) / 2)
+
+
+def _height(anchor: AnchorSetting) -> float:
+    """Height of the pull above the frame, which lies under the deck [m]."""
+    return anchor.mounting.pull_height + anchor.floor.thickness
+
+
+def _lifted(question: Question) -> float:
+    """What a pull of one newton lifts by the more loaded half of the seat, as if the whole were pulled by twice that.
+
+    The pull tips the base about the narrow way of its seat by its height, and by what it stands off the seat's middle:
+    n / 2 + (h s + e n) / b on one half.
     """
-    anchor, pull = question.anchor, question.pull
-    h, b = anchor.mounting.pull_height + anchor.floor.thickness, min(anchor.mounting.base)
-    return h, b, pull.normal + 2 * h * pull.in_plane / b
+    pull, seat = question.pull, _seat(question)
+    return pull.normal + 2 * (_height(question.anchor) * pull.in_plane + seat.off * pull.normal) / seat.narrow
 
 
 def weld(question: Question) -> Strength:
-    """The fillet weld of the ring breaks, or the steel of the member beside it."""
-    anchor, basis, fasteners = question.anchor, question.basis, question.anchor.mounting.fasteners
-    leg, run = (fasteners.leg or 0.0, fasteners.run or 0.0) if isinstance(fasteners, Weld) else (0.0, 0.0)
+    """The fillet weld of the ring breaks, or the steel of the member beside it; no more counts than once round."""
+    anchor, basis, seat = question.anchor, question.basis, _seat(question)
+    fasteners = anchor.mounting.fasteners
+    leg, told = (fasteners.leg or 0.0, fasteners.run or 0.0) if isinstance(fasteners, Weld) else (0.0, 0.0)
+    run = min(told, 2 * (seat.length + seat.width))
     strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, run))
     if on_member(question):
         strength = min(strength, 0.6 * anchor.floor.member_steel.F_u * anchor.floor.member.thickness * run)
-    h, b, lifted = _lifted(question)
-    share = float(np.hypot(lifted, question.pull.in_plane))
+    share = float(np.hypot(_lifted(question), question.pull.in_plane))
     return both_levels(
         question,
         per_newton(strength, share),
         per_newton(strength / basis.factor("aisc_weld"), share),
         code="AISC 360 J2 and J4, Ω = 2",
-        formula="least of 0.6 F_EXX · 0.707 a L and 0.6 F_u t L over √((n + 2 h s / b)² + s²)",
+        formula="least of 0.6 F_EXX · 0.707 a L and 0.6 F_u t L over √((n + 2 (h s + e n) / b)² + s²)",
         source="AISC 360 J2.4, J4.2; elastic method, half of the weld on each of two sides (Manual part 8)",
         figures=(
             length("a", leg, "leg of the weld"),
-            length("L", run, "of weld"),
-            length("h", h, "pull above the frame: pull height and the deck's thickness"),
-            length("b", b, "between the two sides of the base that the weld lies on"),
+            length("L", run, "of weld, no more than once round where the base lies on steel"),
+            length("h", _height(anchor), "pull above the frame: pull height and the deck's thickness"),
+            length("b", seat.narrow, "between the two sides that the weld lies on: the base, or the steel if narrower"),
+            length("e", seat.off, "middle of the base off that of the steel under it"),
             number("share", share, "of the pull on the weld, by its more loaded half"),
         ),
     )
@@ -94,21 +135,18 @@ def weld(question: Question) -> Strength:
 def wall(question: Question) -> Strength:
     """The face of the cross-member folds or bends under the ring's base."""
     anchor, basis = question.anchor, question.basis
-    member, F_y = anchor.floor.member, anchor.floor.member_steel.F_y
-    along, across = anchor.mounting.covers
-    *_, lifted = _lifted(question)
+    member, F_y, seat = anchor.floor.member, anchor.floor.member_steel.F_y, _seat(question)
     if member.shape == "tube":
-        beta = min(along / member.width, basis.factor("tube_wall_widest_seat"))
-        strength = float(members.tube_wall_yield_line(member.thickness, F_y, beta, across / member.width))
-        omega, code = basis.factor("aisc_tube_wall"), "AISC 360 K, Ω = 1.5"
-        formula = "F_y t² [2 η / (1 − β) + 4 / √(1 − β)] over n + 2 h s / b"
+        beta = min(seat.length / member.width, basis.factor("tube_wall_widest_seat"))
+        strength = float(members.tube_wall_yield_line(member.thickness, F_y, beta, seat.width / member.width))
+        omega, code, lifted = basis.factor("aisc_tube_wall"), "AISC 360 K, Ω = 1.5", _lifted(question)
+        formula = "F_y t² [2 η / (1 − β) + 4 / √(1 − β)] over n + 2 (h s + e n) / b"
     else:
-        arm = (
-            member.width / 2 - member.thickness + abs(nearest_line(anchor.base_at[0], anchor.floor) - anchor.base_at[0])
-        )
-        strength = 0.25 * across * member.thickness**2 * F_y / arm
+        arm = member.width / 2 - member.thickness + abs(_off_the_member(anchor))
+        strength = 0.25 * seat.width * member.thickness**2 * F_y / arm
+        lifted = question.pull.normal + _height(anchor) * question.pull.in_plane / arm
         omega, code = basis.factor("aisc_flexure"), "AISC 360 F, Ω = 1.67"
-        formula = "0.25 l t² F_y / m over n + 2 h s / b, l the base along the member"
+        formula = "0.25 l t² F_y / m over n + h s / m, l the base along the member"
     return both_levels(
         question,
         per_newton(strength, lifted),
@@ -119,6 +157,6 @@ def wall(question: Question) -> Strength:
         figures=(
             length("t", member.thickness, "wall, leg or flange"),
             force("F", strength, "straight up on the whole base"),
-            number("share", lifted, "of the pull, by the more loaded half of the base"),
+            number("share", lifted, "of the pull, with what tips the base"),
         ),
     )

@@ -102,7 +102,10 @@ def _weld(name: str, given: mountings.Backing, ledger: Ledger) -> Weld:
         why = "not given; the ring counts by its maker's rating, which asks for a sound weld all along its base"
         ledger.assume(f"weld of the ring, {name}", "no weaker than the ring", why)
     else:
-        why = "the safe side: half of it on each of the two sides that the pull turns about, the narrow way of the base"
+        why = (
+            "half of it on each of the two sides that the pull turns about, the narrow way of the base or of the steel "
+            "under it, a main rail no wider than a cross-member: the safe side"
+        )
         ledger.assume(f"how the weld of the ring lies, {name}", "on two sides", why)
     return Weld(leg, run)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -25,10 +26,11 @@ def shares(found: Held, breaking: float, working: float) -> None:
 
 
 def test_weld_straight_up_and_along_the_deck() -> None:
-    # 0.6 · 70 000 · 0.707 · 1/8 · 6 = 22 270 lb; flat: n = 0, s = 1, 2 h s / b = 2 · 1.25 / 4.5 = 0.5556.
+    # 0.6 · 70 000 · 0.707 · 1/8 · 6 = 22 270 lb; flat: n = 0, s = 1; the base hangs over both sides of a face of 2 in,
+    # where the weld lies: 2 h s / b = 2 · 1.25 / 2 = 1.25.
     whole = 0.6 * 70_000 * 0.707 / 8 * 6
     shares(links(deck(), welded(), OVER)["weld"], 22_270, 22_270 / 3)
-    shares(links(deck(), welded(), OVER, pull_at(0))["weld"], whole / (0.5556**2 + 1) ** 0.5, whole / 1.144 / 3)
+    shares(links(deck(), welded(), OVER, pull_at(0))["weld"], whole / (1.25**2 + 1) ** 0.5, whole / 1.6008 / 3)
 
 
 def test_a_thick_weld_is_as_strong_as_the_wall_beside_it() -> None:
@@ -40,11 +42,46 @@ def test_wall_of_a_tube_and_leg_of_an_angle() -> None:
     # Tube 2 x 2 x 1/8: β 0.85, η 4.5 / 2; F_y t² (2 η / 0.15 + 4 / √0.15).
     folds = 36_000 * TUBE**2 * (2 * 2.25 / 0.15 + 4 / 0.15**0.5)
     shares(links(deck(), welded(), OVER)["frame_wall"], folds, folds / 3)
-    # Angle 3 x 3 x 1/4: 0.25 · 4.5 · (1/4)² · 36 000 over an arm of 3/2 - 1/4 in; flat by 0.5556 of that.
+    # Angle 3 x 3 x 1/4: 0.25 · 4.5 · (1/4)² · 36 000 = 2531 lb in over an arm of 3/2 - 1/4 in; flat over the 1 1/4 in
+    # that the pull stands above it.
     bends = 0.25 * 4.5 * LEG**2 * 36_000 / 1.25
     angle = deck(section="angle-3x3x1/4")
     shares(links(angle, welded(), OVER)["frame_wall"], bends, bends / 3)
-    shares(links(angle, welded(), OVER, pull_at(0))["frame_wall"], bends / 0.5556, bends / 0.5556 / 3)
+    shares(links(angle, welded(), OVER, pull_at(0))["frame_wall"], 2531.25 / 1.25, 2531.25 / 1.25 / 3)
+
+
+def test_half_of_a_base_on_steel_hangs_by_that_half() -> None:
+    # Base of 2 in by 4, 1 in ahead of the middle of a face of 2 in: 1 in lies on it, the pull 1/2 in off its middle.
+    small = welded(base=(2.0, 4.0))
+    on, half = (links(deck(), small, (x, 12.0))["weld"].breaking for x in (72.0, 73.0))
+    assert half == pytest.approx(on / (1 + 2 * 0.5 / 1), rel=1e-6)
+    # β 1/2, η 2: folds at F_y t² (2 · 2 / 0.5 + 4 / √0.5), by twice the pull.
+    folds = 36_000 * TUBE**2 * (8 + 4 / 0.5**0.5) / 2
+    assert links(deck(), small, (73.0, 12.0))["frame_wall"].breaking == pytest.approx(folds, rel=0.002)
+    # On a rail, 2 in wide for all anyone knows: 3 in of base, its middle 1 in outside, 1 1/2 in on it, 3/4 in off.
+    rail, beside = (links(deck(), welded(base=(4.0, 3.0)), (64.0, y))["weld"].breaking for y in (28.0, 29.0))
+    assert beside == pytest.approx(rail / (1 + 2 * 0.75 / 1.5), rel=1e-6)
+
+
+def test_a_weld_is_no_longer_than_once_round_the_steel_under_the_base() -> None:
+    # 2 (2 + 4.5) = 13 in.
+    told = [links(deck(), welded(length=f"{inches} in"), OVER)["weld"].breaking for inches in (12, 13, 40)]
+    assert told[1] == told[2] == pytest.approx(told[0] * 13 / 12)
+
+
+@pytest.mark.parametrize("section", ["tube-2x2x1/8", "angle-2x2x3/16", "channel-3x4.1", "i-S3x5.7"])
+@pytest.mark.parametrize("degrees", [0.0, 30.0, 90.0])
+def test_a_wider_base_or_one_nearer_the_middle_is_never_weaker(section: str, degrees: float) -> None:
+    def held(base: tuple[float, float], off: float) -> tuple[float, ...]:
+        found = links(deck(section=section), welded(base=base), (72.0 + off, 12.0), pull_at(degrees))
+        return tuple(found[key].breaking for key in ("weld", "frame_wall"))
+
+    bases = (4.5, 4.5), (2.0, 4.5), (2.0, 3.0), (1.0, 3.0)
+    for better, worse in pairwise(bases):
+        assert all(a >= b - 1e-6 for a, b in zip(held(better, 0.0), held(worse, 0.0), strict=True))
+    for base in bases:
+        for nearer, farther in pairwise((0.0, 0.2, 0.4, 0.6)):
+            assert all(a >= b - 1e-6 for a, b in zip(held(base, nearer), held(base, farther), strict=True))
 
 
 def test_the_member_bends_between_its_rails() -> None:
