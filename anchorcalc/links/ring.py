@@ -49,10 +49,13 @@ def base_bends(question: Question) -> Strength:
 
 
 def is_strip(question: Question) -> bool:
-    """Whether the base reaches so far beyond the ring's foot that the maker's rating of the ring does not speak of it.
+    """Whether the maker's rating of the ring does not speak of its base.
 
-    Three times the foot; judgement. The base of a ring as bought is part of what its maker rated.
+    The base of a ring as bought is part of what its maker rated: not one that reaches farther than three times the
+    ring's foot, nor one that bears another ring, or this one beside its middle (judgement).
     """
-    mounting = question.anchor.mounting
+    anchor, mounting = question.anchor, question.anchor.mounting
+    if any(place != anchor.base_at for place in anchor.rings):
+        return True
     longest = max(side / foot for side, foot in zip(mounting.base, mounting.foot, strict=True))
     return longest > _STRIP_OVER_FOOT or not mounting.ring_is_rated

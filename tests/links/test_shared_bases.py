@@ -82,6 +82,17 @@ def test_a_ring_by_the_edge_of_its_base_pulls_where_it_stands(off: float) -> Non
     assert moment / 0.0254 == pytest.approx(off, rel=0.01)
 
 
+def test_a_base_that_no_maker_rated_so_is_asked_whether_it_bends() -> None:
+    # 0.1 in of 30 ksi that nobody specified: 75 lb in on each inch. A ring in the middle of its base is rated with it.
+    small = screws(length="2 1/2 in", height=0.0)
+    assert "base_bends" not in links(deck(), small, AT)
+    for rings in (((0, 1.5),), ((0, 1.5), (0, -1.5))):
+        rig = rig_of(shared(small, *rings))
+        first, *more = (anchor for anchor in rig.anchors.values() if anchor.name != "base")
+        pull = pull_of(first, np.array(UP), rig.basis, tuple(Neighbour(each, UP) for each in more))
+        assert together(rig)["base_bends"].breaking == pytest.approx(75 / pull.base_moment, rel=1e-6)
+
+
 def test_opposed_pulls_on_one_base_turn_it_and_shove_nothing() -> None:
     rig = rig_of(shared(FOUR, (0, 1.5), (0, -1.5)))
     first, second = rig.anchors["ring 1"], rig.anchors["ring 2"]
