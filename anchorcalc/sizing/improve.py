@@ -132,10 +132,12 @@ class Workbench:
 
 
 class _WithoutFloor(Strengths):
-    """Strengths by all links but those of the floor, which take most of the time."""
+    """Strengths by all links but those of the floor, which take most of the time; rings on other bases change none."""
 
     def along(self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...] = ()) -> AnchorStrength:
-        key = id(anchor), np.round(direction, 9).tobytes()
+        mates = [each for each in beside if each.anchor.base == anchor.base]
+        pulls = ((*each.anchor.at, *np.round(each.pull, 9).tolist()) for each in mates)
+        key = id(anchor), np.round(direction, 9).tobytes(), *pulls
         if key not in self._known:
             self._known[key] = (anchor, beside), self._without_floor(anchor, direction, beside)
         return self._known[key][1]

@@ -8,19 +8,24 @@ from collections.abc import Callable
 from itertools import combinations
 from typing import Any
 
+import numpy as np
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.links.common import Neighbour
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.resources import data_folder
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
-from anchorcalc.sizing.improve import ImproveError, Improver, worst_utilisation
+from anchorcalc.sizing.improve import ImproveError, Improver, _WithoutFloor, worst_utilisation
 from anchorcalc.sizing.improve_changes import changes
 from anchorcalc.units import parse_quantity
 from anchorcalc.verdict.check import check, check_rig
 from tests.conftest import texts_of
+from tests.links.setups import UP
+from tests.links.setups import rig_of as links_rig
+from tests.links.test_shared_bases import FOUR, shared
 
 pytestmark = pytest.mark.timeout(600)
 
@@ -198,3 +203,13 @@ def test_changes_that_exclude_each_other_are_refused(improvers: dict[str, Improv
         found.content_with(backings[:2])
     with pytest.raises(ImproveError, match="numbered 1 to"):
         found.content_with([99])
+
+
+def test_what_a_ring_holds_without_the_floor_hangs_on_its_mates_on_the_base() -> None:
+    """Asked for one way its mates are pulled, another is another question."""
+    rig = links_rig(shared(FOUR, (0, 1.5), (0, -1.5)))
+    first, second = rig.anchors["ring 1"], rig.anchors["ring 2"]
+    known, up = _WithoutFloor(rig.basis), np.array(UP)
+    alone, both = (known.along(first, up, beside).working for beside in ((), (Neighbour(second, UP),)))
+    assert both == pytest.approx(_WithoutFloor(rig.basis).along(first, up, (Neighbour(second, UP),)).working)
+    assert both < 0.98 * alone
