@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.catalog.rows import Screw
     from anchorcalc.links.common import FloatArray, Question
-    from anchorcalc.rig.parts import AnchorSetting, PlateSeat
+    from anchorcalc.rig.parts import AnchorSetting, FloorSetting, PlateSeat
 
 _NU_STEEL = 0.3
 _SLACK = 1e-6  # of all pulls together
@@ -168,13 +168,14 @@ class _Lift:
         self._basis = question.basis
         # All fasteners of the asked base, though the question may be of some of them.
         whole = pull_of(question.anchor, np.array(question.pull.direction), question.basis, question.beside)
-        self._pulled = [(question.anchor, whole), *_near(question)]
         anchor, floor = question.anchor, question.anchor.floor
+        own = lifted_layers(anchor)
+        beside = [(each, _left_to(floor, own, lifted_layers(each), pull)) for each, pull in _near(question)]
+        self._pulled = [(anchor, whole), *beside]
         ahead, aside = question.pull.shove
         mirror = -1.0 if ahead < 0 else 1.0, -1.0 if (anchor.base_at[1] or aside) < 0 else 1.0
         self._at, self._mirror = anchor.base_at, mirror
-        numbers = sorted(set().union(*(lifted_layers(each) for each, _ in self._pulled)))
-        layers, spacing = [floor.layers[number] for number in numbers], held_by(question).spacing
+        layers, spacing = [floor.layers[number] for number in own], held_by(question).spacing
         ring = round(mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
         self.piece = Piece(floor, question.basis, anchor.base_at, mirror, layers, self._covered(), spacing, ring)
 
@@ -303,6 +304,18 @@ def _near(question: Question) -> list[tuple[AnchorSetting, Pull]]:
         for first, *more in bases.values()
         if any(near(question.anchor, each.anchor) for each in (first, *more))
     ]
+
+
+def _left_to(floor: FloorSetting, own: Sequence[int], lifted: Sequence[int], pull: Pull) -> Pull:
+    """What of a pull near by comes on the asked ring's `own` layers: of more layers than these by stiffness."""
+    if set(lifted) <= set(own):
+        return pull
+    stiffness = {number: floor.layers[number].panel.E * floor.layers[number].spanning[0] for number in lifted}
+    share = sum(stiffness.get(number, 0.0) for number in own) / max(sum(stiffness.values()), 1e-12)
+    x, y = pull.shove
+    return replace(
+        pull, tensions=share * pull.tensions, pad_forces=share * pull.pad_forces, shove=(share * x, share * y)
+    )
 
 
 def _alongside(anchor: AnchorSetting) -> tuple[float, float]:

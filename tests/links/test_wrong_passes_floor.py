@@ -22,6 +22,7 @@ from tests.links.setups import (
     UP,
     bolted,
     deck,
+    in_pounds,
     inches,
     links,
     plate,
@@ -281,6 +282,23 @@ def test_rings_near_by_lift_and_push_one_floor_together() -> None:
     )
     assert both["hold_down"].breaking < 0.9 * alone["hold_down"].breaking
     assert both["deck_slides"].breaking < 0.75 * alone["deck_slides"].breaking
+
+
+def test_a_bolted_ring_near_by_lends_no_layer_to_one_that_bites_the_overlay() -> None:
+    """Bolts through both layers of 3/4 in, pulled by a hundredth: the overlay stays as strong as it is alone."""
+    top = plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"})
+    texts = setup(deck(top, plywood(), heads_on=2), screws(length="1 in"), MID, (MID[0], -4.0))
+    texts["mountings"]["bolts"] = bolted(plate(6, "1/4 in"))
+    texts["anchors"]["ring 2"]["mounting"] = "bolts"
+    rig = rig_of(texts)
+    first, second = rig.anchors["ring 1"], rig.anchors["ring 2"]
+    alone, hardly, alike = (
+        in_pounds(anchor_strength(first, np.array(UP), rig.basis, beside).links)
+        for beside in ((), (Neighbour(second, (0, 0, 0.01)),), (Neighbour(second, UP),))
+    )
+    for key in ("panel_bending", "rolling_shear", "hold_down"):
+        assert hardly[key].breaking == pytest.approx(alone[key].breaking, rel=0.01), key
+        assert alike[key].breaking <= 1.02 * alone[key].breaking, key
 
 
 def test_a_ring_on_planks_slides_with_the_planks_it_stands_on() -> None:
