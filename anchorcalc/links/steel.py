@@ -64,12 +64,12 @@ def off_the_member(question: Question) -> Strength:
 
 def deck_member_bending(question: Question) -> Strength:
     """The cross-members beside the anchor, lifted through the deck's hold-down screws or by bridge bars."""
-    return _member_bending(question, lines_beside(question.anchor), None)
+    return _member_bending(question, lines_beside(question.anchor))
 
 
 def own_member_bending(question: Question) -> Strength:
     """The cross-member that the bolts go through."""
-    return _member_bending(question, (_own_line(question.anchor, question.pull.resisting),), 1.0)
+    return _member_bending(question, (_own_line(question.anchor, question.pull.resisting),), own=True)
 
 
 def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
@@ -79,6 +79,7 @@ def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
 
 
 _IN_ROW = 1e-4  # [m]
+_NO_LIFT = 1e-9  # of a pull
 _BEYOND_THE_RAIL = "F = F_y S / overhang beyond the rail, all anchors on it"
 _BETWEEN_THE_RAILS = "F = F_y S over the greatest moment of the anchors on a simple beam between the rails"
 
@@ -87,27 +88,33 @@ _BETWEEN_THE_RAILS = "F = F_y S over the greatest moment of the anchors on a sim
 class _Bent:
     """A cross-member when it first yields, all anchors that load it pulling alike."""
 
-    lift: float  # at each anchor [N]
+    pull: float  # on each anchor [N]
+    share: float  # of its pull that lifts the member at the asked anchor [-]
     rails: float
     beyond: float  # how far the asked anchor stands outside the rails [m]
     anchors: int
 
+    @property
+    def lift(self) -> float:
+        """At the asked anchor [N]."""
+        return self.pull * self.share if self.share > 0 else self.pull
 
-def _member_bending(question: Question, lines: Sequence[float], own_share: float | None) -> Strength:
+
+def _member_bending(question: Question, lines: Sequence[float], *, own: bool = False) -> Strength:
     """A cross-member bends upward between the main rails that hold it, or beyond them.
 
-    `lines` are the members in question, `own_share` what each takes of the anchor's lift; None by the lever.
+    `lines` are the members in question; of its `own` member an anchor lifts it by all it has.
     """
-    anchor, normal = question.anchor, question.pull.normal
+    anchor = question.anchor
     member, steel = anchor.floor.member, anchor.floor.member_steel
     bent = min(
-        (_bent(anchor, line, rails, own_share) for line in lines for rails in anchor.floor.rails),
-        key=lambda each: each.lift,
+        (_bent(question, line, rails, own=own) for line in lines for rails in anchor.floor.rails),
+        key=lambda each: each.pull,
     )
     return both_levels(
         question,
-        per_newton(bent.lift, normal),
-        per_newton(bent.lift / question.basis.factor("aisc_flexure"), normal),
+        bent.pull,
+        bent.pull / question.basis.factor("aisc_flexure"),
         code="AISC 360 F, Ω = 1.67",
         formula=_BEYOND_THE_RAIL if bent.beyond else _BETWEEN_THE_RAILS,
         source=f"statics; {member.source}",
@@ -115,37 +122,51 @@ def _member_bending(question: Question, lines: Sequence[float], own_share: float
             length("rails", bent.rails, "distance between the rails"),
             length("beyond", bent.beyond, "how far the anchor stands outside the rails"),
             number("anchors", bent.anchors, "anchors that load this member together, by their levers"),
+            number("share", bent.share, "of the pull lifts this member, with what tips the base"),
             force("F", bent.lift, f"lift at this anchor when the member first yields, {steel.name}"),
         ),
         remark=_remark(bent),
     )
 
 
+def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, float]]:
+    """By what part of its pull each anchor lifts a cross-member, the asked one first, and where across it stands [m].
+
+    A pull along the trailer tips the base as well, by its height above the members' faces: it lifts the one behind it
+    more. That it presses the one ahead down is not counted as relief.
+    """
+    anchor, (along, _, normal) = question.anchor, question.pull.direction
+    half = anchor.mounting.covers[0] / 2
+    couple = along * (anchor.mounting.pull_height + anchor.floor.thickness) / (2 * half)
+
+    def lift(x: float) -> float:
+        here, behind, ahead = (share_on(line, each, anchor.floor) for each in (x, x - half, x + half))
+        return normal * here + (0.0 if own else max(couple * (behind - ahead), 0.0))
+
+    return [(normal if own else lift(anchor.at[0]), anchor.at[1]), *((lift(x), y) for x, y in anchor.strapped)]
+
+
 def _remark(bent: _Bent) -> str:
-    if bent.lift == 0:
+    if bent.pull == 0:
         return "a wheel well cuts the cross-member"
     return "the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else ""
 
 
-def _bent(anchor: AnchorSetting, line: float, rails: float, own_share: float | None) -> _Bent:
-    half, own_y = rails / 2, anchor.at[1]
-    own = share_on(line, anchor.at[0], anchor.floor) if own_share is None else own_share
-    loads = [(own, own_y), *((share_on(line, x, anchor.floor), y) for x, y in anchor.strapped)]
-    loads = [(share, y) for share, y in loads if share > 1e-9]
-    yield_moment = anchor.floor.member.S * anchor.floor.member_steel.F_y
+def _bent(question: Question, line: float, rails: float, *, own: bool) -> _Bent:
+    anchor, half = question.anchor, rails / 2
+    (lift, own_y), *others = _lifts(question, line, own=own)
+    loads = [each for each in ((lift, own_y), *others) if each[0] > _NO_LIFT]
+    S, F_y = anchor.floor.member.S, anchor.floor.member_steel.F_y
     beyond = max(abs(own_y) - half, 0.0)
-    if own <= 1e-9:  # the anchor stands right over the other member
-        return _Bent(float("inf"), rails, beyond, 0)
+    if lift <= _NO_LIFT:  # the anchor stands right over the other member, or presses this one down
+        return _Bent(float("inf"), 0.0, rails, beyond, 0)
     if _cut_by_a_well(anchor, line, half):
-        return _Bent(0.0, rails, beyond, len(loads))
+        return _Bent(0.0, lift, rails, beyond, len(loads))
     if beyond > 0:
         outside = [(share, abs(y) - half) for share, y in loads if abs(y) > half and y * own_y > 0]
-        lift = yield_moment / sum(share * arm for share, arm in outside)
-        return _Bent(lift, rails, beyond, len(outside))
-    between = [(share, half - y) for share, y in loads if abs(y) <= half]
-    shares, at = zip(*between, strict=True)
-    lift = float(members.simple_beam_pull(anchor.floor.member.S, anchor.floor.member_steel.F_y, rails, at, shares))
-    return _Bent(lift, rails, 0.0, len(between))
+        return _Bent(S * F_y / sum(share * arm for share, arm in outside), lift, rails, beyond, len(outside))
+    shares, at = zip(*((share, half - y) for share, y in loads if abs(y) <= half), strict=True)
+    return _Bent(float(members.simple_beam_pull(S, F_y, rails, at, shares)), lift, rails, 0.0, len(at))
 
 
 def _cut_by_a_well(anchor: AnchorSetting, line: float, half: float) -> bool:
@@ -168,9 +189,8 @@ def member_joint(question: Question) -> Strength:
     in_member = anchor.mounting.in_member
     own = bool(in_member.any()) or isinstance(anchor.mounting.backing, Frame)
     lines = (_own_line(anchor, anchor.mounting.positions[in_member]),) if own else lines_beside(anchor)
-    worst = max(_at_rail(anchor, line, rails, 1.0 if own else None) for line in lines for rails in anchor.floor.rails)
+    share = max(_at_rail(question, line, rails, own=own) for line in lines for rails in anchor.floor.rails)
     strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
-    share = worst * question.pull.normal
     return both_levels(
         question,
         per_newton(strength, share),
@@ -186,10 +206,9 @@ def member_joint(question: Question) -> Strength:
     )
 
 
-def _at_rail(anchor: AnchorSetting, line: float, rails: float, own_share: float | None) -> float:
-    """Greatest lift at one main rail, per newton of lift at each anchor that loads the member [-]."""
-    own = share_on(line, anchor.at[0], anchor.floor) if own_share is None else own_share
-    loads = [(own, anchor.at[1]), *((share_on(line, x, anchor.floor), y) for x, y in anchor.strapped)]
+def _at_rail(question: Question, line: float, rails: float, *, own: bool) -> float:
+    """Greatest lift at one main rail, per newton of pull on each anchor that loads the member [-]."""
+    loads = _lifts(question, line, own=own)
     left = sum(share * (0.5 + y / rails) for share, y in loads)
     return max(abs(left), abs(sum(share for share, _ in loads) - left))
 

@@ -150,3 +150,32 @@ def test_member_bends_beyond_its_rails() -> None:
     for x, share in ((72.0, 1.0), (64.0, 0.6005)):
         lift = 0.4868 * 36_000 / 4 / share
         holds(links(deck(), WASHERED, (x, 32.0))["member_beside"], lift, lift / 1.67)
+
+
+def test_what_tips_a_tall_ring_lifts_one_member_more() -> None:
+    # 4 in beyond the last member at 136, pulled rearward at 30° 3 in above a deck of 3/4 in. About the one before it:
+    # 0.5 · 20 + 0.866 · 3.75 = 13.248 in = 0.828 · 16. S F_y over 0.828 · 16 · 40 / 56 in, 16 and 40 from the rails.
+    tall: Texts = {**WASHERED, "ring": ring(height=3.0, base_thickness="1 in")}
+    back = pull_at(30, way=180)
+    found = links(deck(), tall, (140.0, 12.0), back)["member_beside"]
+    lift = 0.4868 * 36_000 / (0.828 * 16 * 40 / 56)
+    holds(found, lift, lift / 1.67)
+    # Ahead it is pressed down by as much, which is not counted.
+    lift *= 13.248 / 10
+    holds(links(deck(), tall, (140.0, 12.0), pull_at(30))["member_beside"], lift, lift / 1.67)
+    joined = deck()
+    joined["cross_members"]["joint"] = {"weld": "1/8 in", "length": "2 in"}
+    # At the rail 40/56 of the lift on 2 in of weld: 0.6 · 70 000 · 0.707 · 1/8 · 2 = 7423 lb.
+    weld = 7423.5 / (0.828 * 40 / 56)
+    holds(links(joined, tall, (140.0, 12.0), back)["member_joint"], weld, weld / 2)
+
+
+@pytest.mark.parametrize("x", [58.0, 64.0, 69.0])
+@pytest.mark.parametrize("degrees", [10.0, 45.0])
+def test_a_taller_ring_lifts_no_member_less(x: float, degrees: float) -> None:
+    """Whichever way it pulls, and on whichever side of the middle of its bay."""
+    for way in (0.0, 90.0, 180.0):
+        rings = [ring(height=height, base_thickness="1 in") for height in (0.0, 1.0, 3.0)]
+        pull = pull_at(degrees, way=way)
+        held = [links(deck(), {**WASHERED, "ring": each}, (x, 12.0), pull)["member_beside"].breaking for each in rings]
+        assert held == sorted(held, reverse=True)
