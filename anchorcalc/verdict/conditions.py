@@ -274,7 +274,7 @@ def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
         apart = share * scenario.deck.width
         variant = _with_deck(scenario, cross_members=members.model_copy(update={"rails": apart}))
         words, shown = "the main rails are {} apart", format_quantity(apart, unit, "length", 3)
-        links = frozenset({"member_beside", "own_member"})
+        links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"})
         yield _Guess("main rails", "the worst distance", words, shown, variant, links)
 
 

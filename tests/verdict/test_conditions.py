@@ -93,3 +93,22 @@ def test_the_place_of_the_first_screw_that_is_told_passes(value: str, catalog: C
     verdict = checked(edited(overlaid(), "deck", "hold_down", "first_at", value=value), catalog).verdict
     shown = {"1 1/2 in": "1.5 in", "3 in": "3 in"}[value]
     assert (shown in found.passes_if) == (verdict == "pass")
+
+
+def test_rails_nobody_measured_are_told_for_rings_on_the_frame(catalog: Catalog) -> None:
+    """Rings welded to the members 37 in off the middle: rails 40 in apart leave 17 in of overhang, 80 in none."""
+    texts = roadster()
+    texts["load"]["weight"] = "3800 lb"
+    texts["deck"]["layers"] = [{**layer, "face_grain": "along"} for layer in texts["deck"]["layers"] * 2]
+    del texts["trailer"], texts["deck"]["cross_members"]["rails"]
+    texts["mountings"]["welded"] = {
+        "ring": {"rated": "3000 lbf", "base": ["2 in", "4 in"], "pull_height": "1/2 in"},
+        "backing": {"kind": "frame", "weld": "3/16 in", "length": "8 in"},
+    }
+    for name, anchor in texts["anchors"].items():
+        at = ["168 in" if "front" in name else "24 in", "37 in" if "left" in name else "-37 in"]
+        anchor.update(at=at, mounting="welded")
+    found = about("main rails", conditioned(texts, catalog))
+    assert found.passes_if == "the main rails are 60 in or 80 in apart"
+    for rails in ("60 in", "80 in"):
+        assert checked(edited(texts, "deck", "cross_members", "rails", value=rails), catalog).verdict == "pass"
