@@ -314,11 +314,17 @@ class Piece:
             if abs(at - line) > max(off, 0.0) + _ROOM:
                 continue
             pushes = self._pushes(line)
+            low, high = self._between_edges(at)
             for y in rows:
-                on = self.y[0] + edge - _ROOM <= y <= self.y[1] - edge + _ROOM
-                if on and (pushes is None or any(low <= y <= high for low, high in pushes)):
+                on = low + edge - _ROOM <= y <= high - edge + _ROOM
+                if on and (pushes is None or any(a <= y <= b for a, b in pushes)):
                     found.append((round(at, 9), round(y, 9)))
         return tuple(found)
+
+    def _between_edges(self, x: float) -> Span:
+        """From and to across of the boards at `x`, no farther than the deck reaches there, whose sides may slant."""
+        half, aside = self._floor.half_width_at(self._at[0] + self.way * x), self.side * self._at[1]
+        return max(self.y[0], -half - aside), min(self.y[1], half - aside)
 
     def inside(self, patch: Patch) -> Patch:
         """A patch cut to the deck that is taken in."""

@@ -11,8 +11,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from anchorcalc.links.common import Neighbour
+from anchorcalc.links.common import Neighbour, Question
+from anchorcalc.links.lift import _Lift
 from anchorcalc.links.path import anchor_strength
+from anchorcalc.links.pull import pull_of
 from anchorcalc.links.wheel import deck_under_wheel
 from anchorcalc.mechanics.screws import bite
 from tests.links.setups import (
@@ -350,3 +352,24 @@ def test_a_deck_that_narrows_holds_by_where_it_is_narrowest() -> None:
     straight, narrow = ({**on, "width": inches(beside)}, {**on, "width_front": "60 in"})
     held = [links(each, ring, at)["hold_down"].breaking for each in (straight, narrow)]
     assert 0.5 * held[0] < held[1] < 1.02 * held[0]
+
+
+@pytest.mark.parametrize("at", [(112.0, 26.0), (116.0, -20.0), (110.0, 28.0)])
+@pytest.mark.parametrize("way", [0.0, 180.0])
+def test_no_screw_holds_beside_a_nose(at: tuple[float, float], way: float) -> None:
+    """By a slanted edge the member ahead ends before the ring's base does: no screw stands out there.
+
+    Such a ring holds no more than on a deck as wide all along as the base needs.
+    """
+    pointed = deck(hold=3.0, first_screw=None, nose={"length": "40 in", "width": "20 in"})
+    rig = rig_of(setup(pointed, screws(length="1 1/2 in"), at))
+    anchor, pull = rig.anchors["ring 1"], np.array(pull_at(30, way=way))
+    lift = _Lift(Question(anchor, pull_of(anchor, pull, rig.basis), rig.basis))
+    for layout, _ in lift.answers():
+        for u, v in set(itertools.chain(*layout.screws)):
+            x, y = lift.piece.place(u, v)
+            assert abs(y) <= anchor.floor.half_width_at(x) - 0.37 * INCH
+    straight = {**pointed, "width": inches(2 * (abs(at[1]) + 2.25))}
+    del straight["nose"]
+    held = [links(on, screws(length="1 1/2 in"), at, tuple(pull))["hold_down"].breaking for on in (pointed, straight)]
+    assert held[0] <= held[1] * 1.05
