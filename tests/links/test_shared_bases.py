@@ -59,7 +59,7 @@ def test_two_rings_each_side_of_the_middle_are_one_with_twice_the_pull() -> None
     two = together(rig_of(shared(FOUR, (0, 1.5), (0, -1.5))))
     for key in ("withdrawal", "hold_down", "panel_bending", "rolling_shear"):
         assert two[key].breaking == pytest.approx(one[key].breaking / 2, rel=0.01), key
-    assert two["ring"] == one["ring"]  # each has its own rating
+    assert two["ring"][:2] == one["ring"][:2]  # each has its own rating
 
 
 def test_a_ring_beside_the_middle_by_hand() -> None:
