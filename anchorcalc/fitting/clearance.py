@@ -104,19 +104,20 @@ def rules_of(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
 
 
 def _members(setting: AnchorSetting) -> Iterator[Rule]:
-    half = setting.floor.member.width / 2
+    half, lengthwise = setting.floor.member.width / 2, setting.floor.lengthwise
     in_member = setting.mounting.in_member
     clear: list[Part] = []
     for number, part in enumerate(under_deck(setting)):
         if in_member[number]:
             hole = Part("bolts", part.core, setting.mounting.fasteners.D / 2)
-            yield Rule(hole, Faces(setting.floor.lines, half), "cross-member they go through")
+            yield Rule(hole, Faces(setting.floor.lines, half, setting.floor.axis), "cross-member they go through")
         else:
             clear.append(part)
     clear += [part for part in _covers(setting) if part.name in ("cut-out", "plate")]
     for number, middle in enumerate(setting.floor.lines, start=1):
-        face = Box((middle - half, middle + half), (-inf, inf))
-        yield from (Rule(part, face, f"cross-member {number} from the rear") for part in clear)
+        face = (middle - half, middle + half), (-inf, inf)
+        strip, edge = (Box(*face[::-1]), "right") if lengthwise else (Box(*face), "rear")
+        yield from (Rule(part, strip, f"cross-member {number} from the {edge}") for part in clear)
     if isinstance(setting.mounting.backing, Bars):
         yield _one_bay(setting)
 

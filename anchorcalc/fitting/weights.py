@@ -12,7 +12,7 @@ from anchorcalc.result.fitting import AxleLoad, Balance, HitchWord, LayerWeight,
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.rig.parts import FloorSetting
+    from anchorcalc.rig.floor import FloorSetting
     from anchorcalc.rig.rig import Rig, Shelf, TrailerSetting
 
 _ROUNDING = 1e-9  # of a share

@@ -10,7 +10,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.result.fitting import Weights
-    from anchorcalc.rig.parts import AnchorSetting, FloorSetting
+    from anchorcalc.rig.floor import FloorSetting
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig
 
 NUT: Final = "lock nut with a nylon insert, new; all-metal where it gets hotter than 250 °F (120 °C)"

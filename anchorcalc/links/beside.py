@@ -11,7 +11,8 @@ import numpy as np
 from anchorcalc.mechanics.panels import support_reactions
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import AnchorSetting, FloorSetting
+    from anchorcalc.rig.floor import FloorSetting
+    from anchorcalc.rig.parts import AnchorSetting
 
 
 def lines_beside(anchor: AnchorSetting) -> tuple[float, ...]:

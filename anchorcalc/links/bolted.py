@@ -27,7 +27,8 @@ from anchorcalc.rig.parts import Bearing, PlateSeat
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
+    from anchorcalc.rig.floor import LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
 

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from anchorcalc.result.strength import Figure
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
+    from anchorcalc.rig.floor import LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
 FloatArray = NDArray[np.float64]

@@ -17,7 +17,7 @@ from anchorcalc.mechanics import bearing, dowels, panels, screws
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Screw
     from anchorcalc.links.common import DeckAsked, LiftedDeck, Question
-    from anchorcalc.rig.parts import LayerSetting
+    from anchorcalc.rig.floor import LayerSetting
     from anchorcalc.rig.rig import Basis
 
 _NO_SOUND_LAYER = "no layer of the deck may be counted: decayed or delaminated wood is to be replaced"
@@ -74,8 +74,8 @@ def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
         formula="greatest moment, mean over a seat and one thickness of the deck each side ≤ m_R, both ways",
         source=f"{_SOURCE}; Wood Handbook MOR less 1.645 COV; Plywood Design Specification F_b",
         figures=(
-            number("m_x", asked.along, "moment along the trailer per newton of pull"),
-            number("m_y", asked.across, "moment across per newton of pull"),
+            number("m_x", asked.along, "moment square to the cross-members per newton of pull"),
+            number("m_y", asked.across, "moment along them per newton of pull"),
             number("layers", len(deck.layers), "layers that are lifted"),
             number("left", min(left.values()), "of the width, beside an opening for the ring"),
         ),
@@ -160,8 +160,8 @@ def rolling_shear(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
         formula="greatest shear beside seats and members ≤ f_s (Ib/Q), both ways",
         source=f"{_SOURCE}; Wood Handbook (rolling shear); Plywood Design Specification F_s",
         figures=(
-            number("v_x", asked.shear_along, "shear along the trailer per newton of pull, 1/m"),
-            number("v_y", asked.shear_across, "shear across per newton of pull, 1/m"),
+            number("v_x", asked.shear_along, "shear square to the cross-members per newton of pull, 1/m"),
+            number("v_y", asked.shear_across, "shear along them per newton of pull, 1/m"),
         ),
     )
 

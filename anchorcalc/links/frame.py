@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting
 
 _OFF = (
-    "no cross-member and no main rail that the file tells of lies under the ring: give cross_members.also_at or rails, "
-    "or put the ring over one"
+    "no cross-member and no main rail that the file tells of lies under the ring: give cross_members.also_at, rails "
+    "or beams, or put the ring over one"
 )
 
 
@@ -43,8 +43,8 @@ def on_nothing(question: Question) -> bool:
 
 
 def _on_rail(anchor: AnchorSetting) -> bool:
-    rails = anchor.floor.rails_measured
-    return rails is not None and abs(abs(anchor.base_at[1]) - rails / 2) <= anchor.mounting.covers[1] / 2 + 1e-9
+    half, y = anchor.mounting.covers[1] / 2, anchor.base_at[1]
+    return any(abs(y - support) <= half + 1e-9 for support in anchor.floor.supports_measured)
 
 
 def has_weld(question: Question) -> bool:

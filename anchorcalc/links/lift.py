@@ -100,7 +100,7 @@ def plates_under(question: Question) -> list[PlateUnder]:
 
 
 def deck_taken_in(question: Question) -> tuple[Span, Span]:
-    """Deck that has a part in what a ring holds: from and to along and across the trailer [m].
+    """Deck that has a part in what a ring holds: from and to along and across, in the question's own frame [m].
 
     Raises
     ------

@@ -147,6 +147,10 @@ def _welded(question: Question) -> bool:
 _NEW_HOLES = "Screws in old holes count for nothing: drill new holes beside them, or use bolts with a steel plate."
 _BOLT_IT = "Screws in wood are what gives: use bolts with a steel plate under the deck."
 _TO_STEEL = "or take the pull to steel with a bridge bar or through a cross-member"
+_MEMBER_BENDS = (
+    "The cross-member bends: put the anchor nearer to a main rail (of a lengthwise member a beam it rests on), or say "
+    "where those are if it was assumed."
+)
 
 MODES: Final[tuple[Mode, ...]] = (
     Mode(
@@ -246,7 +250,7 @@ MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "panel_bending", "deck panel breaks between the cross-members", "deck",
         "The deck itself is what gives: move the anchor nearer to a cross-member, add a layer, turn the face grain "
-        f"along the trailer, {_TO_STEEL}.",
+        f"square to the cross-members, {_TO_STEEL}.",
         _sound, deck.panel_bending, "on wood",
     ),
     Mode(
@@ -291,17 +295,17 @@ MODES: Final[tuple[Mode, ...]] = (
     ),
     Mode(
         "own_member", "cross-member bends", "member",
-        "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
+        _MEMBER_BENDS,
         _meets_member, steel.own_member_bending, "in steel",
     ),
     Mode(
         "under_ring", "cross-member bends", "member",
-        "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
+        _MEMBER_BENDS,
         frame.on_member, steel.own_member_bending,
     ),
     Mode(
         "member_beside", "cross-member bends", "member",
-        "The cross-member bends: put the anchor nearer to a main rail, or give the rails' distance if it was assumed.",
+        _MEMBER_BENDS,
         _lifts_members, steel.deck_member_bending,
     ),
     Mode(

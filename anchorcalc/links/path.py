@@ -9,7 +9,7 @@ import numpy as np
 
 from anchorcalc.links.common import FloatArray, Neighbour, Pull, Question
 from anchorcalc.links.modes import MODES, TURNS_OVER
-from anchorcalc.links.pull import pull_of
+from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.result.strength import AnchorStrength, Link
 
@@ -51,7 +51,7 @@ def anchor_strength(
 
 def _links(anchor: AnchorSetting, direction: FloatArray, basis: Basis, beside: tuple[Neighbour, ...]) -> Iterable[Link]:
     try:
-        question = Question(anchor, pull_of(anchor, direction, basis, beside), basis, beside)
+        question = question_of(anchor, direction, basis, beside)
     except PlateError as error:  # a base that nothing keeps from turning over holds nothing
         none = np.zeros(0)
         unanswered = Pull((0.0, 0.0, 1.0), none, np.zeros((0, 2)), 0.0, 0.0, np.zeros((0, 2)), none, 0.0, (0.0, 0.0))

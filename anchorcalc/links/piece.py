@@ -17,7 +17,7 @@ from anchorcalc.mechanics.floor import BackingPlate, Board, Couple, Floor, Floor
 from anchorcalc.mechanics.plates import Rigidities, orthotropic_rigidities
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import FloorSetting, LayerSetting
+    from anchorcalc.rig.floor import FloorSetting, LayerSetting
     from anchorcalc.rig.rig import Basis
 
 Span = tuple[float, float]

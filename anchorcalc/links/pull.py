@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from anchorcalc.links.common import FloatArray, Pull
+from anchorcalc.links.common import FloatArray, Neighbour, Pull, Question
 from anchorcalc.mechanics.base import Base, BasePlate, Fasteners, Opening
 from anchorcalc.mechanics.outline import turned
 from anchorcalc.mechanics.plate_body import Patch
@@ -16,12 +16,30 @@ from anchorcalc.rig.parts import Bolts, Weld
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from anchorcalc.links.common import Neighbour
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
 _NU_STEEL = 0.3
 _LEAST_FOOT = 0.004  # of a ring at the very edge of its base [m]
+
+
+def question_of(
+    anchor: AnchorSetting, direction: FloatArray, basis: Basis, beside: tuple[Neighbour, ...] = ()
+) -> Question:
+    """What the links are asked of a pull (3,) on `anchor`, in the frame in which the cross-members run across.
+
+    Of members that run lengthwise all that has a place or a way is turned here, and nowhere else.
+
+    Raises
+    ------
+    PlateError
+        The fasteners cannot keep the base from turning over.
+    """
+    if anchor.floor.lengthwise:
+        x, y, z = (float(part) for part in direction)
+        beside = tuple(Neighbour(each.anchor.laid, (each.pull[1], -each.pull[0], each.pull[2])) for each in beside)
+        anchor, direction = anchor.laid, np.array([y, -x, z])
+    return Question(anchor, pull_of(anchor, direction, basis, beside), basis, beside)
 
 
 def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis, beside: Sequence[Neighbour] = ()) -> Pull:

@@ -22,7 +22,8 @@ from anchorcalc.links.lift import thread_bites
 from anchorcalc.mechanics import dowels, screws
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
+    from anchorcalc.rig.floor import LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
 _THIN_SCREW = 0.006  # [m]: up to here plywood answers as to a nail, EN 1995-1-1 8.3.1.3(4) and 8.7.1

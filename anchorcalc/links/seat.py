@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
     from anchorcalc.links.common import FloatArray
     from anchorcalc.mechanics.bearing import PullThrough
-    from anchorcalc.rig.parts import AnchorSetting, LayerSetting
+    from anchorcalc.rig.floor import LayerSetting
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,6 +25,7 @@ from anchorcalc.links.common import (
     pressure,
 )
 from anchorcalc.mechanics import bolts, members, screws
+from anchorcalc.mechanics.panels import support_reactions
 from anchorcalc.rig.parts import Bars, Frame, WasherSeat
 from anchorcalc.units import both_lengths
 
@@ -82,6 +84,7 @@ _IN_ROW = 1e-4  # [m]
 _NO_LIFT = 1e-9  # of a pull
 _BEYOND_THE_RAIL = "F = F_y S / overhang beyond the rail, all anchors on it"
 _BETWEEN_THE_RAILS = "F = F_y S over the greatest moment of the anchors on a simple beam between the rails"
+_OVER_BEAMS = f"{_BETWEEN_THE_RAILS}, or on one that runs on over all beams"
 
 
 @dataclass(frozen=True)
@@ -90,8 +93,8 @@ class _Bent:
 
     pull: float  # on each anchor [N]
     share: float  # of its pull that lifts the member at the asked anchor [-]
-    rails: float
-    beyond: float  # how far the asked anchor stands outside the rails [m]
+    span: float
+    beyond: float  # how far the asked anchor stands outside the rails or beams [m]
     anchors: int
 
     @property
@@ -108,7 +111,7 @@ def _member_bending(question: Question, lines: Sequence[float], *, own: bool = F
     anchor = question.anchor
     member, steel = anchor.floor.member, anchor.floor.member_steel
     bent = min(
-        (_bent(question, line, rails, own=own) for line in lines for rails in anchor.floor.rails),
+        (_bent(question, line, supports, own=own) for line in lines for supports in anchor.floor.supports),
         key=lambda each: each.pull,
     )
     return both_levels(
@@ -116,11 +119,15 @@ def _member_bending(question: Question, lines: Sequence[float], *, own: bool = F
         bent.pull,
         bent.pull / question.basis.factor("aisc_flexure"),
         code="AISC 360 F, Ω = 1.67",
-        formula=_BEYOND_THE_RAIL if bent.beyond else _BETWEEN_THE_RAILS,
+        formula=_BEYOND_THE_RAIL
+        if bent.beyond
+        else _OVER_BEAMS
+        if len(anchor.floor.supports[0]) > 2
+        else _BETWEEN_THE_RAILS,
         source=f"statics; {member.source}",
         figures=(
-            length("rails", bent.rails, "distance between the rails"),
-            length("beyond", bent.beyond, "how far the anchor stands outside the rails"),
+            length("rails", bent.span, "distance between the rails, or the beams of lengthwise members"),
+            length("beyond", bent.beyond, "how far the anchor stands outside them"),
             number("anchors", bent.anchors, "anchors that load this member together, by their levers"),
             number("share", bent.share, "of the pull lifts this member, with what tips the base"),
             force("F", bent.lift, f"lift at this anchor when the member first yields, {steel.name}"),
@@ -152,30 +159,38 @@ def _remark(bent: _Bent) -> str:
     return "the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else ""
 
 
-def _bent(question: Question, line: float, rails: float, *, own: bool) -> _Bent:
-    anchor, half = question.anchor, rails / 2
+def _bay_of(y: float, supports: Sequence[float]) -> tuple[float, float]:
+    """The two supports beside `y`; beyond all of them the last two [m]."""
+    return next((bay for bay in pairwise(supports) if y <= bay[1]), tuple(supports[-2:]))  # type: ignore[return-value]
+
+
+def _bent(question: Question, line: float, supports: Sequence[float], *, own: bool) -> _Bent:
+    anchor = question.anchor
     (lift, own_y), *others = _lifts(question, line, own=own)
     loads = [each for each in ((lift, own_y), *others) if each[0] > _NO_LIFT]
+    low, high = _bay_of(own_y, supports)
     S, F_y = anchor.floor.member.S, anchor.floor.member_steel.F_y
-    beyond = max(abs(own_y) - half, 0.0)
+    span, beyond = high - low, max(own_y - high, low - own_y, 0.0)
     if lift <= _NO_LIFT:  # the anchor stands right over the other member, or presses this one down
-        return _Bent(float("inf"), 0.0, rails, beyond, 0)
-    if _cut_by_a_well(anchor, line, half):
-        return _Bent(0.0, lift, rails, beyond, len(loads))
+        return _Bent(float("inf"), 0.0, span, beyond, 0)
+    if _cut_by_a_well(anchor, line, low, high):
+        return _Bent(0.0, lift, span, beyond, len(loads))
     if beyond > 0:
-        outside = [(share, abs(y) - half) for share, y in loads if abs(y) > half and y * own_y > 0]
-        return _Bent(S * F_y / sum(share * arm for share, arm in outside), lift, rails, beyond, len(outside))
-    shares, at = zip(*((share, half - y) for share, y in loads if abs(y) <= half), strict=True)
-    return _Bent(float(members.simple_beam_pull(S, F_y, rails, at, shares)), lift, rails, 0.0, len(at))
+        arms = [(share, y - high if own_y > high else low - y) for share, y in loads]
+        outside = [(share, arm) for share, arm in arms if arm > 0]
+        return _Bent(S * F_y / sum(share * arm for share, arm in outside), lift, span, beyond, len(outside))
+    shares, at = zip(*((share, high - y) for share, y in loads if low <= y <= high), strict=True)
+    pull = float(members.simple_beam_pull(S, F_y, span, at, shares))
+    if len(supports) > 2:  # where it runs on over a beam, that is where it may bend first
+        on = [(share, y) for share, y in loads if supports[0] <= y <= supports[-1]]
+        pull = min(pull, per_newton(S * F_y, members.continuous_beam_moment(supports, on)))
+    return _Bent(pull, lift, span, 0.0, len(at))
 
 
-def _cut_by_a_well(anchor: AnchorSetting, line: float, half: float) -> bool:
-    """Whether an opening of the deck cuts the cross-member at `line` between the anchor and the rails that hold it."""
+def _cut_by_a_well(anchor: AnchorSetting, line: float, low: float, high: float) -> bool:
+    """Whether an opening of the deck cuts the cross-member at `line` between the anchor and what holds it beside."""
     own_y, face = anchor.at[1], anchor.floor.member.width / 2
-    if abs(own_y) > half:
-        start, end = sorted((own_y, half if own_y > 0 else -half))
-    else:
-        start, end = -half, half
+    start, end = (high, own_y) if own_y > high else (own_y, low) if own_y < low else (low, high)
     return any(
         well.x[0] < line + face and well.x[1] > line - face and well.y[0] < end and well.y[1] > start
         for well in anchor.floor.wells
@@ -189,7 +204,7 @@ def member_joint(question: Question) -> Strength:
     in_member = anchor.mounting.in_member
     own = bool(in_member.any()) or isinstance(anchor.mounting.backing, Frame)
     lines = (_own_line(anchor, anchor.mounting.positions[in_member]),) if own else lines_beside(anchor)
-    share = max(_at_rail(question, line, rails, own=own) for line in lines for rails in anchor.floor.rails)
+    share = max(_at_rail(question, line, supports, own=own) for line in lines for supports in anchor.floor.supports)
     strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
     return both_levels(
         question,
@@ -206,11 +221,19 @@ def member_joint(question: Question) -> Strength:
     )
 
 
-def _at_rail(question: Question, line: float, rails: float, *, own: bool) -> float:
-    """Greatest lift at one main rail, per newton of pull on each anchor that loads the member [-]."""
+def _at_rail(question: Question, line: float, supports: Sequence[float], *, own: bool) -> float:
+    """Greatest lift at one main rail or beam, per newton of pull on each anchor that loads the member [-].
+
+    Over several beams the worse of a member that is parted at each of them and of one that runs on over all.
+    """
     loads = _lifts(question, line, own=own)
-    left = sum(share * (0.5 + y / rails) for share, y in loads)
-    return max(abs(left), abs(sum(share for share, _ in loads) - left))
+    parted = np.zeros(len(supports))
+    for share, y in loads:
+        low, high = _bay_of(y, supports)
+        left = (y - low) / (high - low)
+        parted[[supports.index(low), supports.index(high)]] += share * (1 - left), share * left
+    whole = sum(share * support_reactions(supports, y) for share, y in loads if supports[0] <= y <= supports[-1])
+    return float(max(np.abs(parted).max(), np.abs(whole).max()))
 
 
 def bolts_off_the_member(question: Question) -> str | None:

@@ -11,7 +11,7 @@ from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.parts import FloorSetting
+    from anchorcalc.rig.floor import FloorSetting
     from anchorcalc.rig.rig import Basis
 
 _NO_WIDTH = 0.001  # [m] of a print that does not count
@@ -29,13 +29,14 @@ def deck_under_wheel(floor: FloorSetting, at: tuple[float, float], basis: Basis)
 
     The allowable moment is the panel's own, F_b S with its duration factor; no design factor besides.
     """
-    ways = [_bears(laid, at, basis) for laid in floor.ways_laid()]
-    return min(ways)
+    print_ = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
+    sides = print_[::-1] if floor.lengthwise else print_
+    return min(_bears(way, floor.place_laid(at), basis, sides) for way in floor.laid.ways_laid())
 
 
-def _bears(floor: FloorSetting, at: tuple[float, float], basis: Basis) -> UnderWheel:
+def _bears(floor: FloorSetting, at: tuple[float, float], basis: Basis, footprint: tuple[float, float]) -> UnderWheel:
     """Of a print over a joint each sheet bears its own part, at its free edge."""
-    length, width = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
+    length, width = footprint
     side = 1.0 if at[1] >= 0 else -1.0
     across = {x - at[0] for layer in floor.sound_layers for x in layer.joints_across}
     along = {side * (y - at[1]) for layer in floor.sound_layers for y in layer.joints_along}

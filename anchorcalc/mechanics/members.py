@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from anchorcalc.mechanics.panels import support_reactions
 
 FloatArray = NDArray[np.float64]
 
@@ -84,6 +88,24 @@ def simple_beam_pull(
     most = float(np.max(influence @ share))
     strength = np.asarray(np.asarray(S) * np.asarray(f_y))
     return np.asarray(strength / most if most > 0 else np.full(strength.shape, np.inf))
+
+
+def continuous_beam_moment(supports: Sequence[float], loads: Sequence[tuple[float, float]]) -> float:
+    """Greatest moment in a beam that runs on over all its supports, either way it bends [N·m].
+
+    Parameters
+    ----------
+    supports : places, rising [m]
+    loads : force [N] and place [m] of each, none beyond the supports
+
+    Between forces the moment runs straight. Source: `panels.support_reactions` and statics.
+    """
+    s = np.asarray(supports, dtype=float)
+    P, x = np.array(loads, dtype=float).T
+    reactions = P @ np.array([support_reactions(s, each) for each in x])
+    at = np.concatenate([s, x])[:, None]
+    moments = np.maximum(at - s, 0.0) @ reactions - np.maximum(at - x, 0.0) @ P
+    return float(np.abs(moments).max())
 
 
 def flat_bar_modulus(width: ArrayLike, t: ArrayLike, d_hole: ArrayLike) -> FloatArray:

@@ -77,10 +77,11 @@ class Edge:
 
 @dataclass(frozen=True)
 class Faces:
-    """Strips across the deck of which a body must lie on one: the members' faces, or the bays between them."""
+    """Strips of the deck of which a body must lie on one: the members' faces, or the bays between them."""
 
     middles: tuple[float, ...]
     half_width: float
+    axis: Axis = 0  # across them
 
 
 Obstacle = Box | Edge | Faces
@@ -133,8 +134,8 @@ def gap(core: Box, radius: float, obstacle: Obstacle) -> float:
     if isinstance(obstacle, Edge):
         return obstacle.offset - _farthest(core, obstacle.normal) - radius
     if isinstance(obstacle, Faces):
-        x = sum(core.x) / 2
-        nearest = min((abs(x - middle) for middle in obstacle.middles), default=inf)
+        at = sum(core.spans[obstacle.axis]) / 2
+        nearest = min((abs(at - middle) for middle in obstacle.middles), default=inf)
         return obstacle.half_width - radius - nearest
     apart = [_apart(own, other) for own, other in zip(core.spans, obstacle.spans, strict=True)]
     if max(apart) <= 0:
@@ -175,11 +176,11 @@ def _barred_by_edge(room: float, normal: float) -> list[Span]:
 
 
 def _barred_off_faces(core: Box, radius: float, faces: Faces, axis: Axis) -> list[Span]:
-    if axis == 1:
+    if axis != faces.axis:
         return [(-inf, inf)] if gap(core, radius, faces) < -ROUNDING else []
-    room, x = faces.half_width - radius, sum(core.x) / 2
+    room, at = faces.half_width - radius, sum(core.spans[axis]) / 2
     if room < -ROUNDING:
         return [(-inf, inf)]
-    met = sorted((middle - room - x, middle + room - x) for middle in faces.middles)
+    met = sorted((middle - room - at, middle + room - at) for middle in faces.middles)
     starts, ends = [-inf, *(high for _, high in met)], [*(low for low, _ in met), inf]
     return [(low, high) for low, high in zip(starts, ends, strict=True) if low < high]

@@ -44,7 +44,7 @@ class BackingChoice:
     thickness: float | None = None
     steel: str | None = None
     bars: int | None = None
-    through: Literal["front", "rear", "all"] | None = None
+    through: Literal["front", "rear", "left", "right", "all"] | None = None
     walls: int | None = None
 
 

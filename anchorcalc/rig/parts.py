@@ -7,158 +7,24 @@ mounting or friction, is made with `dataclasses.replace` or the `with_…` metho
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from itertools import pairwise, product
-from typing import TYPE_CHECKING, Literal
+from functools import cached_property
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.outline import Nose, covered, half_width_at
+from anchorcalc.mechanics.outline import covered
 from anchorcalc.result.fitting import Assumed
+from anchorcalc.rig.floor import FloorSetting, Place2
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from anchorcalc.catalog.rows import BoltGrade, Condition, Member, PanelKind, PanelSection, Screw, Steel, Thread
+    from anchorcalc.catalog.rows import BoltGrade, Screw, Steel, Thread
     from anchorcalc.catalog.shop_rows import DrillHole
 
 FloatArray = NDArray[np.float64]
-Place2 = tuple[float, float]
 Place3 = tuple[float, float, float]
-Span = tuple[float, float]
 
 _BAYS_NEAR, _SPANS_NEAR = 2.0, 3.0
-
-
-# --- the floor ------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Fixing:
-    """Screws that fasten a layer to those below it."""
-
-    screw: Screw
-    spacing: float
-
-
-@dataclass(frozen=True)
-class LayerSetting:
-    """One deck layer in numbers."""
-
-    panel: PanelKind
-    section: PanelSection
-    thickness: float
-    strong_way: bool
-    grain_known: bool
-    condition: Condition
-    joints_across: tuple[float, ...]
-    joints_along: tuple[float, ...]
-    joints_known: bool  # whether anybody said where its sheets meet
-    fixed: Fixing | None  # what fastens it to the layers below
-
-    @property
-    def bears_load(self) -> bool:
-        """Whether the condition of the wood lets it be counted at all."""
-        return self.condition.carries
-
-    @property
-    def spanning(self) -> tuple[float, float, float]:
-        """I, S and Ib/Q per width for bending between the cross-members [m³, m², m]."""
-        row = self.section
-        return (row.I_par, row.S_par, row.IbQ_par) if self.strong_way else (row.I_perp, row.S_perp, row.IbQ_perp)
-
-    @property
-    def stiffness_across_to_along(self) -> float:
-        """Bending stiffness across the span over that along the span [-]."""
-        along = self.spanning[0]
-        across = self.section.I_perp if self.strong_way else self.section.I_par
-        return across / along if along > 0 else 0.0
-
-
-@dataclass(frozen=True)
-class ZoneSetting:
-    """A rectangle of the deck that is open or to be kept clear of."""
-
-    name: str
-    x: Span
-    y: Span
-
-
-@dataclass(frozen=True)
-class FloorSetting:
-    """The deck on its cross-members."""
-
-    width: float
-    width_front: float
-    length: float
-    layers: tuple[LayerSetting, ...]  # top first
-    lines: tuple[float, ...]  # x of every cross-member's centreline, rear first
-    even: bool  # whether all of them stand at one spacing
-    spacing: float  # of the members; the widest where they do not stand evenly
-    member: Member
-    member_steel: Steel
-    joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
-    rails: tuple[float, ...]  # distance of the main rails; the least and the greatest where nobody measured it
-    hold_down: Screw
-    hold_down_spacing: float
-    hold_down_first_at: float | None  # from the side edge; None where nobody gave it
-    hold_down_condition: Literal["sound", "some missing", "rusted"]
-    heads_on: int  # number of the layer that the screws' heads lie on, the top layer is 1
-    plank_width: float | None
-    screws_per_crossing: int
-    wells: tuple[ZoneSetting, ...]
-    no_go: tuple[ZoneSetting, ...]
-    nose: Nose | None = None
-
-    @property
-    def sound_layers(self) -> tuple[LayerSetting, ...]:
-        """The layers that may be counted, top first."""
-        return tuple(layer for layer in self.layers if layer.bears_load)
-
-    @property
-    def thickness(self) -> float:
-        """All layers, sound or not."""
-        return sum(layer.thickness for layer in self.layers)
-
-    def bay_of(self, x: float) -> float:
-        """Distance of the two members beside `x`; beyond the first or last of them that of the last bay [m]."""
-        if self.even or len(self.lines) < 2:
-            return self.spacing
-        bays = list(pairwise(self.lines))
-        rear, front = next((bay for bay in bays if x < bay[1]), bays[-1])
-        return front - rear
-
-    @property
-    def rails_measured(self) -> float | None:
-        """Distance of the main rails if somebody measured it."""
-        return self.rails[0] if len(self.rails) == 1 else None
-
-    def ways_laid(self) -> Iterator[FloorSetting]:
-        """The floor with the layers of unknown grain laid along and across, every way that may differ in strength.
-
-        One laid along over one laid across may hold less than both alike. Layers slide on each other, so of equal
-        ones it does not matter which lies which way.
-        """
-        unknown = [layer for layer in self.layers if not layer.grain_known]
-        seen = set()
-        for ways in product((True, False), repeat=len(unknown)):
-            laid = zip(unknown, ways, strict=True)
-            alike = tuple(sorted((layer.panel.name, layer.thickness, layer.condition.name, way) for layer, way in laid))
-            if alike not in seen:
-                seen.add(alike)
-                yield self._laid(ways)
-
-    def _laid(self, ways: Sequence[bool]) -> FloorSetting:
-        left = iter(ways)
-        layers = tuple(
-            layer if layer.grain_known else replace(layer, strong_way=next(left), grain_known=True)
-            for layer in self.layers
-        )
-        return replace(self, layers=layers)
-
-    def half_width_at(self, x: float) -> float:
-        """From the centreline to the side edge at `x`; the deck may be wider at one end."""
-        return half_width_at(x, self.length, self.width, self.width_front, self.nose)
 
 
 # --- mountings ------------------------------------------------------------------------------------------------
@@ -272,23 +138,29 @@ class Bars:
         return [left, ~left] if self.count == 2 else [np.ones(len(left), dtype=bool)]
 
 
+Row = Literal["front", "rear", "left", "right", "all"]
+_QUARTER_RIGHT: Final[dict[Row, Row]] = {
+    "left": "front", "front": "right", "right": "rear", "rear": "left", "all": "all",
+}  # fmt: skip
+
+
 @dataclass(frozen=True)
 class ThroughSteel:
     """Bolts through a cross-member, all or one row of them; the others bear on wood through their washers."""
 
-    through: Literal["front", "rear", "all"]
+    through: Row
     walls: int
     washer: WasherSeat | None
     kind: Literal["member"] = "member"
 
     def in_member(self, positions: FloatArray) -> NDArray[np.bool_]:
         """Which bolts go through the member, (n,)."""
-        x = positions[:, 0]
-        if self.through == "front":
-            return np.asarray(x >= x.max() - 1e-6)
-        if self.through == "rear":
-            return np.asarray(x <= x.min() + 1e-6)
-        return np.ones(len(x), dtype=bool)
+        at = positions[:, 1 if self.through in ("left", "right") else 0]
+        if self.through in ("front", "left"):
+            return np.asarray(at >= at.max() - 1e-6)
+        if self.through in ("rear", "right"):
+            return np.asarray(at <= at.min() + 1e-6)
+        return np.ones(len(at), dtype=bool)
 
 
 @dataclass(frozen=True)
@@ -326,6 +198,22 @@ class MountingSetting:
     def covers(self) -> tuple[float, float]:
         """Length along the trailer and width across that the base takes."""
         return covered(self.base, self.turned)
+
+    def quarter_right(self) -> MountingSetting:
+        """The mounting turned to the right by a quarter."""
+        backing = self.backing
+        if isinstance(backing, ThroughSteel):
+            backing = replace(backing, through=_QUARTER_RIGHT[backing.through])
+        if self.plate is not None:
+            backing = Bearing(replace(self.plate, size=self.plate.size[::-1]))
+        return replace(
+            self,
+            base=self.base[::-1],
+            foot=self.foot[::-1],
+            positions=self.positions[:, ::-1] * [1.0, -1.0],
+            backing=backing,
+            cut_out=None if self.cut_out is None else self.cut_out[::-1],
+        )
 
     @property
     def opens(self) -> tuple[float, float] | None:
@@ -396,6 +284,22 @@ class AnchorSetting:
     base_at: Place2  # the middle of that base
     rings: tuple[Place2, ...]  # all rings that pull on that base, with this one
 
+    @cached_property
+    def laid(self) -> AnchorSetting:
+        """The anchor in the frame in which the members run across."""
+        if not self.floor.lengthwise:
+            return self
+        place = self.floor.place_laid
+        return replace(
+            self,
+            at=place(self.at),
+            mounting=self.mounting.quarter_right(),
+            floor=self.floor.laid,
+            strapped=tuple(map(place, self.strapped)),
+            base_at=place(self.base_at),
+            rings=tuple(map(place, self.rings)),
+        )
+
     @property
     def behind(self) -> float:
         """Distance to the member behind; on an overhang to the only neighbour."""
@@ -409,7 +313,7 @@ class AnchorSetting:
     @property
     def overhang(self) -> bool:
         """Whether it stands beyond the first or last member."""
-        return not self.floor.lines[0] <= self.at[0] < self.floor.lines[-1]
+        return not self.floor.lines[0] <= self.at[self.floor.axis] < self.floor.lines[-1]
 
     @property
     def ring_at(self) -> Place3:
@@ -418,7 +322,7 @@ class AnchorSetting:
 
     @property
     def _to_lines(self) -> list[float]:
-        return [self.at[0] - line for line in self.floor.lines]
+        return [self.at[self.floor.axis] - line for line in self.floor.lines]
 
     def with_mounting(self, mounting: MountingSetting) -> AnchorSetting:
         """The same place with another mounting."""
@@ -429,7 +333,7 @@ def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
     """Whether two anchors lift one piece of deck, or deck that hangs on the same screws [judgement]."""
     if anchor.base == other.base:
         return True
-    spacing = anchor.floor.spacing
+    anchor, other, spacing = anchor.laid, other.laid, anchor.floor.spacing
     along, across = abs(other.at[0] - anchor.at[0]), abs(other.at[1] - anchor.at[1])
     if anchor.floor.plank_width is not None:  # only planks that both touch carry anything over
         aside = anchor.floor.plank_width + (anchor.mounting.covers[1] + other.mounting.covers[1]) / 2

@@ -9,17 +9,10 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal
 
+from anchorcalc.rig.floor import Fixing, FloorSetting, LayerSetting, ZoneSetting
 from anchorcalc.rig.ledger import Ledger, Lookup
 from anchorcalc.rig.mounting import mounting_setting
-from anchorcalc.rig.parts import (
-    AnchorSetting,
-    Fixing,
-    FloorSetting,
-    LayerSetting,
-    MountingSetting,
-    Place3,
-    ZoneSetting,
-)
+from anchorcalc.rig.parts import AnchorSetting, MountingSetting, Place3
 from anchorcalc.rig.rig import Basis, LoadSetting, Rig, Shelf, StopSetting, TiePointSetting, TrailerSetting
 from anchorcalc.rig.straps import based, strap_settings
 from anchorcalc.scenario.plausible import plausibility_warnings
@@ -105,7 +98,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         member=rows.noted(catalog.member(members.section)),
         member_steel=rows.noted(catalog.steel(members.steel)),
         joint=None if members.joint is None else (members.joint.weld, members.joint.length),
-        rails=_rails(deck, ledger),
+        supports=_supports(deck, ledger),
         hold_down=rows.noted(catalog.screw_named(deck.hold_down.screw)),
         hold_down_spacing=deck.hold_down.spacing,
         hold_down_first_at=_first_at(deck, ledger),
@@ -116,6 +109,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         wells=tuple(_zone(zone) for zone in deck.wheel_wells),
         no_go=tuple(_zone(zone) for zone in deck.no_go),
         nose=None if deck.nose is None else (deck.nose.length, deck.nose.width),
+        lengthwise=members.run == "lengthwise",
     )
 
 
@@ -199,19 +193,28 @@ def _screws_per_crossing(deck: Deck) -> int:
     return min(given, default=_SCREWS_PER_CROSSING)
 
 
-def _rails(deck: Deck, ledger: Ledger) -> tuple[float, ...]:
-    """Distance of the main rails [m]; two that bracket it where it was not measured.
+def _supports(deck: Deck, ledger: Ledger) -> tuple[tuple[float, ...], ...]:
+    """Where main rails or cross-beams carry the members [m]; the worst ways there are where nobody measured it.
 
-    Wide apart the members bend more between them, close together more beyond them. They may follow the sides of a
-    deck that is wider at one end.
+    Rails wide apart the members bend more between them, close together more beyond them. They may follow the sides of
+    a deck that is wider at one end. Members that run lengthwise are taken to rest on two beams alone: at both ends, or
+    at one of them and in the middle, with half of them beyond.
     """
-    if deck.cross_members.rails is not None:
-        return (deck.cross_members.rails,)
+    members = deck.cross_members
+    if members.run == "lengthwise":
+        if members.beams is not None:
+            return (tuple(sorted(members.beams)),)
+        why = "not given; on both ends of the deck or on one end and its middle, whichever is worse for each ring"
+        ledger.assume("beams that the lengthwise members rest on", "two alone", why)
+        middle = deck.length / 2
+        return (0.0, deck.length), (0.0, middle), (middle, deck.length)
+    if members.rails is not None:
+        return ((-members.rails / 2, members.rails / 2),)
     narrow, most = sorted((deck.width, deck.width if deck.width_front is None else deck.width_front))
     least = narrow * _RAILS_AT_LEAST
     shown = " to ".join(format_quantity(each, ledger.units.length, "length") for each in (least, most))
     ledger.assume("distance between the main rails", shown, "not given; whichever is worse for each ring")
-    return least, most
+    return (-least / 2, least / 2), (-most / 2, most / 2)
 
 
 def _zone(zone: Zone) -> ZoneSetting:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.result.fitting import Assumed
-from anchorcalc.rig.parts import AnchorSetting, FloorSetting, MountingSetting, Place2, Place3
+from anchorcalc.rig.floor import FloorSetting, Place2
+from anchorcalc.rig.parts import AnchorSetting, MountingSetting, Place3
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Factor, Steel, Washer

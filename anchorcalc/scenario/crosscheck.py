@@ -7,7 +7,7 @@ from contextlib import suppress
 from difflib import get_close_matches
 from itertools import combinations, pairwise
 from math import hypot, inf
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.reading.faults import Path
@@ -15,7 +15,7 @@ from anchorcalc.scenario.bases import base_faults
 from anchorcalc.scenario.fixings import fixing_faults
 from anchorcalc.scenario.impossible import TOUCHING, Fault, impossible
 from anchorcalc.scenario.model import SAME_LINE, Deck, Scenario, Strap, TiePoint
-from anchorcalc.scenario.mountings import Bridge, Mounting, Plate, Ring, Washers
+from anchorcalc.scenario.mountings import Bridge, Mounting, Plate, Ring, ThroughMember, Washers
 from anchorcalc.scenario.paths import path_faults
 from anchorcalc.units import both_lengths
 
@@ -171,14 +171,53 @@ def _in(path: Path, name: str, known: Iterable[str], kind: str) -> Iterator[Faul
 def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
     deck = scenario.deck
     members = deck.cross_members
-    if members.first_at > deck.length:
-        yield ("deck", "cross_members", "first_at"), "the first cross-member lies beyond the deck's front edge"
+    low, high = deck.across_members
+    if members.first_at > high - low:
+        edge = "left" if members.run == "lengthwise" else "front"
+        yield ("deck", "cross_members", "first_at"), f"the first cross-member lies beyond the deck's {edge} edge"
     yield from _off_the_pattern(deck)
+    yield from _run_faults(scenario)
     if members.rails is not None and members.rails > deck.width:
         yield ("deck", "cross_members", "rails"), "the main rails cannot be farther apart than the deck is wide"
     for name, (x, y) in scenario.load.wheels.items():
         if not (0 <= x <= deck.length and abs(y) <= deck.half_width_at(x)):
             yield ("load", "wheels", name), "the wheel does not stand on the deck"
+
+
+_ROWS: Final = {"across": ("left", "right"), "lengthwise": ("front", "rear")}
+"""Rows of bolts that no member takes which runs so."""
+
+
+def _run_faults(scenario: Scenario) -> Iterator[Fault]:
+    """What does not go with members that run as they do."""
+    deck, run = scenario.deck, scenario.deck.cross_members.run
+    for name, mounting in scenario.mountings.items():
+        backing = mounting.backing
+        if isinstance(backing, ThroughMember) and backing.through in _ROWS[run]:
+            rows = "front, rear" if run == "across" else "left, right"
+            yield (
+                ("mountings", name, "backing", "through"),
+                f"the cross-members run {run}: no row of bolts there but the {rows} or all of them",
+            )
+        if isinstance(backing, Bridge) and run == "lengthwise":
+            yield (
+                ("mountings", name, "backing", "kind"),
+                "bridge bars under members that run lengthwise are not reckoned yet: washers, a plate or a member",
+            )
+    if run == "across":
+        return
+    for key in ("width_front", "nose"):
+        if getattr(deck, key) is not None:
+            yield (
+                ("deck", key),
+                "a deck that narrows is not reckoned yet on members that run lengthwise: give its least width as its "
+                "width and leave a nose out of its length",
+            )
+    for number, x in enumerate(deck.cross_members.beams or ()):
+        if not 0 <= x <= deck.length:
+            yield ("deck", "cross_members", "beams", number), "the beam does not lie under the deck"
+    if len(set(deck.cross_members.beams or (0, 1))) < 2:
+        yield ("deck", "cross_members", "beams"), "members that run lengthwise rest on two beams at least"
 
 
 def _off_the_pattern(deck: Deck) -> Iterator[Fault]:
@@ -193,8 +232,10 @@ def _off_the_pattern(deck: Deck) -> Iterator[Fault]:
                 f"{both_lengths(nearest)}",
             )
     for number, x in enumerate(deck.cross_members.also_at):
-        if not 0 <= x <= deck.length:
-            yield (*path, "also_at", number), "the cross-member does not lie under the deck; count from its rear edge"
+        low, high = deck.across_members
+        if not low <= x <= high:
+            start = "centreline" if deck.cross_members.run == "lengthwise" else "rear edge"
+            yield (*path, "also_at", number), f"the cross-member does not lie under the deck; count from its {start}"
     if deck.cross_members.without and len(deck.member_lines) < 2:
         yield (*path, "without"), "fewer than two cross-members are left: a deck lies on two at least"
 

@@ -54,13 +54,14 @@ def _first_screw_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fau
         return
     path: Path = ("deck", "hold_down", "first_at")
     least = catalog.factor("screw_from_panel_edge")
-    most = min(deck.half_width_at(0.0), deck.half_width_at(deck.straight))
+    lengthwise = deck.cross_members.run == "lengthwise"
+    most = deck.length / 2 if lengthwise else min(deck.half_width_at(0.0), deck.half_width_at(deck.straight))
     if first < least - TOUCHING:
         told = format_quantity(least, unit, "length", 3)
         yield path, f"a screw nearer than {told} to the edge of a sheet breaks out of it and does not count"
     if first > most + TOUCHING:
-        told = format_quantity(most, unit, "length", 3)
-        yield path, f"the first screw cannot stand beyond the middle of the deck, {told} from its side edge"
+        told, edge = format_quantity(most, unit, "length", 3), "end" if lengthwise else "side edge"
+        yield path, f"the first screw cannot stand beyond the middle of the deck, {told} from its {edge}"
 
 
 def _weld_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:

@@ -37,6 +37,7 @@ from anchorcalc.scenario.quantities import (
 # More of each than any trailer has; all of them together are still checked within seconds.
 _MOST_JOINTS: Final = 60  # of all layers together, in both directions
 _MOST_CROSS_MEMBERS: Final = 60
+_MOST_BEAMS: Final = 12  # that members rest on which run lengthwise
 _MOST_ZONES: Final = 12  # of each kind
 _MOST_WHEELS: Final = 12
 _MOST_TIE_POINTS: Final = 24
@@ -155,14 +156,21 @@ class Joint(Part):
 
 
 class CrossMembers(Part):
-    """The steel under the deck, all alike, running across the trailer at even spacing."""
+    """The steel under the deck, all alike, at even spacing: across the trailer, or along it on cross-beams."""
 
     section: ShortName
     spacing: SmallExtent
-    first_at: Height = Field(description="distance of the first centreline from the rear edge")
+    first_at: Height = Field(
+        description="distance of the first centreline from the rear edge; where they run lengthwise from the right edge"
+    )
     steel: ShortName
+    run: Literal["across", "lengthwise"] = Field(
+        "across", description="across from rail to rail, or lengthwise from one cross-beam to the next"
+    )
     also_at: tuple[Place, ...] = Field(
-        (), max_length=_MOST_CROSS_MEMBERS, description="centrelines of members that stand off the even spacing"
+        (),
+        max_length=_MOST_CROSS_MEMBERS,
+        description="centrelines of members that stand off the even spacing: x, or y where they run lengthwise",
     )
     without: tuple[Place, ...] = Field(
         (),
@@ -170,7 +178,21 @@ class CrossMembers(Part):
         description="centrelines of members that the even spacing has and the trailer not",
     )
     rails: RailsApart | None = Field(None, description="distance between the main rails that carry the members")
+    beams: tuple[Place, ...] | None = Field(
+        None,
+        min_length=2,
+        max_length=_MOST_BEAMS,
+        description="x of every cross-beam (or axle) that members rest on which run lengthwise",
+    )
     joint: Joint | None = None
+
+    @model_validator(mode="after")
+    def _carried_by_one_kind(self) -> CrossMembers:
+        if self.run == "lengthwise" and self.rails is not None:
+            raise ValueError("rails carry members that run across; of lengthwise ones say which beams they rest on")
+        if self.run == "across" and self.beams is not None:
+            raise ValueError("beams carry members that run lengthwise; of those that run across give the rails")
+        return self
 
 
 class HoldDown(Part):
@@ -233,17 +255,22 @@ class Deck(Part):
 
     @property
     def member_lines(self) -> tuple[float, ...]:
-        """X of every cross-member's centreline [m], rear first."""
+        """Centreline of every cross-member [m]: x, rear first; y, right first, where they run lengthwise."""
         missing, more = self.cross_members.without, self.cross_members.also_at
         left = (line for line in self.even_lines if not any(abs(line - x) < SAME_LINE for x in missing))
         return tuple(sorted([*left, *more]))
 
     @property
     def even_lines(self) -> tuple[float, ...]:
-        """X of the centrelines that the even spacing makes [m], rear first."""
-        members = self.cross_members
-        count = floor((self.length - members.first_at) / members.spacing + 1e-9) + 1
-        return tuple(members.first_at + number * members.spacing for number in range(max(count, 0)))
+        """The centrelines that the even spacing makes [m]."""
+        members, (low, high) = self.cross_members, self.across_members
+        count = floor((high - low - members.first_at) / members.spacing + 1e-9) + 1
+        return tuple(low + members.first_at + number * members.spacing for number in range(max(count, 0)))
+
+    @property
+    def across_members(self) -> tuple[float, float]:
+        """From which edge of the deck to which its members stand side by side [m]: x, or y."""
+        return (-self.width / 2, self.width / 2) if self.cross_members.run == "lengthwise" else (0.0, self.length)
 
     def half_width_at(self, x: float) -> float:
         """From the centreline to the side edge at `x`; the deck may be wider at one end [m]."""

@@ -105,7 +105,9 @@ class ThroughMember(Part):
     """Bolts through a cross-member: the leg of an angle or channel, or a tube; the others on washers."""
 
     kind: Literal["member"]
-    through: Literal["front", "rear", "all"] = Field(description="which bolts go through the member")
+    through: Literal["front", "rear", "left", "right", "all"] = Field(
+        description="which bolts go through the member: left or right of one that runs lengthwise"
+    )
     walls: Literal["one", "both"] | None = Field(None, description="tube only: walls under bolt tension")
     washer: WasherSize | None = Field(None, description="under each nut, on steel and on wood")
 

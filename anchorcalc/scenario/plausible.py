@@ -188,9 +188,9 @@ def _tie_point_warnings(scenario: Scenario) -> Iterator[str]:
 
 
 def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
-    lines = scenario.deck.member_lines
+    lines, axis = scenario.deck.member_lines, scenario.deck.cross_members.run == "lengthwise"
     for name, anchor in scenario.anchors.items():
-        for beyond, which in ((lines[0] - anchor.at[0], "first"), (anchor.at[0] - lines[-1], "last")):
+        for beyond, which in ((lines[0] - anchor.at[axis], "first"), (anchor.at[axis] - lines[-1], "last")):
             if beyond > 0:
                 yield (
                     f"Anchor {name} stands {format_quantity(beyond, units.length, 'length', 3)} beyond the {which} "

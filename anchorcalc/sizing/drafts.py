@@ -55,8 +55,9 @@ class Drafts:
         fastened = [each for each in rig.anchors.values() if len(each.mounting.positions)]
         self._anchors = [each for each in fastened if each.mounting.name in names]
         """Anchors that get a change: those that do not pass, and those fastened alike; none that are welded."""
-        self._movable = all(len(each.rings) == 1 for each in fastened) and len(fastened) == len(rig.anchors)
-        """Whether each ring has a base of its own that could stand elsewhere."""
+        alone = all(len(each.rings) == 1 for each in fastened) and len(fastened) == len(rig.anchors)
+        self._movable = alone and not rig.floor.lengthwise
+        """Whether each ring has a base of its own that could stand elsewhere, by members that run across."""
         keys = {state.weakest_key for case in result.cases for state in case.straps if state.verdict != "pass"}
         keys |= {key for _, _, key, _ in result.rule_of_thumb.counted if result.rule_of_thumb.verdict != "pass"}
         self._weakest = keys

@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from anchorcalc.links.common import FloatArray, Neighbour, Question
+from anchorcalc.links.common import FloatArray, Neighbour
 from anchorcalc.links.modes import MODES
 from anchorcalc.links.path import Strengths, anchor_strength
-from anchorcalc.links.pull import pull_of
+from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.result.improve import Improvement, Together, TriedChange
@@ -146,7 +146,7 @@ class _WithoutFloor(Strengths):
         self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...]
     ) -> AnchorStrength:
         try:
-            question = Question(anchor, pull_of(anchor, direction, self._basis, beside), self._basis, beside)
+            question = question_of(anchor, direction, self._basis, beside)
         except PlateError:
             return anchor_strength(anchor, direction, self._basis, beside)
         links = [link for mode in MODES if mode.key not in _OF_FLOOR and (link := mode.link(question)) is not None]

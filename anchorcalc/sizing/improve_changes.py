@@ -127,7 +127,7 @@ class _Drafts(StrapDrafts):
             yield self._backed("a steel plate under all bolts", to, f"plate {to}", thread, backing, buy)
 
     def _bars(self, thread: Thread) -> Iterator[Change]:
-        if any(each.overhang for each in self._anchors):
+        if self._rig.floor.lengthwise or any(each.overhang for each in self._anchors):
             return
         row: PlateStock = next(row for row in self._catalog.plates.values() if row.series == thread.series)
         steel = STEEL[thread.series]
@@ -309,19 +309,19 @@ class _Drafts(StrapDrafts):
         if len(self._content["deck"]["layers"]) >= 6:
             return
         top = self._rig.floor.layers[0]
-        told = self._length(top.thickness)
+        told, grain = self._length(top.thickness), "across" if self._rig.floor.lengthwise else "along"
 
         def edit(texts: Texts) -> None:
             layers = texts["deck"]["layers"]
             kept = {key: value for key, value in layers[0].items() if key in ("panel", "thickness", "plank_width")}
-            layers.insert(0, {**kept, "face_grain": "along", "condition": "sound"})
+            layers.insert(0, {**kept, "face_grain": grain, "condition": "sound"})
             texts["deck"]["hold_down"]["heads_on"] = "1"
 
         yield Change(
             frozenset({"layer", "heads"}),
             "another layer on the deck, screwed through into every cross-member",
             f"{len(self._rig.floor.layers)} of them",
-            f"one more of {told}, grain along",
+            f"one more of {told}, grain {grain}",
             "an afternoon",
             f"{top.panel.name} {told} for the whole deck, longer hold-down screws",
             edit,

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from anchorcalc.links.common import FloatArray, Neighbour, Question
 from anchorcalc.links.path import anchor_strength
-from anchorcalc.links.pull import pull_of
+from anchorcalc.links.pull import question_of
 from anchorcalc.result.size import BackingChoice, BoltChoice, SizeChoice, Wanted, WasherChoice
 from anchorcalc.result.strength import AnchorStrength, Link
 from anchorcalc.rig.parts import Bars, Bearing, PlateSeat, ThroughSteel
@@ -157,9 +157,7 @@ class StockSearch:
 
     def _question(self, pair: tuple[int, int]) -> Question:
         setting = with_choice(self._anchor, self.stock.backings[pair[0]], self.stock.bolts[pair[1]])
-        return Question(
-            setting, pull_of(setting, self._direction, self._basis, self._beside), self._basis, self._beside
-        )
+        return question_of(setting, self._direction, self._basis, self._beside)
 
     @cached_property
     def _on_deck(self) -> NDArray[np.bool_]:

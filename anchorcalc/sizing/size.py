@@ -66,6 +66,10 @@ class Backed:
 
 def backed(rig: Rig, anchor: str | None, mounting: str | None) -> Backed:
     """The anchor to be backed, by default the one nearest to its limit, with `mounting`'s ring and pattern."""
+    if rig.floor.lengthwise:
+        raise SizeError(
+            "the cross-members run lengthwise: size does not search for those yet; compare tells of every mounting"
+        )
     result = check_rig(rig)
     name = anchor if anchor is not None else _hardest_used(rig, result)
     if name not in rig.anchors:

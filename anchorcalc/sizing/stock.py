@@ -114,7 +114,9 @@ def _members(anchor: AnchorSetting, washers: Sequence[WasherSeat]) -> Iterator[T
 
 
 def rows_on_member(anchor: AnchorSetting) -> list[Literal["front", "rear", "all"]]:
-    """Rows of the anchor's bolts that meet a cross-member as it stands."""
+    """Rows of the anchor's bolts that meet a cross-member as it stands; none is looked for in lengthwise ones."""
+    if anchor.floor.lengthwise:
+        return []
     x = anchor.mounting.positions[:, 0] + anchor.at[0]
     on = np.abs(x[:, None] - np.array(anchor.floor.lines)).min(axis=1) < anchor.floor.member.width / 2
     if on.all():

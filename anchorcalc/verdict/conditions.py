@@ -267,14 +267,20 @@ def _of_layers(scenario: Scenario) -> Iterator[_Guess]:
 
 
 def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
-    members = scenario.deck.cross_members
-    if members.rails is not None:
+    members, length = scenario.deck.cross_members, scenario.deck.length
+    if members.rails is not None or members.beams is not None:
+        return
+    links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"})
+    if members.run == "lengthwise":
+        for beams, where in ((0.0, length), "at both ends"), ((0.0, length / 2, length), "at both ends and the middle"):
+            variant = _with_deck(scenario, cross_members=members.model_copy(update={"beams": beams}))
+            words = "the members rest on beams {}"
+            yield _Guess("beams under the members", "two alone, the worst ones", words, where, variant, links)
         return
     for share in (0.5, 0.75, 1.0):
         apart = share * scenario.deck.width
         variant = _with_deck(scenario, cross_members=members.model_copy(update={"rails": apart}))
         words, shown = "the main rails are {} apart", format_quantity(apart, unit, "length", 3)
-        links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"})
         yield _Guess("main rails", "the worst distance", words, shown, variant, links)
 
 

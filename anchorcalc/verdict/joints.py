@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from anchorcalc.links.common import Question
 from anchorcalc.links.lift import deck_taken_in
-from anchorcalc.links.pull import pull_of
+from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.rig.parts import Bare, Bearing, ThroughSteel
 from anchorcalc.units import length, unit_system
@@ -47,10 +46,10 @@ def _taken_in(name: str, forces: Forces) -> tuple[Span, Span] | None:
     if not isinstance(anchor.mounting.backing, Bare | Bearing | ThroughSteel):
         return None
     try:
-        pull = pull_of(anchor, np.array([0.0, 0.0, 1.0]), forces.rig.basis, beside)
-        x, y = deck_taken_in(Question(anchor, pull, forces.rig.basis, beside))
+        taken_in = deck_taken_in(question_of(anchor, np.array([0.0, 0.0, 1.0]), forces.rig.basis, beside))
     except PlateError:
         return None
+    x, y = anchor.floor.spans_told(*taken_in)
     side = -1.0 if anchor.base_at[1] < 0 else 1.0
     low, high = sorted(side * each for each in y)
     return x, (low, high)

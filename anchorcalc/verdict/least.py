@@ -63,6 +63,7 @@ def _mirrored(anchor: AnchorSetting, other: AnchorSetting) -> bool:
         and abs(anchor.at[0] - other.at[0]) < _SAME
         and abs(anchor.at[1] + other.at[1]) < _SAME
         and not floor.wells
+        and not (floor.lengthwise and not np.allclose(floor.lines, -np.array(floor.lines[::-1])))
         and not any(layer.joints_along for layer in floor.layers)
     )
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.links.common import Question
-from anchorcalc.links.path import pull_of
+from anchorcalc.links.pull import pull_of
 from tests.conftest import Texts, rig_of, roadster
 
 INCH = 0.0254

@@ -10,7 +10,7 @@ import pytest
 from anchorcalc.links.bolted import crushing
 from anchorcalc.links.common import Question
 from anchorcalc.links.lift import lifted_decks, plates_under
-from anchorcalc.links.path import pull_of
+from anchorcalc.links.pull import pull_of
 from anchorcalc.mechanics.steel_sections import hinge_moments
 from anchorcalc.rig.parts import Bearing, Bolts, PlateSeat, WasherSeat
 from anchorcalc.sizing.bearing import bearing_map, first_bend

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from anchorcalc.render import figures
 from anchorcalc.render.draw.labels import PLAIN, SMALL, about, beside, free_label, near, spread
 from anchorcalc.render.draw.letters import screen_fitted, screen_width, screen_wrapped
-from anchorcalc.render.draw.plan_panel import legend, side_panel
+from anchorcalc.render.draw.plan_panel import legend, side_panel, support_word
 from anchorcalc.render.draw.plan_style import STYLE, glyph, gravity_sign
 from anchorcalc.render.draw.shapes import Board, Box, box_of, rectangle
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from anchorcalc.result.check import Result
-    from anchorcalc.rig.parts import ZoneSetting
+    from anchorcalc.rig.floor import ZoneSetting
     from anchorcalc.rig.rig import Rig, StopSetting
 
 _DECK_WIDTH, _DECK_HEIGHT = 220.0, 640.0  # the deck fits into this [units of the drawing]
@@ -134,8 +134,7 @@ def _signs_and_lines(shown: DeckPlan, sheet: _Sheet) -> Board:
     board.boxes = [about(sheet.at(*at), across, upright) for at, across, upright in signs]
     for line in _strap_lines(shown.rig, sheet).values():
         board.strokes += pairwise(line)
-    rails = [] if floor.rails_measured is None else [floor.rails_measured / 2, -floor.rails_measured / 2]
-    ends = [(sheet.at(floor.length, y), sheet.at(0, y)) for y in (0.0, *rails)]
+    ends = [(sheet.at(floor.length, 0), sheet.at(0, 0)), *((end, start) for start, end in _supports(shown, sheet))]
     board.lines = [(*start, *end) for start, end in ends]
     deck = (*sheet.at(floor.length, floor.width / 2), *sheet.at(0, -floor.width / 2))
     for frame in filter(None, (deck, _load_frame(rig, sheet))):
@@ -173,16 +172,24 @@ def _heading(sheet: _Sheet) -> Markup:
 def _structure(shown: DeckPlan, sheet: _Sheet) -> Iterator[Markup]:
     floor = shown.rig.floor
     yield tag("path", class_="deck", d=path(*(sheet.at(*corner) for corner in _corners(shown)), closed=True))
-    for number, x in enumerate(floor.lines, start=1):
-        yield _member(number, x, shown, sheet)
-    if floor.rails_measured is not None:
-        for y in (floor.rails_measured / 2, -floor.rails_measured / 2):
-            ends = path(sheet.at(0, y), sheet.at(floor.length, y))
-            yield titled("main rail under the deck", tag("path", class_="rail", d=ends))
+    for number, at in enumerate(floor.lines, start=1):
+        yield _member(number, at, shown, sheet)
+    for start, end in _supports(shown, sheet):
+        yield titled(support_word(floor), tag("path", class_="rail", d=path(start, end)))
     for number, layer in enumerate(floor.layers, start=1):
         yield from _joints(number, layer.joints_across, layer.joints_along, shown, sheet)
     ends = path(sheet.at(0, 0), sheet.at(floor.length, 0))
     yield titled("centreline", tag("path", class_="centreline", d=ends))
+
+
+def _supports(shown: DeckPlan, sheet: _Sheet) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
+    """Ends of the main rails, or of the beams under members that run lengthwise, where somebody measured them."""
+    floor = shown.rig.floor
+    for at in reversed(floor.supports_measured):
+        if floor.lengthwise:
+            yield sheet.at(at, floor.width / 2), sheet.at(at, -floor.width / 2)
+        else:
+            yield sheet.at(0, at), sheet.at(floor.length, at)
 
 
 def _corners(shown: DeckPlan) -> list[tuple[float, float]]:
@@ -192,10 +199,15 @@ def _corners(shown: DeckPlan) -> list[tuple[float, float]]:
     return [*left, *((x, -y) for x, y in reversed(left))]
 
 
-def _member(number: int, x: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
-    half, wide = shown.rig.floor.member.width / 2, shown.rig.floor.half_width_at(x)
-    corners = [sheet.at(x + half, wide), sheet.at(x + half, -wide), sheet.at(x - half, -wide), sheet.at(x - half, wide)]
-    return titled(f"cross-member {number} from the rear", tag("path", class_="member", d=path(*corners, closed=True)))
+def _member(number: int, at: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
+    floor = shown.rig.floor
+    half, wide = floor.member.width / 2, floor.half_width_at(at)
+    places = [(at + half, wide), (at + half, -wide), (at - half, -wide), (at - half, wide)]
+    if floor.lengthwise:
+        places = [(0.0, at + half), (0.0, at - half), (floor.length, at - half), (floor.length, at + half)]
+    outline = path(*(sheet.at(*place) for place in places), closed=True)
+    edge = "right" if floor.lengthwise else "rear"
+    return titled(f"cross-member {number} from the {edge}", tag("path", class_="member", d=outline))
 
 
 def _joints(

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from anchorcalc.result.check import CaseResult, Result
     from anchorcalc.result.fitting import AnchorPlace
     from anchorcalc.result.strength import Verdict
+    from anchorcalc.rig.floor import FloorSetting
     from anchorcalc.rig.rig import Rig
     from anchorcalc.units import UnitSystem
 
@@ -142,6 +143,11 @@ def legend(rig: Rig, result: Result) -> tuple[Markup, float]:
     return group(*rows), 24.0 * ((len(signs) + 1) // 2) + 8.0
 
 
+def support_word(floor: FloorSetting) -> str:
+    """What carries the members."""
+    return "beam under the members" if floor.lengthwise else "main rail under the deck"
+
+
 def _signs(rig: Rig, result: Result) -> Iterator[tuple[Markup, str]]:
     verdicts = {state.verdict for state in result.states}
     for verdict, text in _VERDICT_WORDS.items():
@@ -153,8 +159,8 @@ def _signs(rig: Rig, result: Result) -> Iterator[tuple[Markup, str]]:
     if any(place.conflicts for place in result.sheet.places):
         yield tag("circle", class_="conflict-ring", cx=14, cy=0, r=9), "something is in the way"
     yield tag("rect", class_="member", x=2, y=-5, width=24, height=10), "cross-member under the deck"
-    if rig.floor.rails_measured is not None:
-        yield tag("path", class_="rail", d="M2 0 H26"), "main rail under the deck"
+    if rig.floor.supports_measured:
+        yield tag("path", class_="rail", d="M2 0 H26"), support_word(rig.floor)
     if any(layer.joints_across or layer.joints_along for layer in rig.floor.layers):
         yield tag("path", class_="joint", d="M2 0 H26"), "joint of a layer"
     if any(anchor.mounting.plate is not None for anchor in rig.anchors.values()):

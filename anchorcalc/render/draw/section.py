@@ -1,7 +1,8 @@
-"""A section through the stack, cut along the trailer, forward to the right: all thicknesses to one scale.
+"""A section through the stack, square to the cross-members: all thicknesses to one scale.
 
-The cut is stepped: it goes through a row of fasteners, the opening for the ring and the nearest cross-member. Where
-that member lies far off, the deck between is broken away and its true distance is written there.
+Along the trailer, forward to the right; of members that run lengthwise across it, as seen from the front. The cut is
+stepped: it goes through a row of fasteners, the opening for the ring and the nearest cross-member. Where that member
+lies far off, the deck between is broken away and its true distance is written there.
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.result.fitting import BoltGroup, MountingSheet
-    from anchorcalc.rig.parts import AnchorSetting, FloorSetting
+    from anchorcalc.rig.floor import FloorSetting
+    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.units import UnitSystem
 
 _TEXT, _LINE = 2.5, 3.6
@@ -41,14 +43,19 @@ class _Part:
 
 def section(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> list[Shape]:
     """The section with its words [mm of paper], the foot of the lowest line at nil."""
-    parts = list(_parts(anchor, sheet, units))
+    parts = list(_parts(anchor.laid, sheet, units, lengthwise=anchor.floor.lengthwise))
     left, bottom, right, top = around([shape for part in parts for shape in part.shapes])
     scale = min(_DRAWN / (right - left), _TALLEST / (top - bottom), _MOST_SCALE)
     by = -left * scale, -bottom * scale
     drawn = [placed(shape, scale, by) for part in parts for shape in part.shapes]
     edge = (right - left) * scale + 3.0
     labels = list(_labels(parts, scale, (left, bottom), edge))
-    caption = f"Section along the trailer, forward to the right; true proportions, {scale:.2f} of true size."
+    way = (
+        "across the trailer, seen from the front"
+        if anchor.floor.lengthwise
+        else "along the trailer, forward to the right"
+    )
+    caption = f"Section {way}; true proportions, {scale:.2f} of true size."
     foot = around([*drawn, *labels])[1]
     words: list[Shape] = [
         Words((0.0, foot - 5.0 - _LINE * row), line, _TEXT)
@@ -79,13 +86,13 @@ def _labels(parts: list[_Part], scale: float, origin: Point, edge: float) -> Ite
 # --- what is cut ----------------------------------------------------------------------------------------------
 
 
-def _parts(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem) -> Iterator[_Part]:
+def _parts(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem, *, lengthwise: bool) -> Iterator[_Part]:
     mounting = anchor.mounting
     half = MM * max(mounting.covers[0], mounting.plate.size[0] if mounting.plate else 0.0) / 2 + _BESIDE
     members = list(_members(anchor, half, units))
     reach = (min([-half, *(around(part.shapes)[0] - 4 for part in members)]),
              max([half, *(around(part.shapes)[2] + 4 for part in members)]))  # fmt: skip
-    yield from _layers(anchor, reach, units)
+    yield from _layers(anchor, reach, units, ("across", "along") if lengthwise else ("along", "across"))
     yield from members
     yield from _ring(anchor, units)
     yield from _backing(anchor, reach, units)
@@ -124,7 +131,10 @@ def _ring(anchor: AnchorSetting, units: UnitSystem) -> Iterator[_Part]:
     )
 
 
-def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem) -> Iterator[_Part]:
+def _layers(
+    anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem, ways: tuple[str, str]
+) -> Iterator[_Part]:
+    """The layers; `ways` is what the trailer's people call along the cut and square to it."""
     opening = MM * anchor.mounting.opens[0] / 2 if anchor.mounting.opens is not None else 0.0
     if isinstance(anchor.mounting.backing, Frame):  # the deck ends where the ring stands on the steel
         opening = MM * anchor.mounting.covers[0] / 2
@@ -136,14 +146,14 @@ def _layers(anchor: AnchorSetting, reach: tuple[float, float], units: UnitSystem
         for start, end in spans:
             box = (start, level - thick, end, level)
             shapes += [patch(box, "wood"), *_grain(box, along=layer.strong_way)]
-        way = f"grain {'along' if layer.strong_way else 'across'}" if layer.grain_known else "grain not known"
+        way = f"grain {ways[not layer.strong_way]}" if layer.grain_known else "grain not known"
         said = f"layer {number}: {layer.panel.name} {in_both(layer.thickness, units)}, {way}"
         yield _Part(tuple(shapes), said, (reach[1] - 2, level - thick / 2))
         level -= thick
     if anchor.mounting.opens is not None:
         size = in_both(anchor.mounting.opens[0], units)
         ends = (Line((-opening, 0.0), (-opening, level), "cut-out"), Line((opening, 0.0), (opening, level), "cut-out"))
-        yield _Part(ends, f"opening {size} along", (opening, level * 0.8))
+        yield _Part(ends, f"opening {size} {ways[0]}", (opening, level * 0.8))
 
 
 def _grain(box: Box, *, along: bool) -> Iterator[Shape]:

@@ -60,9 +60,11 @@ def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
         tag("rect", class_="wood-cut", x=left, y=ground, width=right - left, height=deep),
     ]  # fmt: skip
     tall = member.depth * scale
-    lefts = (at(line - member.width / 2, 0)[0] for line in floor.lines)
+    half = member.width / 2
+    ends = [(0.0, floor.length)] if floor.lengthwise else [(line - half, line + half) for line in floor.lines]
     parts += [
-        tag("rect", class_="member", x=x, y=ground + deep, width=member.width * scale, height=tall) for x in lefts
+        tag("rect", class_="member", x=at(start, 0)[0], y=ground + deep, width=(end - start) * scale, height=tall)
+        for start, end in ends
     ]
     wheels = sorted({x for x, _ in load.wheels.values()})
     parts += [tag("circle", class_="tyre", cx=at(x, 0)[0], cy=ground - _TYRE, r=_TYRE) for x in wheels]

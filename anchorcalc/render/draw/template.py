@@ -112,7 +112,8 @@ def _drawing(
     u_marks, v_marks = ({0.0, *(round(place[axis], 3) for place in places)} for axis in (0, 1))
     board.lines += [(u, close[1], u, close[3]) for u in u_marks] + [(close[0], v, close[2], v) for v in v_marks]
     kinds = _member_edges(anchors)
-    steel = _steel_below(mounting, kinds if len(kinds) <= _MOST_KINDS else {}, close, turned=turned)
+    few, lengthwise = kinds if len(kinds) <= _MOST_KINDS else {}, rig.floor.lengthwise
+    steel = _steel_below(mounting, few, close, lengthwise=lengthwise, turned=turned)
     board.block(*(line for line, _ in steel))
     reach = radius + 3.0
     measured = dimensions(places, reach, close, board, figures.units_of(rig))
@@ -199,7 +200,12 @@ def _numbers(places: Sequence[Point], radius: float, board: Board) -> Iterator[S
 
 
 def _steel_below(
-    mounting: MountingSetting, kinds: Mapping[tuple[float, ...], Sequence[str]], close: Box, *, turned: bool
+    mounting: MountingSetting,
+    kinds: Mapping[tuple[float, ...], Sequence[str]],
+    close: Box,
+    *,
+    lengthwise: bool,
+    turned: bool,
 ) -> list[tuple[Line, str]]:
     """Edges of the bars and of the nearest cross-members that meet the outlines, and the anchors they are under.
 
@@ -214,7 +220,7 @@ def _steel_below(
     for edges, names in kinds.items():
         said = ", ".join(names) if len(kinds) > 1 else ""
         for x in edges:
-            found += [(line, said) for line in _through(MM * x, close, "member", along=False, turned=turned)]
+            found += [(line, said) for line in _through(MM * x, close, "member", along=lengthwise, turned=turned)]
     return found
 
 
@@ -265,12 +271,12 @@ def _bar_middles(mounting: MountingSetting) -> list[float]:
 
 
 def _member_edges(anchors: Sequence[AnchorSetting]) -> dict[tuple[float, ...], list[str]]:
-    """Faces of the nearest cross-members ahead of the base's middle [m], and the anchors that stand so over them."""
+    """Faces of the nearest cross-members ahead, or left, of the base's middle [m], and which anchors stand so."""
     found: dict[tuple[float, ...], list[str]] = {}
     for anchor in anchors:
         nearest = (_nearest(anchor, ahead=True), _nearest(anchor, ahead=False))
         edges = sorted(
-            round(line - anchor.at[0] + side * anchor.floor.member.width / 2, 4)
+            round(line - anchor.at[anchor.floor.axis] + side * anchor.floor.member.width / 2, 4)
             for line in nearest if line is not None for side in (-1, 1)
         )  # fmt: skip
         found.setdefault(tuple(edges), []).append(anchor.name)
@@ -278,6 +284,7 @@ def _member_edges(anchors: Sequence[AnchorSetting]) -> dict[tuple[float, ...], l
 
 
 def _nearest(anchor: AnchorSetting, *, ahead: bool) -> float | None:
-    """X of the nearest cross-member ahead of the anchor, or of the nearest one behind it or under it [m]."""
-    lines = [line for line in anchor.floor.lines if (line > anchor.at[0]) == ahead]
-    return min(lines, key=lambda line: abs(line - anchor.at[0]), default=None)
+    """The nearest cross-member ahead, or left, of the anchor, or the nearest one on the other side or under it [m]."""
+    at = anchor.at[anchor.floor.axis]
+    lines = [line for line in anchor.floor.lines if (line > at) == ahead]
+    return min(lines, key=lambda line: abs(line - at), default=None)

@@ -117,10 +117,11 @@ def _hole_words(mounting: MountingSetting, units: UnitSystem) -> Iterator[str]:
 
 
 def _from_nearest(anchor: AnchorSetting, units: UnitSystem) -> str:
-    off = min((line - anchor.at[0] for line in anchor.floor.lines), key=abs)
+    off = min((line - anchor.at[anchor.floor.axis] for line in anchor.floor.lines), key=abs)
     if abs(off) < 1e-6:
         return "over the middle of a cross-member"
-    way = "behind" if off > 0 else "ahead of"
+    ways = ("right of", "left of") if anchor.floor.lengthwise else ("behind", "ahead of")
+    way = ways[off < 0]
     return f"{in_both(abs(off), units)} {way} the middle of the nearest cross-member"
 
 

@@ -1,0 +1,192 @@
+"""The floor in numbers: its layers, the members they lie on, what carries those, and the frame they are reckoned in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import pairwise, product
+from typing import TYPE_CHECKING, Literal
+
+from anchorcalc.mechanics.outline import Axis, Nose, half_width_at
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from anchorcalc.catalog.rows import Condition, Member, PanelKind, PanelSection, Screw, Steel
+
+Place2 = tuple[float, float]
+Span = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Fixing:
+    """Screws that fasten a layer to those below it."""
+
+    screw: Screw
+    spacing: float
+
+
+@dataclass(frozen=True)
+class LayerSetting:
+    """One deck layer in numbers."""
+
+    panel: PanelKind
+    section: PanelSection
+    thickness: float
+    strong_way: bool
+    grain_known: bool
+    condition: Condition
+    joints_across: tuple[float, ...]
+    joints_along: tuple[float, ...]
+    joints_known: bool  # whether anybody said where its sheets meet
+    fixed: Fixing | None  # what fastens it to the layers below
+
+    @property
+    def bears_load(self) -> bool:
+        """Whether the condition of the wood lets it be counted at all."""
+        return self.condition.carries
+
+    @property
+    def spanning(self) -> tuple[float, float, float]:
+        """I, S and Ib/Q per width for bending between the cross-members [m³, m², m]."""
+        row = self.section
+        return (row.I_par, row.S_par, row.IbQ_par) if self.strong_way else (row.I_perp, row.S_perp, row.IbQ_perp)
+
+    @property
+    def stiffness_across_to_along(self) -> float:
+        """Bending stiffness across the span over that along the span [-]."""
+        along = self.spanning[0]
+        across = self.section.I_perp if self.strong_way else self.section.I_par
+        return across / along if along > 0 else 0.0
+
+
+@dataclass(frozen=True)
+class ZoneSetting:
+    """A rectangle of the deck that is open or to be kept clear of."""
+
+    name: str
+    x: Span
+    y: Span
+
+
+@dataclass(frozen=True)
+class FloorSetting:
+    """The deck on its cross-members."""
+
+    width: float
+    width_front: float
+    length: float
+    layers: tuple[LayerSetting, ...]  # top first
+    lines: tuple[float, ...]  # every cross-member's centreline: x, rear first; y, right first, of lengthwise ones
+    even: bool  # whether all of them stand at one spacing
+    spacing: float  # of the members; the widest where they do not stand evenly
+    member: Member
+    member_steel: Steel
+    joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
+    supports: tuple[tuple[float, ...], ...]  # of the members, rising: y of rails, x of beams; ways nobody measured
+    hold_down: Screw
+    hold_down_spacing: float
+    hold_down_first_at: float | None  # from the side edge; None where nobody gave it
+    hold_down_condition: Literal["sound", "some missing", "rusted"]
+    heads_on: int  # number of the layer that the screws' heads lie on, the top layer is 1
+    plank_width: float | None
+    screws_per_crossing: int
+    wells: tuple[ZoneSetting, ...]
+    no_go: tuple[ZoneSetting, ...]
+    nose: Nose | None = None
+    lengthwise: bool = False  # whether the members run along the trailer
+
+    @property
+    def axis(self) -> Axis:
+        """The coordinate that counts across the members."""
+        return 1 if self.lengthwise else 0
+
+    @cached_property
+    def laid(self) -> FloorSetting:
+        """The floor in the frame in which its members run across: itself, or turned to the right by a quarter."""
+        if not self.lengthwise:
+            return self
+        return replace(
+            self,
+            width=self.length,
+            width_front=self.length,
+            length=self.width,
+            layers=tuple(
+                replace(
+                    layer,
+                    strong_way=not layer.strong_way,
+                    joints_across=tuple(y + self.width / 2 for y in layer.joints_along),
+                    joints_along=tuple(self.length / 2 - x for x in layer.joints_across),
+                )
+                for layer in self.layers
+            ),
+            lines=tuple(y + self.width / 2 for y in self.lines),
+            supports=tuple(tuple(self.length / 2 - x for x in reversed(way)) for way in self.supports),
+            wells=tuple(map(self._zone_laid, self.wells)),
+            no_go=tuple(map(self._zone_laid, self.no_go)),
+            lengthwise=False,
+        )
+
+    def place_laid(self, place: Place2) -> Place2:
+        """A place in the frame of `laid` [m]."""
+        return (place[1] + self.width / 2, self.length / 2 - place[0]) if self.lengthwise else place
+
+    def spans_told(self, x: Span, y: Span) -> tuple[Span, Span]:
+        """From and to along and across in the frame of `laid` as they are on the trailer [m]."""
+        if not self.lengthwise:
+            return x, y
+        return (self.length / 2 - y[1], self.length / 2 - y[0]), (x[0] - self.width / 2, x[1] - self.width / 2)
+
+    def _zone_laid(self, zone: ZoneSetting) -> ZoneSetting:
+        (x0, y0), (x1, y1) = (self.place_laid(corner) for corner in zip(zone.x, zone.y, strict=True))
+        return ZoneSetting(zone.name, (x0, x1), (y1, y0))
+
+    @property
+    def sound_layers(self) -> tuple[LayerSetting, ...]:
+        """The layers that may be counted, top first."""
+        return tuple(layer for layer in self.layers if layer.bears_load)
+
+    @property
+    def thickness(self) -> float:
+        """All layers, sound or not."""
+        return sum(layer.thickness for layer in self.layers)
+
+    def bay_of(self, x: float) -> float:
+        """Distance of the two members beside `x`, counted as they are; beyond them all that of the last bay [m]."""
+        if self.even or len(self.lines) < 2:
+            return self.spacing
+        bays = list(pairwise(self.lines))
+        rear, front = next((bay for bay in bays if x < bay[1]), bays[-1])
+        return front - rear
+
+    @property
+    def supports_measured(self) -> tuple[float, ...]:
+        """Where main rails or beams carry the members, if somebody measured it."""
+        return self.supports[0] if len(self.supports) == 1 else ()
+
+    def ways_laid(self) -> Iterator[FloorSetting]:
+        """The floor with the layers of unknown grain laid along and across, every way that may differ in strength.
+
+        One laid along over one laid across may hold less than both alike. Layers slide on each other, so of equal
+        ones it does not matter which lies which way.
+        """
+        unknown = [layer for layer in self.layers if not layer.grain_known]
+        seen = set()
+        for ways in product((True, False), repeat=len(unknown)):
+            laid = zip(unknown, ways, strict=True)
+            alike = tuple(sorted((layer.panel.name, layer.thickness, layer.condition.name, way) for layer, way in laid))
+            if alike not in seen:
+                seen.add(alike)
+                yield self._laid(ways)
+
+    def _laid(self, ways: Sequence[bool]) -> FloorSetting:
+        left = iter(ways)
+        layers = tuple(
+            layer if layer.grain_known else replace(layer, strong_way=next(left), grain_known=True)
+            for layer in self.layers
+        )
+        return replace(self, layers=layers)
+
+    def half_width_at(self, x: float) -> float:
+        """From the centreline to the side edge at `x`; the deck may be wider at one end."""
+        return half_width_at(x, self.length, self.width, self.width_front, self.nose)
