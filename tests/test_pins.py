@@ -31,6 +31,7 @@ DECIDING = {
     "washers": ("inside", "outside", "thickness", "thickness_least"),
     "screws": ("D", "D_root", "D_head", "F_u", "thread_fraction"),  # F_yb, lag threads: tests/catalog/test_tables.py
     "members": ("depth", "width", "thickness", "S"),
+    "timber": ("G", "E", "F_b", "bending_5", "F_v", "shear_5", "bearing_allowable", "f_c90_k"),
     "straps": ("rated", "stretch", "hand_tension"),
     "panels": (
         "G", "E", "MOR_mean", "MOR_cov", "F_b", "rolling_shear_mean", "rolling_shear_cov", "F_s", "bearing_allowable",

@@ -186,6 +186,26 @@ class PanelKind(Row):
         return min(fits, key=lambda row: abs(row.thickness - thickness))
 
 
+class Timber(Row):
+    """Sawn wood that cross-members are made of: fifth percentiles of short tests, and allowable stresses."""
+
+    label: Name
+    G: Gravity
+    E: WoodStiffness
+    F_b: BendingStrength
+    bending_5: BendingStrength
+    F_v: ShearStrength
+    shear_5: ShearStrength
+    bearing_allowable: AcrossStrength
+    f_c90_k: AcrossStrength
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Self:
+        self._in_order("F_b", "bending_5")
+        self._in_order("F_v", "shear_5")
+        return self
+
+
 class Condition(Row):
     """What a layer's condition leaves of its strengths."""
 

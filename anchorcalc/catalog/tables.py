@@ -30,6 +30,7 @@ from anchorcalc.catalog.rows import (
     Steel,
     Strap,
     Thread,
+    Timber,
     UnknownName,
     Washer,
 )
@@ -56,6 +57,7 @@ __all__ = [
     "Steel",
     "Strap",
     "Thread",
+    "Timber",
     "Typical",
     "UnknownName",
     "UsualRange",
@@ -116,6 +118,11 @@ class Catalog:
         """Screws that cut their thread in steel, so that they hold a deck down to its cross-members."""
         return [row for row in self.screws.values() if row.kind == "self-drilling"]
 
+    @property
+    def screws_for_wood(self) -> list[Screw]:
+        """Screws that hold a deck down to cross-members of wood."""
+        return [row for row in self.screws.values() if row.kind != "self-drilling"]
+
     def thread(self, name: str) -> Thread:
         """Bolt thread by name."""
         return self._find(self.threads, "bolt size", name)
@@ -131,6 +138,10 @@ class Catalog:
     def member(self, name: str) -> Member:
         """Cross-member section by name."""
         return self._find(self.members, "cross-member section", name)
+
+    def wood(self, name: str) -> Timber:
+        """Sawn wood by name."""
+        return self._find(self.timber, "sawn wood", name)
 
     def strap(self, kind: str, size: float, grade: str | None) -> Strap:
         """Default row of a tie-down: the widest no wider than `size` [m]; grade None is the weakest of that width."""
@@ -205,6 +216,11 @@ class Catalog:
     def members(self) -> dict[str, Member]:
         """Cross-member sections."""
         return self._read("members.yaml", Member)
+
+    @cached_property
+    def timber(self) -> dict[str, Timber]:
+        """Sawn wood of cross-members."""
+        return self._read("timber.yaml", Timber)
 
     @cached_property
     def straps(self) -> dict[str, Strap]:

@@ -228,7 +228,7 @@ def under_deck(setting: AnchorSetting) -> list[Part]:
     fasteners, seat = setting.mounting.fasteners, setting.mounting.seat
     if isinstance(fasteners, Screws):
         reach = fasteners.length - setting.mounting.base_thickness
-        through = reach > setting.floor.thickness
+        through = reach > setting.floor.thickness and setting.floor.timber is None  # into wood they may go
         return holes(setting, setting.mounting.fasteners.D / 2) if through else []
     if isinstance(seat, WasherSeat):
         return [Part("washers", hole.core, seat.outside / 2) for hole in holes(setting, 0.0)]

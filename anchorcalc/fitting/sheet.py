@@ -151,7 +151,9 @@ def _stack(setting: AnchorSetting, washer: Item | None, *, in_member: bool) -> I
     for number, layer in enumerate(setting.floor.layers, start=1):
         yield StackItem(f"layer {number}", layer.thickness)
     backing, member = setting.mounting.backing, setting.floor.member
-    if in_member and isinstance(backing, ThroughSteel) and backing.walls == 2:
+    if in_member and setting.floor.timber is not None:
+        yield StackItem("cross-member of wood", member.depth)
+    elif in_member and isinstance(backing, ThroughSteel) and backing.walls == 2:
         yield StackItem("cross-member, both walls", member.depth)
     elif in_member:
         wall = "wall" if member.shape == "tube" else "leg"

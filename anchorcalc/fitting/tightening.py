@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from anchorcalc.links.bolted import bearing_areas, crushing_pressure
+from anchorcalc.links.bolted import bearing_areas, crushed_area, crushing_pressure
 from anchorcalc.mechanics.bolts import tightening_torque
 from anchorcalc.result.fitting import Tightening, WrenchSetting
 from anchorcalc.rig.parts import Bars, Bearing, PlateSeat, ThroughSteel, WasherSeat
@@ -27,7 +27,7 @@ def tightening(setting: AnchorSetting, basis: Basis, ledger: Ledger, *, in_membe
     if in_member and isinstance(backing, ThroughSteel) and backing.walls == 2:
         return Tightening("snug", "turned tighter the bolts fold the tube's walls in")
     thread, grade = setting.mounting.bolts.thread, setting.mounting.bolts.grade
-    below = _wood_limit(_on_leg(setting) if in_member else setting, basis)
+    below = _below(setting, basis, in_member=in_member)
     above = _wood_limit(_from_above(setting, basis, ledger), basis)
     proof = grade.proof * thread.A_s
     proof_limit = basis.shelf.fitting_factor("proof_share") * proof
@@ -55,10 +55,21 @@ def _wood_limit(setting: AnchorSetting, basis: Basis) -> float:
     return float(areas.min()) * crushing_pressure(setting)
 
 
-def _on_leg(setting: AnchorSetting) -> AnchorSetting:
-    """The deck pressed on the leg or wall of a cross-member: it bears like a washer as wide as the member's face."""
-    member = setting.floor.member
-    return _seated(setting, WasherSeat(member.width, member.thickness, setting.floor.member_steel))
+def _below(setting: AnchorSetting, basis: Basis, *, in_member: bool) -> float:
+    """Tension at which the wood under the deck is crushed [N].
+
+    Over the leg or wall of a cross-member the deck bears on it as on a washer as wide as its face; one of wood is
+    pressed by the washer under it.
+    """
+    floor, timber = setting.floor, setting.floor.timber
+    if not in_member:
+        return _wood_limit(setting, basis)
+    if timber is None:
+        return _wood_limit(
+            _seated(setting, WasherSeat(floor.member.width, floor.section.thickness, floor.member_steel)), basis
+        )
+    ways = crushed_area(setting, setting.mounting.positions, basis)
+    return ways * timber.wood.bearing_allowable * timber.condition.bearing
 
 
 def _from_above(setting: AnchorSetting, basis: Basis, ledger: Ledger) -> AnchorSetting:

@@ -99,7 +99,8 @@ def _measuring(floor: FloorSetting) -> Iterator[str]:
     )
     if floor.width_front == floor.width:
         yield "Measure the width in front as well and both diagonals: a trailer is seldom square."
-        yield "If the widths differ, give width_front and make this sheet again."
+        give = "give the lesser width" if floor.lengthwise else "give width_front"
+        yield f"If the widths differ, {give} and make this sheet again."
     else:
         yield (
             "The sides are not parallel: the distances to the left and right side hold at that anchor only. Measure "

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from anchorcalc.links.beside import nearest_line
 from anchorcalc.links.common import (
     UNSOUND_TOP,
     FloatArray,
@@ -22,7 +23,7 @@ from anchorcalc.links.common import (
 )
 from anchorcalc.links.seat import hole_of, nut_pulled_through, pull_through_stresses, seat_of
 from anchorcalc.mechanics import bearing, bolts, dowels, screws
-from anchorcalc.rig.parts import Bearing, PlateSeat
+from anchorcalc.rig.parts import Bearing, PlateSeat, WasherSeat
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -69,6 +70,7 @@ def bolt_sideways(question: Question) -> Strength:
     if not anchor.floor.layers[0].bears_load:
         return nothing(UNSOUND_TOP, "Johansen's theory asks for wood that bears right under the base")
     in_member, count = anchor.mounting.in_member, len(anchor.mounting.positions)
+    in_member = in_member & (anchor.floor.timber is None)
     dowel = _Dowel(question)
     on_wood, in_steel = int((~in_member).sum()), int(in_member.sum())
     wood = dowel.on_wood()
@@ -95,7 +97,11 @@ def bolt_sideways(question: Question) -> Strength:
             force("Z", breaking, "low estimate of one bolt"),
             number("share", share, "of the pull on each bolt"),
         ),
+        remark=_TIMBER_SPLITS if anchor.floor.timber is not None and anchor.mounting.in_member.any() else "",
     )
+
+
+_TIMBER_SPLITS = "the cross-member of wood is not counted sideways: it may split along the bolts"
 
 
 # Of one mounting the same in every case and under every change of the straps.
@@ -143,7 +149,7 @@ class _Dowel:
     def in_steel(self, on_wood: float) -> float:
         """Low estimate through the wood into a leg or wall that stays where it is; never below `on_wood` [N]."""
         # The wall passes on what the wood leaves of the push, no more than the whole: that holds no end.
-        wall = self._anchor.floor.member.thickness
+        wall = self._anchor.floor.section.thickness
         far = float(dowels.end_moment(self.M_y, self._steel, self.d, wall, F=on_wood))
         base = self._anchor.mounting.base_thickness
         return float(_staying_end(self.f_h, self.t, self.d, self.M_y, far, self._shear, self._steel, base))
@@ -208,6 +214,44 @@ def _lost_to_cut_out(anchor: AnchorSetting, positions: FloatArray, diameter: flo
         return np.zeros(len(positions))
     into = [np.clip(opening[k] / 2 - (np.abs(positions[:, k]) - reach), 0.0, 2 * reach) for k in (0, 1)]
     return np.asarray(np.minimum(into[0] * into[1], np.pi * reach**2))
+
+
+def crushed_area(anchor: AnchorSetting, positions: FloatArray, basis: Basis) -> float:
+    """Wood of a cross-member that bears on the washer under the worst of the bolts (n, 2) through it [m²].
+
+    Of a washer no more counts than a disc that lies on the member, by how far its bolt stands off the middle.
+    """
+    timber, seat, thread = anchor.floor.timber, seat_of(anchor), anchor.mounting.bolts.thread
+    if timber is None or not isinstance(seat, WasherSeat):
+        raise TypeError(f"no bolts of anchor {anchor.name!r} bear on wood by washers")
+    f = timber.wood.bearing_allowable * timber.condition.bearing
+    off = max(abs(x - nearest_line(x, anchor.floor)) for x in (positions[:, 0] + anchor.base_at[0]).tolist())
+    reach = float(bearing.plate_reach(seat.thickness, seat.steel.F_y, f))
+    diameter = min(float(bearing.effective_diameter(thread.d_nut, reach, seat.outside)), timber.width - 2 * off)
+    return float(np.pi / 4 * max(diameter**2 - hole_of(anchor, basis) ** 2, 0.0))
+
+
+def timber_crushed(question: Question) -> Strength:
+    """The wood of the cross-member is crushed under the washer of the most loaded bolt through it."""
+    anchor, basis, timber = question.anchor, question.basis, question.anchor.floor.timber
+    if timber is None:
+        raise TypeError(f"the cross-members under anchor {anchor.name!r} are of steel")
+    f = timber.wood.bearing_allowable * timber.condition.bearing
+    A = crushed_area(anchor, question.pull.resisting, basis)
+    low = basis.factor("ec5_bearing_factor") * timber.wood.f_c90_k * timber.condition.bearing * A
+    return both_levels(
+        question,
+        per_newton(low, question.pull.most),
+        per_newton(f * A, question.pull.most),
+        code="NDS compression across the grain",
+        formula="f A over the share, D_eff = min(D, b, d_nut + 2 t √(f_y / 3 f)) less the hole; breaking 3 f_c,90,k A",
+        source=f"EN 1995-1-1 8.5.2(2); EN 1993-1-8 6.2.5(4); {timber.wood.source}",
+        figures=(
+            pressure("f", f, "allowable bearing pressure"),
+            number("A", A * 1e6, "mm² that bear under a washer"),
+            number("share", question.pull.most, "of the pull on the most loaded bolt"),
+        ),
+    )
 
 
 def crushing(question: Question) -> Strength:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import lru_cache, wraps
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from anchorcalc.links.seat import pull_through_stresses
 from anchorcalc.mechanics import bearing, dowels, panels, screws
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import Screw
+    from anchorcalc.catalog.rows import Condition, Screw
     from anchorcalc.links.common import DeckAsked, LiftedDeck, Question
     from anchorcalc.rig.floor import LayerSetting
     from anchorcalc.rig.rig import Basis
@@ -187,16 +187,17 @@ def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strengt
     """The screws that hold the lifted deck to the cross-members let go, lifted and pushed sideways at once."""
     if held_by(question).into == "nothing":
         return nothing(_LOOSE_OVERLAY, _SOURCE)
-    side, lift = asked.sideways, max(asked.screw, 1e-9)
+    side, lift, steel = asked.sideways, max(asked.screw, 1e-9), _into_steel(question)
     low, allowable, how = hold_down_screw(question)
     low_side, allowable_side = hold_down_sideways(question)
     return both_levels(
         question,
         float(screws.lift_and_sideways(low, low_side, lift, side)),
         float(screws.lift_and_sideways(allowable, allowable_side, lift, side)),
-        code="NDS head pull-through or AISI pull-out",
+        code="NDS head pull-through or AISI pull-out" if steel else "NDS head pull-through or withdrawal",
         formula="F t / T + F v / V ≤ 1.15, neither part above 1; T least of head pull-through, pull-out, screw",
-        source=f"{_SOURCE}; NDS 12.2.5; AISI S100 J4.4.1, J4.5.2; {question.anchor.floor.hold_down.source}",
+        source=f"{_SOURCE}; NDS 12.2.5; {'AISI S100 J4.4.1, J4.5.2' if steel else 'NDS 12.2.2; AISI S100 J4.5.2'}; "
+        f"{question.anchor.floor.hold_down.source}",
         figures=(
             force("T", low, f"low estimate of one screw: {how}"),
             force("V", low_side, "low estimate of one screw sideways"),
@@ -217,7 +218,7 @@ def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Stren
         question,
         per_newton(low, asked.sideways),
         per_newton(allowable, asked.sideways),
-        code="AISI S100, Ω = 3, or NDS lateral value",
+        code="AISI S100, Ω = 3, or NDS lateral value" if _into_steel(question) else "NDS lateral value",
         formula="V over the push on one screw; a sheet pushes on all its screws that are taken in, a plank on its own",
         source="EN 1995-1-1 8.2.3 and 8.20; AISI S100 J4.3; NDS 12.3",
         figures=(
@@ -247,13 +248,13 @@ def hold_down_screw(question: Question) -> tuple[float, float, str]:
     )
     tension = screw.F_u * np.pi / 4 * screw.D_root**2
     omega = basis.factor("aisi_screw")
-    if held.into == "members":
+    if _into_steel(question):
         floor = question.anchor.floor
-        out = float(screws.thin_steel_pull_out(floor.member.thickness, screw.D, floor.member_steel.F_u))
+        out = float(screws.thin_steel_pull_out(floor.section.thickness, screw.D, floor.member_steel.F_u))
         out_allowable, what = out / omega, "thread out of the steel"
     else:
-        out, out_allowable = _out_of_layers_below(question, screw)
-        what = "thread out of the layers below"
+        out, out_allowable = _out_of_wood(question, screw)
+        what = "thread out of the wood below"
     low = min((head, "head through the panel"), (out, what), (tension, "screw breaks"))
     left = _left_of_screw(question)
     return left * low[0], left * min(head_allowable, out_allowable, tension / omega), low[1]
@@ -264,18 +265,44 @@ def _left_of_screw(question: Question) -> float:
     return question.basis.factor("rusted_screw") if question.anchor.floor.hold_down_condition == "rusted" else 1.0
 
 
-def _out_of_layers_below(question: Question, screw: Screw) -> tuple[float, float]:
-    """Low breaking estimate and allowable of an overlay's screw drawn out of the layers below it [N].
+def _into_steel(question: Question) -> bool:
+    return held_by(question).into == "members" and question.anchor.floor.timber is None
 
-    How long it is nobody says: the first layer below is taken to be bitten through, less the point.
-    """
-    floor, basis = question.anchor.floor, question.basis
-    below = floor.layers[max(lifted_layers(question.anchor)) + 1]
-    bite = max(below.thickness - screw.D, 0.0)
-    mean = float(screws.wood_screw_withdrawal_mean(below.panel.G, screw.D, bite)) * below.condition.withdrawal
-    allowable = float(screws.wood_screw_withdrawal_allowable(below.panel.G, screw.D, bite))
+
+class _Below(NamedTuple):
+    """Wood that a screw stands in below the layers it holds: a cross-member, or the first layer under an overlay."""
+
+    G: float
+    condition: Condition
+    bite: float  # of thread [m]
+    depth: float  # that the screw stands in it, less its point [m]
+    f_h: float  # embedment strength, in the least favourable way of the grain [Pa]
+    F_e: float  # dowel bearing strength [Pa]
+
+
+def _below(question: Question, screw: Screw) -> _Below:
+    """How long an overlay's screw is nobody says: the layer below is taken to be bitten through, less the point."""
+    floor, basis, timber = question.anchor.floor, question.basis, question.anchor.floor.timber
+    if held_by(question).into == "members" and timber is not None:
+        density = float(screws.low_estimate(1000 * timber.wood.G, basis.factor("density_cov")))
+        d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
+        left = timber.condition.lateral
+        f_h = float(dowels.embedment_wood_screw_ec5(density, d)) * left
+        F_e = float(screws.dowel_bearing_strength(timber.wood.G, screw.D)) * left
+        return _Below(timber.wood.G, timber.condition, floor.hold_down_bite, floor.hold_down_reach, f_h, F_e)
+    layer = floor.layers[max(lifted_layers(question.anchor)) + 1]
+    bite = max(layer.thickness - screw.D, 0.0)
+    return _Below(layer.panel.G, layer.condition, bite, bite, *_embedment((layer,), screw, basis))
+
+
+def _out_of_wood(question: Question, screw: Screw) -> tuple[float, float]:
+    """Low breaking estimate and allowable of a screw drawn out of the wood below what it holds [N]."""
+    basis, below = question.basis, _below(question, screw)
+    mean, allowable = (
+        below.condition.withdrawal * each for each in screws.withdrawal(screw.kind, below.G, screw.D, below.bite)
+    )
     low = float(screws.low_estimate(mean, basis.factor("withdrawal_cov")))
-    return low, allowable * below.condition.withdrawal * basis.rules.duration_factor
+    return low, allowable * basis.rules.duration_factor
 
 
 def hold_down_sideways(question: Question) -> tuple[float, float]:
@@ -283,11 +310,10 @@ def hold_down_sideways(question: Question) -> tuple[float, float]:
 
     A layer above can only add to what those below it hold: a wet overlay does not weaken the sound floor under it.
     """
-    into = held_by(question).into
-    if into == "nothing":
+    if held_by(question).into == "nothing":
         return _NOTHING, _NOTHING
     layers = layers_under_heads(question)
-    through = _sideways_into_steel if into == "members" else _sideways_into_wood
+    through = _sideways_into_steel if _into_steel(question) else _sideways_into_wood
     ways = [through(question, layers[number:]) for number in range(len(layers))]
     low, allowable = (max(way) for way in zip(*ways, strict=True))
     left = _left_of_screw(question)
@@ -302,7 +328,7 @@ def _sideways_into_steel(question: Question, layers: Sequence[LayerSetting]) -> 
     floor, basis = question.anchor.floor, question.basis
     screw, t = floor.hold_down, sum(layer.thickness for layer in layers)
     f_h, bearing_stress = _embedment(layers, screw, basis)
-    wall, F_u = floor.member.thickness, floor.member_steel.F_u
+    wall, F_u = floor.section.thickness, floor.member_steel.F_u
     low = _deck_screw_sideways(f_h, t, screw.D, screw.D_root, screw.F_u, wall, F_u, 0.0)
     steel_bearing = basis.factor("steel_dowel_bearing")
     reference = screws.lateral_reference(screw.D_root, screw.F_yb, bearing_stress, t, steel_bearing, wall, screw.D)
@@ -311,21 +337,28 @@ def _sideways_into_steel(question: Question, layers: Sequence[LayerSetting]) -> 
 
 
 def _sideways_into_wood(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
-    """Of an overlay's screw, into the first layer below less its point.
+    """Into a cross-member of wood, or of an overlay's screw into the first layer below less its point.
 
-    Breaking: 0.35 f_h t d and 1.15 √(2 M_y f_h d), which no mode of EN 1995-1-1 eq. 8.6 falls below where both
-    parts are as thick and hard as the worse of them.
+    Breaking, of an overlay: 0.35 f_h t d and 1.15 √(2 M_y f_h d), which no mode of EN 1995-1-1 eq. 8.6 falls below
+    where both parts are as thick and hard as the worse of them.
     """
-    floor, basis, screw = question.anchor.floor, question.basis, held_by(question).screw
-    below = floor.layers[max(lifted_layers(question.anchor)) + 1]
-    bite, t = max(below.thickness - screw.D, 0.0), sum(layer.thickness for layer in layers)
-    f_h, bearing_stress = _embedment((*layers, below), screw, basis)
-    if not bite or not f_h:
+    basis, held = question.basis, held_by(question)
+    screw, t = held.screw, sum(layer.thickness for layer in layers)
+    below, (f_h, F_e) = _below(question, screw), _embedment(layers, screw, basis)
+    if not below.depth or not f_h or not below.f_h:
         return _NOTHING, _NOTHING
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
-    hinged = 1.15 * float(np.sqrt(2 * dowels.yield_moment_ec5(screw.F_u, d) * f_h * d))
-    low = min(0.35 * f_h * min(t, bite) * d, hinged, float(screws.screw_shear(screw.F_u, screw.D_root)))
-    reference = screws.lateral_reference(screw.D_root, screw.F_yb, bearing_stress, bite, bearing_stress, t, screw.D)
+    M_y, shear = dowels.yield_moment_ec5(screw.F_u, d), float(screws.screw_shear(screw.F_u, screw.D_root))
+    if held.into == "members":
+        low = min(float(dowels.wood_to_wood_ec5(f_h, t, below.f_h, below.depth, d, M_y)), shear)
+        reference = screws.lateral_reference(screw.D_root, screw.F_yb, below.F_e, below.depth, F_e, t, screw.D)
+        # Below the least penetration the code gives no value at all; here it fades out (judgement).
+        least = basis.factor("least_penetration_lag" if screw.kind == "lag screw" else "least_penetration_screw")
+        fades = min(1.0, below.depth / (least * screw.D))
+        return fades * low, fades * float(reference) * basis.rules.duration_factor
+    f_h, F_e = min(f_h, below.f_h), min(F_e, below.F_e)
+    low = min(0.35 * f_h * min(t, below.depth) * d, 1.15 * float(np.sqrt(2 * M_y * f_h * d)), shear)
+    reference = screws.lateral_reference(screw.D_root, screw.F_yb, F_e, below.depth, F_e, t, screw.D)
     return low, float(reference) * basis.rules.duration_factor
 
 

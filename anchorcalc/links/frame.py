@@ -29,6 +29,8 @@ def on_frame(question: Question) -> bool:
 def on_member(question: Question) -> bool:
     """Whether it is welded to a cross-member: the middle of its base lies over one's face."""
     anchor = question.anchor
+    if anchor.floor.timber is not None:
+        return False
     return on_frame(question) and abs(_off_the_member(anchor)) <= anchor.floor.member.width / 2 + 1e-9
 
 
@@ -78,7 +80,7 @@ def _seat(question: Question) -> _Seat:
     if on_member(question):
         length_, off = _on_face(_off_the_member(anchor), along, anchor.floor.member.width)
         return _Seat(length_, across, off)
-    off_the_rail = abs(anchor.base_at[1]) - (anchor.floor.rails_measured or 0.0) / 2
+    off_the_rail = min(abs(anchor.base_at[1] - support) for support in anchor.floor.supports_measured)
     width, off = _on_face(off_the_rail, across, anchor.floor.member.width)
     return _Seat(along, width, off)
 
@@ -112,7 +114,7 @@ def weld(question: Question) -> Strength:
     run = min(told, 2 * (seat.length + seat.width))
     strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, run))
     if on_member(question):
-        strength = min(strength, 0.6 * anchor.floor.member_steel.F_u * anchor.floor.member.thickness * run)
+        strength = min(strength, 0.6 * anchor.floor.member_steel.F_u * anchor.floor.section.thickness * run)
     share = float(np.hypot(_lifted(question), question.pull.in_plane))
     return both_levels(
         question,
@@ -135,7 +137,7 @@ def weld(question: Question) -> Strength:
 def wall(question: Question) -> Strength:
     """The face of the cross-member folds or bends under the ring's base."""
     anchor, basis = question.anchor, question.basis
-    member, F_y, seat = anchor.floor.member, anchor.floor.member_steel.F_y, _seat(question)
+    member, F_y, seat = anchor.floor.section, anchor.floor.member_steel.F_y, _seat(question)
     if member.shape == "tube":
         beta = min(seat.length / member.width, basis.factor("tube_wall_widest_seat"))
         strength = float(members.tube_wall_yield_line(member.thickness, F_y, beta, seat.width / member.width))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from anchorcalc.links import bolted, deck, frame, ring, screwed, steel
+from anchorcalc.links import beam, bolted, deck, frame, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
 from anchorcalc.result.strength import Link
 from anchorcalc.rig.parts import Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
@@ -106,8 +106,16 @@ def _misses_member(question: Question) -> bool:
     return not _meets_member(question)
 
 
+def _meets_steel(question: Question) -> bool:
+    return question.anchor.floor.timber is None and _meets_member(question)
+
+
+def _meets_timber(question: Question) -> bool:
+    return question.anchor.floor.timber is not None and _meets_member(question)
+
+
 def _meets_leg(question: Question) -> bool:
-    return _meets_member(question) and question.anchor.floor.member.shape != "tube"
+    return _meets_steel(question) and question.anchor.floor.member.shape != "tube"
 
 
 def _meets_tube(question: Question) -> bool:
@@ -133,8 +141,19 @@ def _bars_met(question: Question) -> bool:
     return bars and not question.anchor.overhang and steel.bolts_off_the_bars(question.anchor) is None
 
 
-def _lifts_members(question: Question) -> bool:
-    return isinstance(question.anchor.mounting.backing, Bare | Bearing) or _bars_met(question)
+def _lifts_steel(question: Question) -> bool:
+    on_deck = isinstance(question.anchor.mounting.backing, Bare | Bearing)
+    return question.anchor.floor.timber is None and (on_deck or _bars_met(question))
+
+
+def _lifts_timber(question: Question) -> bool:
+    on_deck = isinstance(question.anchor.mounting.backing, Bare | Bearing)
+    return question.anchor.floor.timber is not None and on_deck
+
+
+def _loads_timber(question: Question) -> bool:
+    backing = question.anchor.mounting.backing
+    return _lifts_timber(question) or (isinstance(backing, ThroughSteel) and _meets_timber(question))
 
 
 def _welded(question: Question) -> bool:
@@ -146,7 +165,7 @@ def _welded(question: Question) -> bool:
 
 _NEW_HOLES = "Screws in old holes count for nothing: drill new holes beside them, or use bolts with a steel plate."
 _BOLT_IT = "Screws in wood are what gives: use bolts with a steel plate under the deck."
-_TO_STEEL = "or take the pull to steel with a bridge bar or through a cross-member"
+_TO_STEEL = "or take the pull past the deck through a cross-member or with a bridge bar"
 _MEMBER_BENDS = (
     "The cross-member bends: put the anchor nearer to a main rail (of a lengthwise member a beam it rests on), or say "
     "where those are if it was assumed."
@@ -260,7 +279,8 @@ MODES: Final[tuple[Mode, ...]] = (
     ),
     Mode(
         "hold_down", "hold-down screws let the deck go", "deck",
-        "The deck would come off its cross-members: more hold-down screws near the anchor, or a bridge bar.",
+        "The deck would come off its cross-members: more hold-down screws near the anchor, or "
+        "the pull taken past the deck to them.",
         _sound, deck.hold_down, "on wood",
     ),
     Mode(
@@ -276,7 +296,7 @@ MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "pull_over", "nut pulls through the cross-member", "member",
         "The nuts pull through the cross-member's wall or leg: a wide washer or a plate under each nut.",
-        _meets_member, steel.pull_over, "in steel",
+        _meets_steel, steel.pull_over, "in steel",
     ),
     Mode(
         "leg", "leg of the cross-member bends", "member",
@@ -296,22 +316,45 @@ MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "own_member", "cross-member bends", "member",
         _MEMBER_BENDS,
-        _meets_member, steel.own_member_bending, "in steel",
+        _meets_steel, beam.own_member_bending, "in steel",
     ),
     Mode(
         "under_ring", "cross-member bends", "member",
         _MEMBER_BENDS,
-        frame.on_member, steel.own_member_bending,
+        frame.on_member, beam.own_member_bending,
     ),
     Mode(
         "member_beside", "cross-member bends", "member",
         _MEMBER_BENDS,
-        _lifts_members, steel.deck_member_bending,
+        _lifts_steel, beam.deck_member_bending,
+    ),
+    Mode(
+        "timber_crush", "cross-member crushes under the bolts", "member",
+        "The wood of the cross-member crushes: wider and thicker washers under it.",
+        _meets_timber, bolted.timber_crushed, "in steel",
+    ),
+    Mode(
+        "timber_own", "cross-member of wood breaks", "member", _MEMBER_BENDS,
+        _meets_timber, beam.own_member_bending, "in steel",
+    ),
+    Mode(
+        "timber_beside", "cross-member of wood breaks", "member", _MEMBER_BENDS,
+        _lifts_timber, beam.deck_member_bending,
+    ),
+    Mode(
+        "timber_shear", "cross-member of wood shears along its grain", "member",
+        "The cross-member shears at what carries it: a broader or deeper one, or the anchor elsewhere.",
+        _loads_timber, beam.timber_shear,
+    ),
+    Mode(
+        "timber_splits", "cross-member of wood splits at the deck's screws", "member",
+        "The deck's screws split the cross-member: longer screws, or bolts through it with washers below.",
+        _lifts_timber, beam.timber_splits,
     ),
     Mode(
         "member_joint", "weld of the cross-member to the rail breaks", "member",
         "The cross-member would come off the main rail: a longer or thicker weld there.",
-        _welded, steel.member_joint,
+        _welded, beam.member_joint,
     ),
 )  # fmt: skip
 

@@ -159,7 +159,7 @@ class Piece:
         """
         (x0, x1), _ = self._covered
         lines, floor = self._lines(), self._floor
-        edge, steel = self._basis.factor("screw_from_panel_edge"), self._basis.factor("screw_from_steel_edge")
+        edge, steel = self._basis.factor("screw_from_panel_edge"), self._basis.factor(self._floor.screw_edge)
         onto = edge + steel * floor.hold_down.D - floor.member.width / 2
         behind, ahead = [x for x in lines if x <= x0], [x for x in lines if x >= x1]
         start = behind[-1] - onto if behind else x0
@@ -307,7 +307,7 @@ class Piece:
     def _screws(self, rows: Sequence[float]) -> Places:
         """Screws of all members in all rows that the boards hold and find their edge distances in."""
         edge = self._basis.factor("screw_from_panel_edge")
-        off = self._floor.member.width / 2 - self._basis.factor("screw_from_steel_edge") * self._floor.hold_down.D
+        off = self._floor.member.width / 2 - self._basis.factor(self._floor.screw_edge) * self._floor.hold_down.D
         found = []
         for line in self._lines():
             at = min(max(line, self.x[0] + edge), self.x[1] - edge)  # a joint on a member: beside its middle

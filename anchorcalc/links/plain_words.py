@@ -34,7 +34,7 @@ PLAIN_WORDS: Final[dict[str, str]] = {
     "then noise, then splinters on its top side.",
     "rolling_shear": "Plies inside the plywood slide on each other; the panel goes soft and hums hollow when tapped.",
     "hold_down": "The screws that hold the deck to its cross-members are drawn out or their heads through the wood: "
-    "the whole deck rises with the ring. Heads stand proud, or a gap opens over the steel.",
+    "the whole deck rises with the ring. Heads stand proud, or a gap opens over the members.",
     "deck_slides": "The boards slide over the steel and lean on their own screws, whose holes grow long.",
     "off_member": "The bolts do not meet the cross-member, so that it holds nothing.",
     "pull_over": "A nut is drawn through the steel of the cross-member; its hole is dished before.",
@@ -43,6 +43,12 @@ PLAIN_WORDS: Final[dict[str, str]] = {
     "tube_bearing": "The bolts tear their holes in the tube long; the ring shifts towards the strap.",
     "own_member": "The cross-member is bent up between the main rails and stays bent.",
     "member_beside": "The cross-members beside the ring are bent up between the main rails and stay bent.",
+    "timber_crush": "The washers are pressed into the wood from below and the nuts go loose.",
+    "timber_own": "The wood under the ring is bent up between what carries it until it cracks on its top side.",
+    "timber_beside": "The wood beside the ring is bent up between what carries it until it cracks on its top side.",
+    "timber_shear": "The wood splits along its length at one end, half-way up; checks there tell before.",
+    "timber_splits": "The wood opens along its grain at the points of the deck's screws: its upper part comes off with "
+    "the deck.",
     "member_joint": "The weld at the main rail cracks and the cross-member's end comes up; rust lines tell first.",
     "turns_over": "The base tips over its own edge, since no fastener keeps that side down.",
 }

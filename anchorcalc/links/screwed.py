@@ -41,13 +41,11 @@ def _withdrawal_strengths(question: Question) -> tuple[float, float]:
     """Low breaking estimate and code allowable of one screw pulled straight out [N]."""
     anchor, basis = question.anchor, question.basis
     screw = anchor.mounting.screws.screw
-    lag = anchor.mounting.screws.lag
-    mean_of = screws.lag_screw_withdrawal_mean if lag else screws.wood_screw_withdrawal_mean
-    allowable_of = screws.lag_screw_withdrawal_allowable if lag else screws.wood_screw_withdrawal_allowable
     mean = allowable = 0.0
     for layer, bite in thread_in_layers(anchor):
-        mean += layer.condition.withdrawal * float(mean_of(layer.panel.G, screw.D, bite))
-        allowable += layer.condition.withdrawal * float(allowable_of(layer.panel.G, screw.D, bite))
+        of_mean, of_code = screws.withdrawal(screw.kind, layer.panel.G, screw.D, bite)
+        mean += layer.condition.withdrawal * of_mean
+        allowable += layer.condition.withdrawal * of_code
     low = float(screws.low_estimate(mean, basis.factor("withdrawal_cov")))
     return low, allowable * basis.rules.duration_factor
 

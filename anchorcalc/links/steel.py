@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.links.beside import lines_beside, nearest_line, share_on
+from anchorcalc.links.beside import nearest_line
 from anchorcalc.links.common import (
     FloatArray,
     Question,
@@ -20,13 +17,11 @@ from anchorcalc.links.common import (
     force,
     length,
     nothing,
-    number,
     per_newton,
     pressure,
 )
 from anchorcalc.mechanics import bolts, members, screws
-from anchorcalc.mechanics.panels import support_reactions
-from anchorcalc.rig.parts import Bars, Frame, WasherSeat
+from anchorcalc.rig.parts import Bars, WasherSeat
 from anchorcalc.units import both_lengths
 
 if TYPE_CHECKING:
@@ -64,184 +59,14 @@ def off_the_member(question: Question) -> Strength:
     return nothing(bolts_off_the_member(question) or "", "positions in the scenario")
 
 
-def deck_member_bending(question: Question) -> Strength:
-    """The cross-members beside the anchor, lifted through the deck's hold-down screws or by bridge bars."""
-    return _member_bending(question, lines_beside(question.anchor))
-
-
-def own_member_bending(question: Question) -> Strength:
-    """The cross-member that the bolts go through."""
-    return _member_bending(question, (_own_line(question.anchor, question.pull.resisting),), own=True)
-
-
-def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
-    """Centreline of the member that fasteners (n, 2) go through, or that a ring is welded to [m]."""
-    off = float(through[:, 0].mean()) if len(through) else 0.0
-    return nearest_line(anchor.base_at[0] + off, anchor.floor)
-
-
-_IN_ROW = 1e-4  # [m]
-_NO_LIFT = 1e-9  # of a pull
-_BEYOND_THE_RAIL = "F = F_y S / overhang beyond the rail, all anchors on it"
-_BETWEEN_THE_RAILS = "F = F_y S over the greatest moment of the anchors on a simple beam between the rails"
-_OVER_BEAMS = f"{_BETWEEN_THE_RAILS}, or on one that runs on over all beams"
-
-
-@dataclass(frozen=True)
-class _Bent:
-    """A cross-member when it first yields, all anchors that load it pulling alike."""
-
-    pull: float  # on each anchor [N]
-    share: float  # of its pull that lifts the member at the asked anchor [-]
-    span: float
-    beyond: float  # how far the asked anchor stands outside the rails or beams [m]
-    anchors: int
-
-    @property
-    def lift(self) -> float:
-        """At the asked anchor [N]."""
-        return self.pull * self.share if self.share > 0 else self.pull
-
-
-def _member_bending(question: Question, lines: Sequence[float], *, own: bool = False) -> Strength:
-    """A cross-member bends upward between the main rails that hold it, or beyond them.
-
-    `lines` are the members in question; of its `own` member an anchor lifts it by all it has.
-    """
-    anchor = question.anchor
-    member, steel = anchor.floor.member, anchor.floor.member_steel
-    bent = min(
-        (_bent(question, line, supports, own=own) for line in lines for supports in anchor.floor.supports),
-        key=lambda each: each.pull,
-    )
-    return both_levels(
-        question,
-        bent.pull,
-        bent.pull / question.basis.factor("aisc_flexure"),
-        code="AISC 360 F, Ω = 1.67",
-        formula=_BEYOND_THE_RAIL
-        if bent.beyond
-        else _OVER_BEAMS
-        if len(anchor.floor.supports[0]) > 2
-        else _BETWEEN_THE_RAILS,
-        source=f"statics; {member.source}",
-        figures=(
-            length("rails", bent.span, "distance between the rails, or the beams of lengthwise members"),
-            length("beyond", bent.beyond, "how far the anchor stands outside them"),
-            number("anchors", bent.anchors, "anchors that load this member together, by their levers"),
-            number("share", bent.share, "of the pull lifts this member, with what tips the base"),
-            force("F", bent.lift, f"lift at this anchor when the member first yields, {steel.name}"),
-        ),
-        remark=_remark(bent),
-    )
-
-
-def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, float]]:
-    """By what part of its pull each anchor lifts a cross-member, the asked one first, and where across it stands [m].
-
-    A pull along the trailer tips the base as well, by its height above the members' faces: it lifts the one behind it
-    more. That it presses the one ahead down is not counted as relief.
-    """
-    anchor, (along, _, normal) = question.anchor, question.pull.direction
-    half = anchor.mounting.covers[0] / 2
-    couple = along * (anchor.mounting.pull_height + anchor.floor.thickness) / (2 * half)
-
-    def lift(x: float) -> float:
-        here, behind, ahead = (share_on(line, each, anchor.floor) for each in (x, x - half, x + half))
-        return normal * here + (0.0 if own else max(couple * (behind - ahead), 0.0))
-
-    return [(normal if own else lift(anchor.at[0]), anchor.at[1]), *((lift(x), y) for x, y in anchor.strapped)]
-
-
-def _remark(bent: _Bent) -> str:
-    if bent.pull == 0:
-        return "a wheel well cuts the cross-member"
-    return "the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else ""
-
-
-def _bay_of(y: float, supports: Sequence[float]) -> tuple[float, float]:
-    """The two supports beside `y`; beyond all of them the last two [m]."""
-    return next((bay for bay in pairwise(supports) if y <= bay[1]), tuple(supports[-2:]))  # type: ignore[return-value]
-
-
-def _bent(question: Question, line: float, supports: Sequence[float], *, own: bool) -> _Bent:
-    anchor = question.anchor
-    (lift, own_y), *others = _lifts(question, line, own=own)
-    loads = [each for each in ((lift, own_y), *others) if each[0] > _NO_LIFT]
-    low, high = _bay_of(own_y, supports)
-    S, F_y = anchor.floor.member.S, anchor.floor.member_steel.F_y
-    span, beyond = high - low, max(own_y - high, low - own_y, 0.0)
-    if lift <= _NO_LIFT:  # the anchor stands right over the other member, or presses this one down
-        return _Bent(float("inf"), 0.0, span, beyond, 0)
-    if _cut_by_a_well(anchor, line, low, high):
-        return _Bent(0.0, lift, span, beyond, len(loads))
-    if beyond > 0:
-        arms = [(share, y - high if own_y > high else low - y) for share, y in loads]
-        outside = [(share, arm) for share, arm in arms if arm > 0]
-        return _Bent(S * F_y / sum(share * arm for share, arm in outside), lift, span, beyond, len(outside))
-    shares, at = zip(*((share, high - y) for share, y in loads if low <= y <= high), strict=True)
-    pull = float(members.simple_beam_pull(S, F_y, span, at, shares))
-    if len(supports) > 2:  # where it runs on over a beam, that is where it may bend first
-        on = [(share, y) for share, y in loads if supports[0] <= y <= supports[-1]]
-        pull = min(pull, per_newton(S * F_y, members.continuous_beam_moment(supports, on)))
-    return _Bent(pull, lift, span, 0.0, len(at))
-
-
-def _cut_by_a_well(anchor: AnchorSetting, line: float, low: float, high: float) -> bool:
-    """Whether an opening of the deck cuts the cross-member at `line` between the anchor and what holds it beside."""
-    own_y, face = anchor.at[1], anchor.floor.member.width / 2
-    start, end = (high, own_y) if own_y > high else (own_y, low) if own_y < low else (low, high)
-    return any(
-        well.x[0] < line + face and well.x[1] > line - face and well.y[0] < end and well.y[1] > start
-        for well in anchor.floor.wells
-    )
-
-
-def member_joint(question: Question) -> Strength:
-    """The weld of the most lifted cross-member to a main rail."""
-    anchor, basis = question.anchor, question.basis
-    leg, length_ = anchor.floor.joint or (0.0, 0.0)
-    in_member = anchor.mounting.in_member
-    own = bool(in_member.any()) or isinstance(anchor.mounting.backing, Frame)
-    lines = (_own_line(anchor, anchor.mounting.positions[in_member]),) if own else lines_beside(anchor)
-    share = max(_at_rail(question, line, supports, own=own) for line in lines for supports in anchor.floor.supports)
-    strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
-    return both_levels(
-        question,
-        per_newton(strength, share),
-        per_newton(strength / basis.factor("aisc_weld"), share),
-        code="AISC 360 J2, Ω = 2",
-        formula="0.6 F_EXX · 0.707 a L over the share of the lift at one rail",
-        source="AISC 360 J2.4; statics",
-        figures=(
-            length("a", leg, "leg of the weld"),
-            length("L", length_, "of weld at one rail"),
-            number("share", share, "of the pull at the more loaded rail, all anchors on the member"),
-        ),
-    )
-
-
-def _at_rail(question: Question, line: float, supports: Sequence[float], *, own: bool) -> float:
-    """Greatest lift at one main rail or beam, per newton of pull on each anchor that loads the member [-].
-
-    Over several beams the worse of a member that is parted at each of them and of one that runs on over all.
-    """
-    loads = _lifts(question, line, own=own)
-    parted = np.zeros(len(supports))
-    for share, y in loads:
-        low, high = _bay_of(y, supports)
-        left = (y - low) / (high - low)
-        parted[[supports.index(low), supports.index(high)]] += share * (1 - left), share * left
-    whole = sum(share * support_reactions(supports, y) for share, y in loads if supports[0] <= y <= supports[-1])
-    return float(max(np.abs(parted).max(), np.abs(whole).max()))
-
-
 def bolts_off_the_member(question: Question) -> str | None:
     """Why the bolts meant for the cross-member do not meet it, or None when they do."""
     anchor = question.anchor
     if anchor.floor.member.shape == "i":
         return "an I-section has its web under the middle of its face: no bolt goes through there"
-    room = anchor.floor.member.width / 2 - anchor.mounting.bolts.thread.D  # a diameter of steel beside its middle
+    # A diameter of steel beside its middle; of wood what keeps it from splitting.
+    beside = 1.0 if anchor.floor.timber is None else question.basis.factor("bolt_from_wood_edge")
+    room = anchor.floor.member.width / 2 - beside * anchor.mounting.bolts.thread.D
     for along in sorted(set(question.pull.resisting[:, 0].tolist())):
         x = anchor.base_at[0] + along
         nearest = nearest_line(x, anchor.floor)
@@ -266,7 +91,7 @@ def pull_over(question: Question) -> Strength:
     """The washer or nut pulls through the leg or wall: one wall, for a nut bears on one wall only."""
     anchor = question.anchor
     d_w = min(_seat_width(anchor), question.basis.factor("pull_over_widest_washer"))
-    strength = float(screws.thin_steel_pull_over(anchor.floor.member.thickness, d_w, anchor.floor.member_steel.F_u))
+    strength = float(screws.thin_steel_pull_over(anchor.floor.section.thickness, d_w, anchor.floor.member_steel.F_u))
     return both_levels(
         question,
         per_newton(strength, question.pull.most),
@@ -275,11 +100,14 @@ def pull_over(question: Question) -> Strength:
         formula="1.5 t d'_w F_u",
         source="AISI S100 J4.4.2",
         figures=(
-            length("t", anchor.floor.member.thickness, "leg or wall"),
+            length("t", anchor.floor.section.thickness, "leg or wall"),
             length("d'_w", d_w, "washer or nut"),
             pressure("F_u", anchor.floor.member_steel.F_u, "member steel"),
         ),
     )
+
+
+_IN_ROW = 1e-4  # [m]
 
 
 def _row_on_the_member(question: Question) -> tuple[int, float]:
@@ -299,7 +127,7 @@ def _off_the_middle(question: Question) -> float:
 def leg_bending(question: Question) -> Strength:
     """The leg of an angle or channel bends down at a bolt."""
     anchor = question.anchor
-    t, width = anchor.floor.member.thickness, anchor.floor.member.width
+    t, width = anchor.floor.section.thickness, anchor.floor.section.width
     # Which way the heel lies nobody says: bolts off the middle are taken to stand towards the toe.
     off = _off_the_middle(question)
     m, e = width / 2 - t + off, width / 2 - off
@@ -319,7 +147,7 @@ def leg_bending(question: Question) -> Strength:
 def tube_wall(question: Question) -> Strength:
     """The wall of a tube folds in along yield lines round a bolt: the one wall that the nut bears on."""
     anchor = question.anchor
-    t, width = anchor.floor.member.thickness, anchor.floor.member.width
+    t, width = anchor.floor.section.thickness, anchor.floor.section.width
     beta = min(_seat_width(anchor) / width, question.basis.factor("tube_wall_widest_seat"))
     count, length_ = _row_on_the_member(question)
     row = members.tube_wall_yield_line(t, anchor.floor.member_steel.F_y, beta, beta + length_ / width)
@@ -342,7 +170,7 @@ def tube_crushed_by_bolts(question: Question) -> Strength:
     anchor = question.anchor
     strength = 2 * float(
         members.through_bolt_bearing_nominal(
-            anchor.mounting.bolts.thread.D, anchor.floor.member.thickness, anchor.floor.member_steel.F_y
+            anchor.mounting.bolts.thread.D, anchor.floor.section.thickness, anchor.floor.member_steel.F_y
         )
     )
     return both_levels(
@@ -352,7 +180,7 @@ def tube_crushed_by_bolts(question: Question) -> Strength:
         code="AISC 360 J7, Ω = 2",
         formula="1.8 F_y d t a wall",
         source="AISC 360 J7, K1",
-        figures=(length("t", anchor.floor.member.thickness, "wall"), force("F", strength, "one bolt, both walls")),
+        figures=(length("t", anchor.floor.section.thickness, "wall"), force("F", strength, "one bolt, both walls")),
     )
 
 

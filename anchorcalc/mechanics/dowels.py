@@ -35,6 +35,18 @@ def embedment_strength_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
     return np.asarray(0.082 * (1 - 0.01 * np.asarray(d) / _MM) * np.asarray(rho_k) * _MPA)
 
 
+def embedment_wood_screw_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
+    """Characteristic embedment strength of softwood under a screw, any way of the grain [Pa].
+
+    0.082 ρ_k d^−0.3 in N/mm² and mm up to 6 mm, as of a nail without a prebored hole; thicker ones as a bolt pushed
+    across the grain, eq. 8.32 over k_90 = 1.35 + 0.015 d. rho_k [kg/m³], d effective diameter [m].
+    Source: EN 1995-1-1 eqs. 8.15, 8.31 to 8.33, by 8.7.1.
+    """
+    mm = np.asarray(d, dtype=float) / _MM
+    thin = 0.082 * np.asarray(rho_k) * np.power(mm, -0.3) * _MPA
+    return np.asarray(np.where(mm <= 6, thin, embedment_strength_ec5(rho_k, d) / (1.35 + 0.015 * mm)))
+
+
 def embedment_plywood_bolt_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
     """Characteristic embedment strength of plywood under a bolt, any way of the grain [Pa].
 
@@ -98,6 +110,30 @@ def steel_plate_lateral_ec5(
     thick = np.minimum(np.minimum(f * t, turning), roped(_HINGED * 2 * np.sqrt(M_y * f)))
     thickness = np.clip((t_s - 0.5 * d) / (0.5 * d), 0.0, 1.0)
     return np.asarray(thin + thickness * np.maximum(thick - thin, 0.0))
+
+
+def wood_to_wood_ec5(
+    f_1: ArrayLike, t_1: ArrayLike, f_2: ArrayLike, t_2: ArrayLike, d: ArrayLike, M_y: ArrayLike
+) -> Numbers:
+    """Characteristic sideways resistance of a dowel in single shear between two pieces of wood, no rope effect [N].
+
+    f_1, f_2 embedment strengths [Pa], t_1, t_2 wood round the dowel [m], d [m], M_y [N m].
+    Source: EN 1995-1-1 eq. 8.6 a to f.
+    """
+    f_1, t_1, f_2, t_2, d, M_y = (np.asarray(v, dtype=float) for v in (f_1, t_1, f_2, t_2, d, M_y))
+    B, r, whole = f_2 / f_1, t_2 / t_1, f_1 * t_1 * d
+    turning = np.sqrt(B + 2 * B**2 * (1 + r + r**2) + B**3 * r**2) - B * (1 + r)
+    near = np.sqrt(2 * B * (1 + B) + 4 * B * (2 + B) * M_y / (whole * t_1)) - B
+    far = np.sqrt(2 * B**2 * (1 + B) + 4 * B * (1 + 2 * B) * M_y / (f_1 * d * t_2**2)) - B
+    modes = (
+        whole,
+        f_2 * t_2 * d,
+        whole / (1 + B) * turning,
+        1.05 * whole / (2 + B) * near,
+        1.05 * f_1 * t_2 * d / (1 + 2 * B) * far,
+        _HINGED * np.sqrt(2 * B / (1 + B)) * np.sqrt(2 * M_y * f_1 * d),
+    )
+    return np.asarray(np.minimum.reduce(np.broadcast_arrays(*modes)))
 
 
 def rope_effect(F: ArrayLike, F_ax: ArrayLike, most: float) -> Numbers:

@@ -113,6 +113,17 @@ def flat_bar_modulus(width: ArrayLike, t: ArrayLike, d_hole: ArrayLike) -> Float
     return np.asarray(np.maximum(np.asarray(width) - np.asarray(d_hole), 0.0) * np.square(t) / 6)
 
 
+def splitting_ec5(b: ArrayLike, h_e: ArrayLike, h: ArrayLike) -> FloatArray:
+    """Shear beside a connection at which softwood pulled across its grain splits, 5 % value [N].
+
+    14 b √(h_e / (1 − h_e / h)) in N and mm; b breadth, h depth, h_e from the loaded edge to the farthest fastener [m].
+    Nothing splits where they reach to the far edge. Source: EN 1995-1-1 eq. 8.4, w = 1.
+    """
+    b, h_e, h = (1000 * np.asarray(each, dtype=float) for each in (b, h_e, h))
+    with np.errstate(divide="ignore"):
+        return np.asarray(14 * b * np.sqrt(h_e / np.maximum(1 - h_e / h, 0.0)))
+
+
 def fillet_weld_nominal(F_EXX: ArrayLike, a: ArrayLike, L: ArrayLike) -> FloatArray:
     """Nominal strength of a fillet weld, 0.6 F_EXX · 0.707 a · L [N].
 

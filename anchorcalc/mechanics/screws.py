@@ -57,6 +57,13 @@ def lag_screw_withdrawal_allowable(G: ArrayLike, D: ArrayLike, L: ArrayLike) -> 
     return np.asarray(1800 * PSI * np.power(G, 1.5) * np.power(np.asarray(D) / INCH, 0.75) * INCH * np.asarray(L))
 
 
+def withdrawal(kind: str, G: float, D: float, L: float) -> tuple[float, float]:
+    """Mean ultimate withdrawal and reference value of a wood or lag screw [N]; G [-], D, L [m]."""
+    if kind == "lag screw":
+        return float(lag_screw_withdrawal_mean(G, D, L)), float(lag_screw_withdrawal_allowable(G, D, L))
+    return float(wood_screw_withdrawal_mean(G, D, L)), float(wood_screw_withdrawal_allowable(G, D, L))
+
+
 def dowel_bearing_strength(G: ArrayLike, D: ArrayLike) -> Numbers:
     """Dowel bearing strength of wood [Pa], in the less favourable grain direction.
 

@@ -12,7 +12,7 @@ from anchorcalc.mechanics.outline import Axis, Nose, half_width_at
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from anchorcalc.catalog.rows import Condition, Member, PanelKind, PanelSection, Screw, Steel
+    from anchorcalc.catalog.rows import Condition, Member, PanelKind, PanelSection, Screw, Steel, Timber
 
 Place2 = tuple[float, float]
 Span = tuple[float, float]
@@ -61,6 +61,37 @@ class LayerSetting:
 
 
 @dataclass(frozen=True)
+class SawnTimber:
+    """A cross-member of wood."""
+
+    wood: Timber
+    condition: Condition
+    width: float  # of the face that the deck lies on
+    depth: float
+    shape: Literal["timber"] = "timber"
+
+    @property
+    def name(self) -> str:
+        """Of what it is."""
+        return self.wood.name
+
+    @property
+    def thickness(self) -> float:
+        """Of a wall or leg.
+
+        Raises
+        ------
+        TypeError
+            It has none.
+        """
+        raise TypeError("a cross-member of wood has no wall")
+
+    def modulus(self, hole: float = 0.0) -> float:
+        """Section modulus, less an upright hole through it [m³]."""
+        return max(self.width - hole, 0.0) * self.depth**2 / 6
+
+
+@dataclass(frozen=True)
 class ZoneSetting:
     """A rectangle of the deck that is open or to be kept clear of."""
 
@@ -80,12 +111,15 @@ class FloorSetting:
     lines: tuple[float, ...]  # every cross-member's centreline: x, rear first; y, right first, of lengthwise ones
     even: bool  # whether all of them stand at one spacing
     spacing: float  # of the members; the widest where they do not stand evenly
-    member: Member
-    member_steel: Steel
+    member: Member | SawnTimber
+    steel: Steel | None  # of the members; None where they are of wood
     joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
     supports: tuple[tuple[float, ...], ...]  # of the members, rising: y of rails, x of beams; ways nobody measured
     hold_down: Screw
     hold_down_spacing: float
+    hold_down_length: float | None  # of the screws, asked where the members are of wood
+    hold_down_bite: float  # thread in a member of wood; nothing in steel, through which the screws come out
+    hold_down_reach: float  # how deep they stand in it, less their point
     hold_down_first_at: float | None  # from the side edge; None where nobody gave it
     hold_down_condition: Literal["sound", "some missing", "rusted"]
     heads_on: int  # number of the layer that the screws' heads lie on, the top layer is 1
@@ -95,6 +129,42 @@ class FloorSetting:
     no_go: tuple[ZoneSetting, ...]
     nose: Nose | None = None
     lengthwise: bool = False  # whether the members run along the trailer
+
+    @property
+    def timber(self) -> SawnTimber | None:
+        """The members where they are of wood."""
+        return self.member if isinstance(self.member, SawnTimber) else None
+
+    @property
+    def section(self) -> Member:
+        """The members' section where they are of steel.
+
+        Raises
+        ------
+        TypeError
+            They are of wood.
+        """
+        if isinstance(self.member, SawnTimber):
+            raise TypeError("the cross-members are of wood")
+        return self.member
+
+    @property
+    def member_steel(self) -> Steel:
+        """What the members are of.
+
+        Raises
+        ------
+        TypeError
+            They are of wood.
+        """
+        if self.steel is None:
+            raise TypeError("the cross-members are of wood")
+        return self.steel
+
+    @property
+    def screw_edge(self) -> str:
+        """Factor by which a hold-down screw keeps from the edge of a member, in diameters."""
+        return "screw_from_steel_edge" if self.timber is None else "screw_from_wood_edge"
 
     @property
     def axis(self) -> Axis:

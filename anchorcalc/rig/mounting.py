@@ -24,7 +24,6 @@ from anchorcalc.rig.parts import (
 from anchorcalc.scenario import mountings
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import Member
     from anchorcalc.catalog.rules import RuleSet
     from anchorcalc.catalog.shop_rows import DrillHole
     from anchorcalc.scenario.model import Scenario
@@ -46,7 +45,8 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
     rated = ring.rated
     if ring.breaking is not None:
         rated = min(ring.breaking / multiple, ring.breaking / multiple if rated is None else rated)
-    member = rows.catalog.member(scenario.deck.cross_members.section)
+    section = scenario.deck.cross_members.section
+    tube = section is not None and rows.catalog.member(section).shape == "tube"
     steel = ring.base_steel
     if steel is None:
         steel, why = _BASE_STEEL, "not known; the weakest in the tables"
@@ -67,7 +67,7 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         pull_height=ring.pull_height,
         fasteners=fasteners,
         positions=np.array(mounting.positions, dtype=float).reshape(-1, 2),
-        backing=_backing(name, mounting.backing, member, rows, ledger),
+        backing=_backing(name, mounting.backing, rows, ledger, tube=tube),
         cut_out=None if mounting.cut_out is None else mounting.cut_out.sides,
         cut_out_corner=0.0 if mounting.cut_out is None else mounting.cut_out.corner,
         turned=mounting.base_turned or 0.0,
@@ -124,7 +124,7 @@ def _hole(name: str, rows: Lookup) -> DrillHole | None:
     return None if found is None else rows.noted(found)
 
 
-def _backing(name: str, given: mountings.Backing, member: Member, rows: Lookup, ledger: Ledger) -> Backing:
+def _backing(name: str, given: mountings.Backing, rows: Lookup, ledger: Ledger, *, tube: bool) -> Backing:
     if isinstance(given, mountings.NoBacking):
         return Bare()
     if isinstance(given, mountings.Frame):
@@ -137,15 +137,15 @@ def _backing(name: str, given: mountings.Backing, member: Member, rows: Lookup, 
     if isinstance(given, mountings.Washers):
         return Bearing(_washer(given, rows))
     washer = None if given.washer is None else _washer(given.washer, rows)
-    return ThroughSteel(given.through, _walls(name, given, member, ledger), washer)
+    return ThroughSteel(given.through, _walls(name, given, ledger, tube=tube), washer)
 
 
 def _washer(given: mountings.WasherSize, rows: Lookup) -> WasherSeat:
     return WasherSeat(given.outside, given.thickness, rows.noted(rows.catalog.steel(given.steel)))
 
 
-def _walls(name: str, given: mountings.ThroughMember, member: Member, ledger: Ledger) -> int:
-    if member.shape != "tube":
+def _walls(name: str, given: mountings.ThroughMember, ledger: Ledger, *, tube: bool) -> int:
+    if not tube:
         return 1
     if given.walls is None:
         why = "not given; sideways one holds less than two"

@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal
 
-from anchorcalc.rig.floor import Fixing, FloorSetting, LayerSetting, ZoneSetting
+from anchorcalc.mechanics import screws
+from anchorcalc.rig.floor import Fixing, FloorSetting, LayerSetting, SawnTimber, ZoneSetting
 from anchorcalc.rig.ledger import Ledger, Lookup
 from anchorcalc.rig.mounting import mounting_setting
 from anchorcalc.rig.parts import AnchorSetting, MountingSetting, Place3
@@ -19,9 +20,10 @@ from anchorcalc.scenario.plausible import plausibility_warnings
 from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import Member
     from anchorcalc.catalog.rules import RuleSet
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Deck, Layer, Scenario, Stop, Zone
+    from anchorcalc.scenario.model import CrossMembers, Deck, Layer, Scenario, Stop, Zone
 
 _RAILS_AT_LEAST = 0.5
 """Least distance of the main rails over the deck's width; common practice, no source."""
@@ -87,6 +89,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         why = "nobody can look at the glue line; layers loose on each other hold less, and that is counted"
         ledger.assume("glue between the layers", "not counted", why)
     members, catalog = deck.cross_members, rows.catalog
+    bite, reach = _into_wood(deck, catalog)
     return FloorSetting(
         width=deck.width,
         width_front=deck.width if deck.width_front is None else deck.width_front,
@@ -95,12 +98,15 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         lines=deck.member_lines,
         even=not (members.also_at or members.without),
         spacing=_widest_bay(deck),
-        member=rows.noted(catalog.member(members.section)),
-        member_steel=rows.noted(catalog.steel(members.steel)),
+        member=_member(members, rows),
+        steel=None if members.steel is None else rows.noted(catalog.steel(members.steel)),
         joint=None if members.joint is None else (members.joint.weld, members.joint.length),
         supports=_supports(deck, ledger),
         hold_down=rows.noted(catalog.screw_named(deck.hold_down.screw)),
         hold_down_spacing=deck.hold_down.spacing,
+        hold_down_length=deck.hold_down.length,
+        hold_down_bite=bite,
+        hold_down_reach=reach,
         hold_down_first_at=_first_at(deck, ledger),
         hold_down_condition=_hold_down_condition(deck, ledger),
         heads_on=_heads_on(deck, ledger),
@@ -111,6 +117,28 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         nose=None if deck.nose is None else (deck.nose.length, deck.nose.width),
         lengthwise=members.run == "lengthwise",
     )
+
+
+def _member(members: CrossMembers, rows: Lookup) -> Member | SawnTimber:
+    if members.timber is None:
+        return rows.noted(rows.catalog.member(members.section or ""))
+    given, catalog = members.timber, rows.catalog
+    wood, condition = rows.noted(catalog.wood(given.wood)), rows.noted(catalog.condition(given.condition))
+    return SawnTimber(wood, condition, given.breadth, given.depth)
+
+
+def _into_wood(deck: Deck, catalog: Catalog) -> tuple[float, float]:
+    """Thread of a hold-down screw in a member of wood, and how deep it stands there less its point [m].
+
+    Where nobody says which layer the heads lie on they lie on the top one here, though they hold by the lowest alone.
+    """
+    timber, length = deck.cross_members.timber, deck.hold_down.length
+    if timber is None or length is None:
+        return 0.0, 0.0
+    screw, first = catalog.screw_named(deck.hold_down.screw), (deck.hold_down.heads_on or 1) - 1
+    tip = length - sum(layer.thickness for layer in deck.layers[first:])
+    thread = screws.bite(tip, tip - screw.thread_length(length), screw.D, [0.0], [timber.depth])
+    return float(thread[0]), max(min(tip - screw.D, timber.depth), 0.0)
 
 
 def _widest_bay(deck: Deck) -> float:

@@ -14,7 +14,7 @@ from anchorcalc.reading.faults import Path
 from anchorcalc.scenario.bases import base_faults
 from anchorcalc.scenario.fixings import fixing_faults
 from anchorcalc.scenario.impossible import TOUCHING, Fault, impossible
-from anchorcalc.scenario.model import SAME_LINE, Deck, Scenario, Strap, TiePoint
+from anchorcalc.scenario.model import SAME_LINE, CrossMembers, Deck, Scenario, Strap, TiePoint
 from anchorcalc.scenario.mountings import Bridge, Mounting, Plate, Ring, ThroughMember, Washers
 from anchorcalc.scenario.paths import path_faults
 from anchorcalc.units import both_lengths
@@ -64,33 +64,69 @@ def _table_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
             yield from _known((*path, "thickness"), lambda x=layer: catalog.panel(x.panel).section(x.thickness))  # type: ignore[misc]
         if layer.fixed is not None:
             yield from _known((*path, "fixed", "screw"), lambda x=layer.fixed: catalog.screw_named(x.screw))  # type: ignore[misc]
-    members = ("deck", "cross_members")
-    yield from _known((*members, "section"), lambda: catalog.member(deck.cross_members.section))
-    yield from _known((*members, "steel"), lambda: catalog.steel(deck.cross_members.steel))
-    yield from _hold_down_faults(("deck", "hold_down", "screw"), deck.hold_down.screw, catalog)
+    yield from _member_rows(deck.cross_members, catalog)
+    yield from _hold_down_faults(deck, catalog)
     for name, mounting in scenario.mountings.items():
         yield from _mounting_rows(("mountings", name), mounting, catalog)
     for name, strap in scenario.straps.items():
         yield from _strap_row(("straps", name), strap, catalog)
 
 
-def _hold_down_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault]:
-    """Only a screw that cuts its thread in steel holds in a cross-member."""
-    faults = list(_known(path, lambda: catalog.screw_named(name)))
+_SAWN: Final = {"breadth": 0.1016, "depth": 0.3048}
+"""Dimension lumber, 4 in thick and 12 in wide [m]: heavier timbers are graded apart, deeper ones are weaker."""
+
+
+def _member_rows(members: CrossMembers, catalog: Catalog) -> Iterator[Fault]:
+    path: Path = ("deck", "cross_members")
+    if members.timber is not None:
+        path, timber = (*path, "timber"), members.timber
+        yield from _known((*path, "wood"), lambda: catalog.wood(timber.wood))
+        yield from _condition_faults(
+            (*path, "condition"), timber.condition, catalog, "a cross-member", "nothing holds without it"
+        )
+        for key, most in _SAWN.items():
+            if getattr(timber, key) > most + TOUCHING:
+                yield (
+                    (*path, key),
+                    f"the strengths of sawn wood here are those of pieces up to {both_lengths(most)} in {key}",
+                )
+        return
+    yield from _known((*path, "section"), lambda: catalog.member(members.section or ""))
+    yield from _known((*path, "steel"), lambda: catalog.steel(members.steel or ""))
+
+
+def _hold_down_faults(deck: Deck, catalog: Catalog) -> Iterator[Fault]:
+    """A screw that cuts its thread in steel holds in a member of steel, one for wood in wood, which asks its length."""
+    path: Path = ("deck", "hold_down", "screw")
+    hold_down, in_wood = deck.hold_down, deck.cross_members.timber is not None
+    faults = list(_known(path, lambda: catalog.screw_named(hold_down.screw)))
     yield from faults
-    allowed = sorted(row.name for row in catalog.hold_down_screws)
-    if not faults and name not in allowed:
-        yield path, f"a {catalog.screw_named(name).kind} does not hold in steel; allowed: {', '.join(allowed)}"
+    rows, what = (catalog.screws_for_wood, "wood") if in_wood else (catalog.hold_down_screws, "steel")
+    allowed = sorted(row.name for row in rows)
+    if not faults and hold_down.screw not in allowed:
+        yield (
+            path,
+            f"a {catalog.screw_named(hold_down.screw).kind} does not hold in {what}; allowed: {', '.join(allowed)}",
+        )
+    if in_wood and hold_down.length is None:
+        yield ("deck", "hold_down"), "screws into cross-members of wood hold by their length: give it"
+    if hold_down.length is not None and not in_wood:
+        yield ("deck", "hold_down", "length"), "the length of the screws counts in cross-members of timber alone"
 
 
-def _condition_faults(path: Path, name: str, catalog: Catalog) -> Iterator[Fault]:
+def _condition_faults(
+    path: Path,
+    name: str,
+    catalog: Catalog,
+    what: str = "a layer",
+    then: str = "leave it out of the list to see what the other layers hold",
+) -> Iterator[Fault]:
     faults = list(_known(path, lambda: catalog.condition(name)))
     yield from faults
     if not faults and not catalog.condition(name).carries:
         yield (
             path,
-            f"a layer that is {name} carries nothing: {catalog.condition(name).advice}; "
-            "leave it out of the list to see what the other layers hold",
+            f"{what} that is {name} carries nothing: {catalog.condition(name).advice}; {then}",
         )
 
 
@@ -176,7 +212,7 @@ def _deck_faults(scenario: Scenario) -> Iterator[Fault]:
         edge = "left" if members.run == "lengthwise" else "front"
         yield ("deck", "cross_members", "first_at"), f"the first cross-member lies beyond the deck's {edge} edge"
     yield from _off_the_pattern(deck)
-    yield from _run_faults(scenario)
+    yield from _member_faults(scenario)
     if members.rails is not None and members.rails > deck.width:
         yield ("deck", "cross_members", "rails"), "the main rails cannot be farther apart than the deck is wide"
     for name, (x, y) in scenario.load.wheels.items():
@@ -188,9 +224,17 @@ _ROWS: Final = {"across": ("left", "right"), "lengthwise": ("front", "rear")}
 """Rows of bolts that no member takes which runs so."""
 
 
-def _run_faults(scenario: Scenario) -> Iterator[Fault]:
-    """What does not go with members that run as they do."""
+def _through_wood(path: Path, backing: ThroughMember) -> Iterator[Fault]:
+    if backing.washer is None:
+        yield path, "a bolt through a cross-member of wood bears on it by its washer: give that"
+    if backing.walls is not None:
+        yield (*path, "walls"), "walls is a word for tubes; these cross-members are of wood"
+
+
+def _member_faults(scenario: Scenario) -> Iterator[Fault]:
+    """What does not go with members that run as they do, or are of what they are."""
     deck, run = scenario.deck, scenario.deck.cross_members.run
+    wood = deck.cross_members.timber is not None
     for name, mounting in scenario.mountings.items():
         backing = mounting.backing
         if isinstance(backing, ThroughMember) and backing.through in _ROWS[run]:
@@ -199,11 +243,14 @@ def _run_faults(scenario: Scenario) -> Iterator[Fault]:
                 ("mountings", name, "backing", "through"),
                 f"the cross-members run {run}: no row of bolts there but the {rows} or all of them",
             )
-        if isinstance(backing, Bridge) and run == "lengthwise":
+        if isinstance(backing, Bridge) and (run == "lengthwise" or wood):
+            which = "of wood" if wood else "that run lengthwise"
             yield (
                 ("mountings", name, "backing", "kind"),
-                "bridge bars under members that run lengthwise are not reckoned yet: washers, a plate or a member",
+                f"bridge bars under cross-members {which} are not reckoned yet: washers, a plate or a member",
             )
+        if isinstance(backing, ThroughMember) and wood:
+            yield from _through_wood(("mountings", name, "backing"), backing)
     if run == "across":
         return
     for key in ("width_front", "nose"):
@@ -244,7 +291,7 @@ def _crowded_steel(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
     """Cross-members that run into each other, and hold-down screws too close to count."""
     members, hold_down = scenario.deck.cross_members, scenario.deck.hold_down
     with suppress(UnknownName):  # told already
-        width = catalog.member(members.section).width
+        width = members.timber.breadth if members.timber else catalog.member(members.section or "").width
         apart = {"spacing": members.spacing}
         if members.also_at:
             apart["also_at"] = min((b - a for a, b in pairwise(scenario.deck.member_lines)), default=inf)

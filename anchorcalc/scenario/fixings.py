@@ -66,9 +66,12 @@ def _first_screw_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fau
 
 def _weld_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:
     """A weld runs along the outline of the member that it holds, once round at the most."""
-    joint, section = deck.cross_members.joint, catalog.member(deck.cross_members.section)
+    joint = deck.cross_members.joint
+    if joint is None:
+        return
+    section = catalog.member(deck.cross_members.section or "")
     around = 2 * (section.depth + section.width)
-    if joint is not None and joint.length > around + TOUCHING:
+    if joint.length > around + TOUCHING:
         told = format_quantity(around, unit, "length", 3)
         yield (
             ("deck", "cross_members", "joint", "length"),

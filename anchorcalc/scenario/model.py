@@ -155,15 +155,25 @@ class Joint(Part):
     length: SmallExtent = Field(description="of all its welds together, at one rail")
 
 
-class CrossMembers(Part):
-    """The steel under the deck, all alike, at even spacing: across the trailer, or along it on cross-beams."""
+class Timber(Part):
+    """Sawn wood that the cross-members are made of."""
 
-    section: ShortName
+    wood: ShortName
+    breadth: SmallExtent = Field(description="of the face that the deck lies on")
+    depth: SmallExtent = Field(description="from top to bottom")
+    condition: ShortName
+
+
+class CrossMembers(Part):
+    """What the deck lies on, all alike, at even spacing: across the trailer, or along it on cross-beams."""
+
+    section: ShortName | None = Field(None, description="of steel or aluminium")
     spacing: SmallExtent
     first_at: Height = Field(
         description="distance of the first centreline from the rear edge; where they run lengthwise from the right edge"
     )
-    steel: ShortName
+    steel: ShortName | None = None
+    timber: Timber | None = Field(None, description="of wood, in place of section and steel")
     run: Literal["across", "lengthwise"] = Field(
         "across", description="across from rail to rail, or lengthwise from one cross-beam to the next"
     )
@@ -187,6 +197,15 @@ class CrossMembers(Part):
     joint: Joint | None = None
 
     @model_validator(mode="after")
+    def _of_one_material(self) -> CrossMembers:
+        of_steel = [key for key in ("section", "steel", "joint") if getattr(self, key) is not None]
+        if self.timber is not None and of_steel:
+            raise ValueError(f"{of_steel[0]} is a word for cross-members of steel; these are of timber")
+        if self.timber is None and (self.section is None or self.steel is None):
+            raise ValueError("say what they are: section and steel, or timber")
+        return self
+
+    @model_validator(mode="after")
     def _carried_by_one_kind(self) -> CrossMembers:
         if self.run == "lengthwise" and self.rails is not None:
             raise ValueError("rails carry members that run across; of lengthwise ones say which beams they rest on")
@@ -199,6 +218,7 @@ class HoldDown(Part):
     """The screws that hold the deck down to the cross-members."""
 
     screw: ShortName
+    length: SmallExtent | None = Field(None, description="of the screws, where the cross-members are of wood")
     spacing: SmallExtent
     first_at: SmallExtent | None = Field(
         None, description="from the side edge by the rings to the first screw of a row"

@@ -127,7 +127,8 @@ class _Drafts(StrapDrafts):
             yield self._backed("a steel plate under all bolts", to, f"plate {to}", thread, backing, buy)
 
     def _bars(self, thread: Thread) -> Iterator[Change]:
-        if self._rig.floor.lengthwise or any(each.overhang for each in self._anchors):
+        no_bars = self._rig.floor.lengthwise or self._rig.floor.timber is not None
+        if no_bars or any(each.overhang for each in self._anchors):
             return
         row: PlateStock = next(row for row in self._catalog.plates.values() if row.series == thread.series)
         steel = STEEL[thread.series]
@@ -272,6 +273,7 @@ class _Drafts(StrapDrafts):
 
             def through(texts: Texts) -> None:
                 texts["deck"]["hold_down"]["heads_on"] = "1"
+                self._lengthen(texts, sum(layer.thickness for layer in floor.layers[: floor.heads_on - 1]))
 
             buy = f"screws {floor.hold_down.name}, {len(floor.layers)} layers longer"
             yield Change(
@@ -285,6 +287,12 @@ class _Drafts(StrapDrafts):
             )
         yield from self._closer_screws()
         yield from self._another_layer()
+
+    def _lengthen(self, texts: Texts, more: float) -> None:
+        """Deck screws into wood that reach as deep through more layers."""
+        length = self._rig.floor.hold_down_length
+        if length is not None:
+            texts["deck"]["hold_down"]["length"] = self._length(length + more)
 
     def _closer_screws(self) -> Iterator[Change]:
         spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
@@ -300,7 +308,7 @@ class _Drafts(StrapDrafts):
                 was=f"every {self._length(spacing)}",
                 to=f"every {closer}",
                 effort="an afternoon",
-                buy=f"a box of {self._rig.floor.hold_down.name} screws",
+                buy=f"a box of {self._rig.floor.hold_down.name.removesuffix(' screw')} screws",
                 edit=edit,
                 only_if="lesser helps" if number else "",
             )
@@ -316,6 +324,7 @@ class _Drafts(StrapDrafts):
             kept = {key: value for key, value in layers[0].items() if key in ("panel", "thickness", "plank_width")}
             layers.insert(0, {**kept, "face_grain": grain, "condition": "sound"})
             texts["deck"]["hold_down"]["heads_on"] = "1"
+            self._lengthen(texts, top.thickness)
 
         yield Change(
             frozenset({"layer", "heads"}),

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig
 
-_NOT_THE_BACKING = ("ring", "member_beside", "bolt_sideways")
+_NOT_THE_BACKING = ("ring", "member_beside", "timber_beside", "timber_splits", "timber_shear", "bolt_sideways")
 _DECK = ("panel_bending", "rolling_shear", "hold_down", "deck_gone")
 _MOST_CURVES = 4
 

@@ -80,7 +80,7 @@ def stock(catalog: Catalog, anchor: AnchorSetting, series: Series, only: Thread 
         *(Bearing(washer) for washer in washers),
         *(Bearing(plate) for plate in _plates(catalog, series, shops=only is not None)),
         *_members(anchor, washers),
-        *_bars(catalog, series, shops=only is not None),
+        *(_bars(catalog, series, shops=only is not None) if anchor.floor.timber is None else ()),
     )
     return Stock(backings, bolts, frozenset((row.bolt, row.outside, row.thickness_least) for row in rows))
 

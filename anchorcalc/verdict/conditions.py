@@ -270,7 +270,8 @@ def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
     members, length = scenario.deck.cross_members, scenario.deck.length
     if members.rails is not None or members.beams is not None:
         return
-    links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"})
+    beams = {"timber_own", "timber_beside", "timber_shear"}
+    links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"} | beams)
     if members.run == "lengthwise":
         for beams, where in ((0.0, length), "at both ends"), ((0.0, length / 2, length), "at both ends and the middle"):
             variant = _with_deck(scenario, cross_members=members.model_copy(update={"beams": beams}))
@@ -316,7 +317,8 @@ def _of_base(name: str, scenario: Scenario, unit: str) -> Iterator[_Guess]:
 
 def _of_walls(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_Guess]:
     backing = scenario.mountings[name].backing
-    tube = catalog.member(scenario.deck.cross_members.section).shape == "tube"
+    section = scenario.deck.cross_members.section
+    tube = section is not None and catalog.member(section).shape == "tube"
     if backing.kind == "member" and backing.walls is None and tube:
         both = _with_mounting(name, scenario, backing=backing.model_copy(update={"walls": "both"}))
         links = frozenset({"tube_wall", "pull_over", "tube_bearing"})

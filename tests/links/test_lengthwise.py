@@ -231,7 +231,7 @@ def test_two_rings_bend_it_most_over_the_beam_between_them() -> None:
             {"through": "front"},
             "through: the cross-members run lengthwise: no row of bolts there",
         ),
-        ({"kind": "bridge"}, "kind: bridge bars under members that run lengthwise are not reckoned yet"),
+        ({"kind": "bridge"}, "kind: bridge bars under cross-members that run lengthwise are not reckoned yet"),
     ],
 )
 def test_what_lengthwise_members_do_not_go_with(change: Texts, told: str) -> None:

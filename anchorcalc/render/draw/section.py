@@ -188,8 +188,10 @@ def _members(anchor: AnchorSetting, half: float, units: UnitSystem) -> Iterator[
         if broken and said:
             said += f", its middle {in_both(abs(off) / MM, units)} from the ring's"
         level = -MM * (floor.thickness + floor.member.depth / 2)
-        beside = {"tube": wide / 2 - 1, "i": 0.0}
-        side_wall = beside.get(floor.member.shape, MM * floor.member.thickness / 2 - wide / 2)
+        beside = {"tube": wide / 2 - 1, "i": 0.0, "timber": 0.0}
+        if floor.member.shape not in beside:
+            beside[floor.member.shape] = MM * floor.section.thickness / 2 - wide / 2
+        side_wall = beside[floor.member.shape]
         yield _Part(tuple(shapes), said, (at + side_wall, level))
 
 
@@ -203,9 +205,12 @@ def _shown_lines(anchor: AnchorSetting) -> list[float]:
 
 def _member(floor: FloorSetting, at: float) -> Iterator[Shape]:
     """The section of a member; an angle's or a channel's upright stands to the rear, which nobody may know."""
-    row, top = floor.member, -MM * floor.thickness
-    wide, deep, thick = MM * row.width, MM * row.depth, MM * row.thickness
+    top, wide, deep = -MM * floor.thickness, MM * floor.member.width, MM * floor.member.depth
     left, right, bottom = at - wide / 2, at + wide / 2, top - deep
+    if floor.timber is not None:
+        yield patch((left, bottom, right, top), "wood")
+        return
+    row, thick = floor.section, MM * floor.section.thickness
     yield patch((left, top - thick, right, top), "steel")
     upright = at - thick / 2 if row.shape == "i" else left
     yield patch((upright, bottom, upright + thick, top - thick), "steel")

@@ -1,0 +1,291 @@
+"""Links of the cross-members as beams, lifted by the deck's screws, by bars or by bolts, and of what holds them down.
+
+Of steel they bend for good; of wood they break, shear along the grain or split where the deck's screws lift them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from anchorcalc.links.beside import lines_beside, nearest_line, share_on
+from anchorcalc.links.common import (
+    FloatArray,
+    Question,
+    Strength,
+    both_levels,
+    force,
+    length,
+    number,
+    per_newton,
+    pressure,
+)
+from anchorcalc.links.seat import hole_of
+from anchorcalc.mechanics import members
+from anchorcalc.mechanics.panels import support_reactions
+from anchorcalc.rig.parts import Frame
+
+if TYPE_CHECKING:
+    from anchorcalc.rig.floor import SawnTimber
+    from anchorcalc.rig.parts import AnchorSetting
+
+
+def deck_member_bending(question: Question) -> Strength:
+    """The cross-members beside the anchor, lifted through the deck's hold-down screws or by bridge bars."""
+    return _member_bending(question, lines_beside(question.anchor))
+
+
+def own_member_bending(question: Question) -> Strength:
+    """The cross-member that the bolts go through."""
+    return _member_bending(question, (_own_line(question.anchor, question.pull.resisting),), own=True)
+
+
+def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
+    """Centreline of the member that fasteners (n, 2) go through, or that a ring is welded to [m]."""
+    off = float(through[:, 0].mean()) if len(through) else 0.0
+    return nearest_line(anchor.base_at[0] + off, anchor.floor)
+
+
+_NO_LIFT = 1e-9  # of a pull
+_BEYOND_THE_RAIL = "F = M / overhang beyond the rail, all anchors on it"
+_BETWEEN_THE_RAILS = "F = M over the greatest moment per newton of the anchors on a simple beam between the rails"
+_OVER_BEAMS = f"{_BETWEEN_THE_RAILS}, or on one that runs on over all beams"
+
+
+class _Resists(NamedTuple):
+    """Moment that a cross-member resists, low estimate and by the code [N·m], and what is said of it."""
+
+    low: float
+    allowable: float
+    code: str
+    what: str
+    source: str
+
+
+def _hole(question: Question) -> float:
+    """Hole of a bolt through a cross-member; nothing where none goes through [m]."""
+    through = question.anchor.mounting.in_member.any()
+    return hole_of(question.anchor, question.basis) if through else 0.0
+
+
+def _resists(question: Question) -> _Resists:
+    """Steel when it first yields; wood when it breaks, less the hole of a bolt through it."""
+    floor, basis = question.anchor.floor, question.basis
+    timber = floor.timber
+    if timber is None:
+        M = floor.section.S * floor.member_steel.F_y
+        what = f"F_y S, when the member first yields, {floor.member_steel.name}"
+        return _Resists(M, M / basis.factor("aisc_flexure"), "AISC 360 F, Ω = 1.67", what, floor.section.source)
+    S = timber.modulus(_hole(question)) * timber.condition.bending
+    allowable = timber.wood.F_b * basis.rules.duration_factor * S
+    what = f"f_m S, {timber.wood.label}"
+    return _Resists(timber.wood.bending_5 * S, allowable, "NDS F_b S", what, timber.wood.source)
+
+
+@dataclass(frozen=True)
+class _Bent:
+    """A cross-member when it lets go, all anchors that load it pulling alike."""
+
+    pull: float  # on each anchor [N]
+    share: float  # of its pull that lifts the member at the asked anchor [-]
+    span: float
+    beyond: float  # how far the asked anchor stands outside the rails or beams [m]
+    anchors: int
+
+    @property
+    def lift(self) -> float:
+        """At the asked anchor [N]."""
+        return self.pull * self.share if self.share > 0 else self.pull
+
+
+def _member_bending(question: Question, lines: Sequence[float], *, own: bool = False) -> Strength:
+    """A cross-member bends upward between the main rails that hold it, or beyond them.
+
+    `lines` are the members in question; of its `own` member an anchor lifts it by all it has.
+    """
+    anchor, resists = question.anchor, _resists(question)
+    bent = min(
+        (_bent(question, line, each, resists.low, own=own) for line in lines for each in anchor.floor.supports),
+        key=lambda each: each.pull,
+    )
+    formula = _OVER_BEAMS if len(anchor.floor.supports[0]) > 2 else _BETWEEN_THE_RAILS
+    return both_levels(
+        question,
+        bent.pull,
+        bent.pull * resists.allowable / resists.low,
+        code=resists.code,
+        formula=_BEYOND_THE_RAIL if bent.beyond else formula,
+        source=f"statics; {resists.source}",
+        figures=(
+            length("rails", bent.span, "distance between the rails, or the beams of lengthwise members"),
+            length("beyond", bent.beyond, "how far the anchor stands outside them"),
+            number("anchors", bent.anchors, "anchors that load this member together, by their levers"),
+            number("share", bent.share, "of the pull lifts this member, with what tips the base"),
+            force("F", bent.lift, f"lift at this anchor by M = {resists.what}"),
+        ),
+        remark=_remark(bent),
+    )
+
+
+def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, float]]:
+    """By what part of its pull each anchor lifts a cross-member, the asked one first, and where across it stands [m].
+
+    A pull along the trailer tips the base as well, by its height above the members' faces: it lifts the one behind it
+    more. That it presses the one ahead down is not counted as relief.
+    """
+    anchor, (along, _, normal) = question.anchor, question.pull.direction
+    half = anchor.mounting.covers[0] / 2
+    couple = along * (anchor.mounting.pull_height + anchor.floor.thickness) / (2 * half)
+
+    def lift(x: float) -> float:
+        here, behind, ahead = (share_on(line, each, anchor.floor) for each in (x, x - half, x + half))
+        return normal * here + (0.0 if own else max(couple * (behind - ahead), 0.0))
+
+    return [(normal if own else lift(anchor.at[0]), anchor.at[1]), *((lift(x), y) for x, y in anchor.strapped)]
+
+
+def _remark(bent: _Bent) -> str:
+    if bent.pull == 0:
+        return "a wheel well cuts the cross-member"
+    return "the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else ""
+
+
+def _bay_of(y: float, supports: Sequence[float]) -> tuple[float, float]:
+    """The two supports beside `y`; beyond all of them the last two [m]."""
+    return next((bay for bay in pairwise(supports) if y <= bay[1]), tuple(supports[-2:]))  # type: ignore[return-value]
+
+
+def _bent(question: Question, line: float, supports: Sequence[float], moment: float, *, own: bool) -> _Bent:
+    anchor = question.anchor
+    (lift, own_y), *others = _lifts(question, line, own=own)
+    loads = [each for each in ((lift, own_y), *others) if each[0] > _NO_LIFT]
+    low, high = _bay_of(own_y, supports)
+    span, beyond = high - low, max(own_y - high, low - own_y, 0.0)
+    if lift <= _NO_LIFT:  # the anchor stands right over the other member, or presses this one down
+        return _Bent(float("inf"), 0.0, span, beyond, 0)
+    if _cut_by_a_well(anchor, line, low, high):
+        return _Bent(0.0, lift, span, beyond, len(loads))
+    if beyond > 0:
+        arms = [(share, y - high if own_y > high else low - y) for share, y in loads]
+        outside = [(share, arm) for share, arm in arms if arm > 0]
+        return _Bent(moment / sum(share * arm for share, arm in outside), lift, span, beyond, len(outside))
+    shares, at = zip(*((share, high - y) for share, y in loads if low <= y <= high), strict=True)
+    pull = float(members.simple_beam_pull(moment, 1.0, span, at, shares))
+    if len(supports) > 2:  # where it runs on over a beam, that is where it may bend first
+        on = [(share, y) for share, y in loads if supports[0] <= y <= supports[-1]]
+        pull = min(pull, per_newton(moment, members.continuous_beam_moment(supports, on)))
+    return _Bent(pull, lift, span, 0.0, len(at))
+
+
+def _cut_by_a_well(anchor: AnchorSetting, line: float, low: float, high: float) -> bool:
+    """Whether an opening of the deck cuts the cross-member at `line` between the anchor and what holds it beside."""
+    own_y, face = anchor.at[1], anchor.floor.member.width / 2
+    start, end = (high, own_y) if own_y > high else (own_y, low) if own_y < low else (low, high)
+    return any(
+        well.x[0] < line + face and well.x[1] > line - face and well.y[0] < end and well.y[1] > start
+        for well in anchor.floor.wells
+    )
+
+
+def member_joint(question: Question) -> Strength:
+    """The weld of the most lifted cross-member to a main rail."""
+    anchor, basis = question.anchor, question.basis
+    leg, length_ = anchor.floor.joint or (0.0, 0.0)
+    strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
+    share = _most_at_a_rail(question)
+    return both_levels(
+        question,
+        per_newton(strength, share),
+        per_newton(strength / basis.factor("aisc_weld"), share),
+        code="AISC 360 J2, Ω = 2",
+        formula="0.6 F_EXX · 0.707 a L over the share of the lift at one rail",
+        source="AISC 360 J2.4; statics",
+        figures=(
+            length("a", leg, "leg of the weld"),
+            length("L", length_, "of weld at one rail"),
+            number("share", share, _AT_A_RAIL),
+        ),
+    )
+
+
+_AT_A_RAIL = "of the pull at the more loaded rail, all anchors on the member"
+
+
+def timber_shear(question: Question) -> Strength:
+    """A cross-member of wood shears along its grain: nowhere more than what one rail or beam holds of the lift."""
+    anchor, basis = question.anchor, question.basis
+    timber = _timber(anchor)
+    area = (timber.width - _hole(question)) * timber.depth
+    low, daily = (f * timber.condition.rolling_shear * area / 1.5 for f in (timber.wood.shear_5, timber.wood.F_v))
+    share = _most_at_a_rail(question)
+    return both_levels(
+        question,
+        per_newton(low, share),
+        per_newton(daily * basis.rules.duration_factor, share),
+        code="NDS F_v",
+        formula="2/3 f_v b d over the share of the lift at one rail",
+        source=f"NDS 3.4.2; {timber.wood.source}",
+        figures=(
+            pressure("f_v", timber.wood.shear_5, "shear strength that 5 % fall below"),
+            length("b", timber.width, "breadth"),
+            length("d", timber.depth, "depth"),
+            number("share", share, _AT_A_RAIL),
+        ),
+    )
+
+
+def timber_splits(question: Question) -> Strength:
+    """A cross-member of wood splits along its grain at the points of the deck's screws that lift it."""
+    anchor, floor = question.anchor, question.anchor.floor
+    timber = _timber(anchor)
+    split = float(members.splitting_ec5(timber.width, floor.hold_down_reach, timber.depth))
+    low = split * timber.condition.rolling_shear
+    share = _most_at_a_rail(question)
+    return both_levels(
+        question,
+        per_newton(low, share),
+        None,
+        code="",
+        formula="14 b √(h_e / (1 − h_e / h)) in N and mm, over the share of the lift at one rail",
+        source="EN 1995-1-1 8.1.4, 5 % value of softwood; that screws pulled lengthways split as bolts do is judgement",
+        figures=(
+            length("h_e", floor.hold_down_reach, "how deep the deck's screws stand in it"),
+            length("h", timber.depth, "depth"),
+            length("b", timber.width, "breadth"),
+            force("F_90", low, "low estimate"),
+            number("share", share, _AT_A_RAIL),
+        ),
+    )
+
+
+def _timber(anchor: AnchorSetting) -> SawnTimber:
+    if anchor.floor.timber is None:
+        raise TypeError(f"the cross-members under anchor {anchor.name!r} are of steel")
+    return anchor.floor.timber
+
+
+def _most_at_a_rail(question: Question) -> float:
+    """Greatest lift at one main rail or beam, of all the members that the anchor loads, per newton of pull [-]."""
+    anchor, in_member = question.anchor, question.anchor.mounting.in_member
+    own = bool(in_member.any()) or isinstance(anchor.mounting.backing, Frame)
+    lines = (_own_line(anchor, anchor.mounting.positions[in_member]),) if own else lines_beside(anchor)
+    return max(_at_rail(question, line, each, own=own) for line in lines for each in anchor.floor.supports)
+
+
+def _at_rail(question: Question, line: float, supports: Sequence[float], *, own: bool) -> float:
+    """Greatest lift at one main rail or beam, per newton of pull on each anchor that loads the member [-].
+
+    Over several beams the worse of a member that is parted at each of them and of one that runs on over all.
+    """
+    loads = _lifts(question, line, own=own)
+    parted = np.zeros(len(supports))
+    for share, y in loads:
+        low, high = _bay_of(y, supports)
+        left = (y - low) / (high - low)
+        parted[[supports.index(low), supports.index(high)]] += share * (1 - left), share * left
+    whole = sum(share * support_reactions(supports, y) for share, y in loads if supports[0] <= y <= supports[-1])
+    return float(max(np.abs(parted).max(), np.abs(whole).max()))
