@@ -113,7 +113,8 @@ def _members(setting: AnchorSetting) -> Iterator[Rule]:
             yield Rule(hole, Faces(setting.floor.lines, half, setting.floor.axis), "cross-member they go through")
         else:
             clear.append(part)
-    clear += [part for part in _covers(setting) if part.name in ("cut-out", "plate")]
+    below = ("cut-out", "plate") if _through(setting) else ("plate",)
+    clear += [part for part in _covers(setting) if part.name in below]
     for number, middle in enumerate(setting.floor.lines, start=1):
         face = (middle - half, middle + half), (-inf, inf)
         strip, edge = (Box(*face[::-1]), "right") if lengthwise else (Box(*face), "rear")
@@ -147,7 +148,8 @@ def _joints(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
         for count, (line, way) in enumerate(lines, start=1):
             name = f"joint {count} of layer {number}, {way}"
             yield from (Rule(hole, line, name, _from_edge(setting, shelf)) for hole in holes(setting, radius=0.0))
-            parts = [part for part in covers if part.name in ("cut-out", *pressing.get(number, []))]
+            touching = ["cut-out"] * setting.mounting.cuts(layer) + pressing.get(number, [])
+            parts = [part for part in covers if part.name in touching]
             yield from (Rule(part, line, name) for part in parts)
 
 
@@ -160,7 +162,8 @@ def footprints(setting: AnchorSetting) -> list[tuple[Part, frozenset[Height]]]:
     Under the deck one part stands for all: the outline round plate, bars, or nuts with their washers.
     """
     found: list[tuple[Part, frozenset[Height]]] = [(_base(setting), frozenset({"above"}))]
-    found.extend((part, frozenset({"above", "in", "below"})) for part in _cut_out(setting))
+    levels: frozenset[Height] = frozenset({"above", "in", "below"} if _through(setting) else {"above", "in"})
+    found.extend((part, levels) for part in _cut_out(setting))
     found.extend((part, frozenset({"in", "below"})) for part in _outline_below(setting))
     return found
 
@@ -202,6 +205,11 @@ def _from_edge(setting: AnchorSetting, shelf: Shelf) -> float:
 
 def _base(setting: AnchorSetting) -> Part:
     return Part("base", Box.about(setting.base_at, setting.mounting.covers))
+
+
+def _through(setting: AnchorSetting) -> bool:
+    """Whether the cut-out goes through the whole deck."""
+    return setting.mounting.cuts(setting.floor.layers[-1])
 
 
 def _cut_out(setting: AnchorSetting) -> list[Part]:

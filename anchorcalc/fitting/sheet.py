@@ -207,9 +207,10 @@ def _screws(setting: AnchorSetting) -> ScrewGroup:
 
 
 def _cut_out(setting: AnchorSetting) -> CutOut | None:
-    if setting.mounting.cut_out is None:
+    mounting, opening = setting.mounting, setting.mounting.cut_out
+    if opening is None:
         return None
-    return CutOut(setting.mounting.cut_out, _rim(setting.mounting.base, setting.mounting.cut_out), work_order.CUT_OUT)
+    return CutOut(opening, mounting.cut_layers, _rim(mounting.base, opening), work_order.CUT_OUT)
 
 
 def _rim(base: tuple[float, float], opening: tuple[float, float]) -> float:

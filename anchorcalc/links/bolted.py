@@ -210,7 +210,7 @@ def bearing_areas(anchor: AnchorSetting, positions: FloatArray, basis: Basis) ->
 def _lost_to_cut_out(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> FloatArray:
     """Part of each disc that lies over the opening cut for a recessed ring [m²], (n,)."""
     opening, reach = anchor.mounting.opens, diameter / 2
-    if opening is None:
+    if opening is None or not anchor.mounting.cuts(bottom_layer(anchor)):
         return np.zeros(len(positions))
     into = [np.clip(opening[k] / 2 - (np.abs(positions[:, k]) - reach), 0.0, 2 * reach) for k in (0, 1)]
     return np.asarray(np.minimum(into[0] * into[1], np.pi * reach**2))

@@ -59,12 +59,12 @@ def of_lifted_deck(strength: _Asked) -> Callable[[Question], Strength]:
 @of_lifted_deck
 def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The panel breaks in bending, along its span or across."""
-    moments = {way: moments_of(question.basis, deck.layers, across=way == "across") for way in ("along", "across")}
+    left = _left_by_opening(question, deck.layers)
+    moments = {way: moments_of(question.basis, deck.layers, left[way], across=way == "across") for way in left}
     # Planks side by side have nothing across to break: each answers for itself.
     demands = {"along": asked.along, "across": asked.across if all(x.section.I_perp for x in deck.layers) else 0.0}
-    left = _left_by_opening(question, deck.layers)
     low, allowable = (
-        min(per_newton(left[way] * moments[way][level], demand) for way, demand in demands.items()) for level in (0, 1)
+        min(per_newton(moments[way][level], demand) for way, demand in demands.items()) for level in (0, 1)
     )
     return both_levels(
         question,
@@ -77,7 +77,7 @@ def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
             number("m_x", asked.along, "moment square to the cross-members per newton of pull"),
             number("m_y", asked.across, "moment along them per newton of pull"),
             number("layers", len(deck.layers), "layers that are lifted"),
-            number("left", min(left.values()), "of the width, beside an opening for the ring"),
+            number("left", min(map(min, left.values())), "of the width, beside an opening for the ring"),
         ),
     )
 
@@ -110,22 +110,29 @@ def plate_bends(question: Question, _: LiftedDeck, asked: DeckAsked) -> Strength
     )
 
 
-def _left_by_opening(question: Question, layers: Sequence[LayerSetting]) -> dict[str, float]:
-    """Share of the width over which moments are averaged that an opening cut for a recessed ring leaves.
+def _left_by_opening(question: Question, layers: Sequence[LayerSetting]) -> dict[str, list[float]]:
+    """Share of the width over which moments are averaged that an opening for a recessed ring leaves of each layer.
 
     The width is that of the ring's base and one thickness of the deck each side, the least of all seats that
     lie round the opening.
     """
-    opening, base = question.anchor.mounting.opens or (0.0, 0.0), question.anchor.mounting.covers
+    mounting = question.anchor.mounting
+    opening, base = mounting.opens or (0.0, 0.0), mounting.covers
     aside = 2 * sum(layer.thickness for layer in layers)
     along, across = (max(1 - opening[way] / (base[way] + aside), 0.0) for way in (1, 0))
-    return {"along": along, "across": across}
+    cut = [mounting.cuts(layer) for layer in layers]
+    return {"along": [along if each else 1.0 for each in cut], "across": [across if each else 1.0 for each in cut]}
 
 
-def moments_of(basis: Basis, layers: Sequence[LayerSetting], *, across: bool = False) -> tuple[float, float]:
-    """Resisting moment per width of layers loose on each other, at breaking and the allowable one [N·m/m]."""
+def moments_of(
+    basis: Basis, layers: Sequence[LayerSetting], left: Sequence[float] | None = None, *, across: bool = False
+) -> tuple[float, float]:
+    """Resisting moment per width of layers loose on each other, at breaking and the allowable one [N·m/m].
+
+    `left` is the share of the width that is there of each; all of it where not given.
+    """
     low, allowable, stiffness = [], [], []
-    for layer in layers:
+    for layer, share in zip(layers, left or [1.0] * len(layers), strict=True):
         strong = layer.strong_way != across
         row = layer.section
         own_S, own_I = (row.S_par, row.I_par) if strong else (row.S_perp, row.I_perp)
@@ -133,9 +140,9 @@ def moments_of(basis: Basis, layers: Sequence[LayerSetting], *, across: bool = F
             # Laid the weak way no panel comes out stronger than the strong way, though tabulated moduli are alike.
             own_S = min(own_S, row.S_par * float(np.sqrt(own_I / row.I_par)))
         rupture = float(screws.low_estimate(layer.panel.MOR_mean, layer.panel.MOR_cov)) * layer.condition.bending
-        low.append(float(panels.gross_bending_resistance(rupture, layer.thickness, own_S, row.S_par)))
-        allowable.append(layer.panel.F_b * basis.rules.duration_factor * layer.condition.bending * own_S)
-        stiffness.append(layer.panel.E * own_I)
+        low.append(share * float(panels.gross_bending_resistance(rupture, layer.thickness, own_S, row.S_par)))
+        allowable.append(share * layer.panel.F_b * basis.rules.duration_factor * layer.condition.bending * own_S)
+        stiffness.append(share * layer.panel.E * own_I)
     if not any(stiffness):
         return 0.0, 0.0
     # Glued layers are stiffer and stronger together; that is counted only as far as loose ones go together,

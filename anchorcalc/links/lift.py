@@ -42,7 +42,7 @@ def lifted_decks(question: Question) -> tuple[LiftedDeck, ...]:
 
 def _ways_laid(question: Question) -> Iterator[Question]:
     """The question on every deck that it may be asked of."""
-    for laid in question.anchor.floor.ways_laid():
+    for laid in question.anchor.floor.ways_laid(question.anchor.mounting.cut_layers or 0):
         yield replace(question, anchor=replace(question.anchor, floor=laid))
 
 

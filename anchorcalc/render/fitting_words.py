@@ -94,6 +94,11 @@ def tightest(place: AnchorPlace, units: UnitSystem) -> str:
     return f"{near.part} to {near.obstacle}, {length(near.spare, units)} to spare"
 
 
+def layers_cut(count: int) -> str:
+    """How deep an opening goes that does not go through the deck."""
+    return "cut in the top layer alone" if count == 1 else f"cut in the upper {count} layers alone"
+
+
 def mounting_facts(sheet: MountingSheet, units: UnitSystem) -> Iterator[tuple[str, str]]:
     """What is drilled, bolted and kept apart: a word and its sentence."""
     for group in sheet.bolts:
@@ -108,7 +113,8 @@ def mounting_facts(sheet: MountingSheet, units: UnitSystem) -> Iterator[tuple[st
     if sheet.cut_out is not None:
         along, wide = (length(side, units) for side in sheet.cut_out.size)
         rests = f"{length(sheet.cut_out.rim, units)} of the base rests on the deck"
-        yield "cut-out", f"{along} along, {wide} across; {rests}. {' '.join(sheet.cut_out.advice)}"
+        only = "" if sheet.cut_out.layers is None else f", {layers_cut(sheet.cut_out.layers)}"
+        yield "cut-out", f"{along} along, {wide} across{only}; {rests}. {' '.join(sheet.cut_out.advice)}"
     for distance in sheet.distances:
         yield "distance", _distance(distance, units)
 

@@ -135,6 +135,7 @@ class CutOut:
     """The opening for a recessed ring and what of the base is left to rest on the deck [m]."""
 
     size: tuple[float, float]
+    layers: int | None  # through how many from the top; all of them where None
     rim: float
     advice: tuple[str, ...]
 

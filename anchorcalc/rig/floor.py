@@ -30,6 +30,7 @@ class Fixing:
 class LayerSetting:
     """One deck layer in numbers."""
 
+    number: int  # from the top
     panel: PanelKind
     section: PanelSection
     thickness: float
@@ -234,17 +235,19 @@ class FloorSetting:
         """Where main rails or beams carry the members, if somebody measured it."""
         return self.supports[0] if len(self.supports) == 1 else ()
 
-    def ways_laid(self) -> Iterator[FloorSetting]:
+    def ways_laid(self, cut: int = 0) -> Iterator[FloorSetting]:
         """The floor with the layers of unknown grain laid along and across, every way that may differ in strength.
 
         One laid along over one laid across may hold less than both alike. Layers slide on each other, so of equal
-        ones it does not matter which lies which way.
+        ones it does not matter which lies which way, but for those `cut` from the top that an opening goes through.
         """
         unknown = [layer for layer in self.layers if not layer.grain_known]
         seen = set()
         for ways in product((True, False), repeat=len(unknown)):
             laid = zip(unknown, ways, strict=True)
-            alike = tuple(sorted((layer.panel.name, layer.thickness, layer.condition.name, way) for layer, way in laid))
+            alike = tuple(
+                sorted((x.panel.name, x.thickness, x.condition.name, x.number <= cut, way) for x, way in laid)
+            )
             if alike not in seen:
                 seen.add(alike)
                 yield self._laid(ways)

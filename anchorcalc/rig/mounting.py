@@ -70,6 +70,7 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         backing=_backing(name, mounting.backing, rows, ledger, tube=tube),
         cut_out=None if mounting.cut_out is None else mounting.cut_out.sides,
         cut_out_corner=0.0 if mounting.cut_out is None else mounting.cut_out.corner,
+        cut_layers=None if mounting.cut_out is None else mounting.cut_out.layers,
         turned=mounting.base_turned or 0.0,
         assumed=tuple(ledger.entries.values()),
     )

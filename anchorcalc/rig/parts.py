@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from anchorcalc.mechanics.outline import covered
 from anchorcalc.result.fitting import Assumed
-from anchorcalc.rig.floor import FloorSetting, Place2
+from anchorcalc.rig.floor import FloorSetting, LayerSetting, Place2
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import BoltGrade, Screw, Steel, Thread
@@ -191,6 +191,7 @@ class MountingSetting:
     backing: Backing
     cut_out: tuple[float, float] | None  # length and width, as the base's own
     cut_out_corner: float = 0.0  # radius of its corners; half its width where it is round
+    cut_layers: int | None = None  # through how many from the top it is cut; all of them where nobody says
     turned: float = 0.0  # how far base, foot and cut-out are turned to the left [rad]
     assumed: tuple[Assumed, ...] = ()
 
@@ -219,6 +220,10 @@ class MountingSetting:
     def opens(self) -> tuple[float, float] | None:
         """Length along the trailer and width across that the cut-out takes."""
         return None if self.cut_out is None else covered(self.cut_out, self.turned)
+
+    def cuts(self, layer: LayerSetting) -> bool:
+        """Whether the cut-out goes through a layer."""
+        return self.cut_out is not None and (self.cut_layers is None or layer.number <= self.cut_layers)
 
     @property
     def bolts(self) -> Bolts:

@@ -160,6 +160,7 @@ def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) 
     if unknown:
         ledger.assume(f"sheet joints of layer {number}", "none near a ring", "none given; look from below")
     return LayerSetting(
+        number=number,
         panel=panel,
         section=section,
         thickness=layer.thickness,

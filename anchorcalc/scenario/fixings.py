@@ -38,6 +38,10 @@ def fixing_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         yield from _weld_faults(deck, catalog, unit)
     for name, mounting in scenario.mountings.items():
         yield from _ring_faults(("mountings", name, "ring"), mounting.ring)
+        cut = mounting.cut_out
+        if cut is not None and cut.layers is not None and cut.layers > len(deck.layers):
+            there = "one layer" if len(deck.layers) == 1 else f"{len(deck.layers)} layers"
+            yield ("mountings", name, "cut_out", "layers"), f"the deck has {there} to be cut through"
 
 
 def _heads_faults(deck: Deck) -> Iterator[Fault]:

@@ -9,7 +9,18 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from anchorcalc.mechanics.outline import covered, turned
 from anchorcalc.names import ShortName
-from anchorcalc.scenario.quantities import Height, Part, Point2, Rating, Size2, SmallExtent, Thickness, Turn, size_told
+from anchorcalc.scenario.quantities import (
+    Height,
+    Part,
+    Point2,
+    Rating,
+    Size2,
+    SmallExtent,
+    Thickness,
+    Turn,
+    size_told,
+    whole,
+)
 
 _MOST_FASTENERS: Final = 12  # of one mounting
 
@@ -153,6 +164,9 @@ class CutOut(Part):
     circle: SmallExtent | None = Field(None, description="diameter of a round one")
     size: Size2 | None = Field(None, description="length, width")
     radius: SmallExtent | None = Field(None, description="of its corners")
+    layers: Annotated[int, BeforeValidator(whole), Field(ge=1, le=6)] | None = Field(
+        None, description="through how many layers from the top it is cut; all of them where left out"
+    )
 
     @model_validator(mode="after")
     def _one_shape(self) -> CutOut:

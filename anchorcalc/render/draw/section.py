@@ -138,10 +138,11 @@ def _layers(
     opening = MM * anchor.mounting.opens[0] / 2 if anchor.mounting.opens is not None else 0.0
     if isinstance(anchor.mounting.backing, Frame):  # the deck ends where the ring stands on the steel
         opening = MM * anchor.mounting.covers[0] / 2
-    level = 0.0
+    level = floor_of_cut = 0.0
     for number, layer in enumerate(anchor.floor.layers, start=1):
         thick = MM * layer.thickness
-        spans = [(reach[0], -opening), (opening, reach[1])] if opening else [reach]
+        cut = opening and (anchor.mounting.opens is None or anchor.mounting.cuts(layer))
+        spans = [(reach[0], -opening), (opening, reach[1])] if cut else [reach]
         shapes: list[Shape] = []
         for start, end in spans:
             box = (start, level - thick, end, level)
@@ -150,10 +151,11 @@ def _layers(
         said = f"layer {number}: {layer.panel.name} {in_both(layer.thickness, units)}, {way}"
         yield _Part(tuple(shapes), said, (reach[1] - 2, level - thick / 2))
         level -= thick
+        floor_of_cut = level if cut else floor_of_cut
     if anchor.mounting.opens is not None:
         size = in_both(anchor.mounting.opens[0], units)
-        ends = (Line((-opening, 0.0), (-opening, level), "cut-out"), Line((opening, 0.0), (opening, level), "cut-out"))
-        yield _Part(ends, f"opening {size} {ways[0]}", (opening, level * 0.8))
+        ends = [Line((side, 0.0), (side, floor_of_cut), "cut-out") for side in (-opening, opening)]
+        yield _Part(tuple(ends), f"opening {size} {ways[0]}", (opening, floor_of_cut * 0.8))
 
 
 def _grain(box: Box, *, along: bool) -> Iterator[Shape]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw.svg import harmless
+from anchorcalc.render.fitting_words import layers_cut
 from anchorcalc.rig.parts import Bars, PlateSeat, ThroughSteel, WasherSeat
 from anchorcalc.units import in_both, length, length_number
 
@@ -50,7 +51,8 @@ def key_of(
     hole = "hole to drill" if sheet.holes is not None else "pilot hole"
     said: list[tuple[Layer, str]] = [("hole", hole), ("base", f"ring's base {_size(mounting.base, units)}")]
     if mounting.cut_out is not None:
-        said.append(("cut-out", f"opening {_size(mounting.cut_out, units)}, cut as tight as it goes"))
+        how = "cut as tight as it goes" if mounting.cut_layers is None else layers_cut(mounting.cut_layers)
+        said.append(("cut-out", f"opening {_size(mounting.cut_out, units)}, {how}"))
     if isinstance(mounting.seat, PlateSeat):
         said.append(("backing", f"plate under the deck {_size(mounting.seat.size, units)}"))
     if isinstance(mounting.seat, WasherSeat):
@@ -81,7 +83,8 @@ def notes(
     yield f"The ring's base: {_along_across(mounting.base, units)}."
     backing, seat = mounting.backing, mounting.seat
     if mounting.cut_out is not None:
-        yield f"The opening for the ring: {_along_across(mounting.cut_out, units)}; cut as tight as it goes."
+        only = f", {layers_cut(mounting.cut_layers)}" if mounting.cut_layers is not None else ""
+        yield f"The opening for the ring: {_along_across(mounting.cut_out, units)}{only}; cut as tight as it goes."
     if isinstance(seat, PlateSeat):
         yield f"The plate: {_along_across(seat.size, units)}, {in_both(seat.thickness, units)} thick."
         yield from _plate_from_below(mounting)
