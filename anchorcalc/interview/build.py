@@ -71,6 +71,8 @@ def _content(asked: Interview, percent: float) -> dict[str, Plain]:
         "layers": [dict(layer) for _ in range(int(asked.value("layers") or 1))],
         "layers_joined": asked.value("layers joined") or "loose",
     }
+    if asked.value("members run") == "lengthwise":
+        made["deck"]["cross_members"]["run"] = "lengthwise"
     _fasten(asked, made["mountings"][_MOUNTING], washer)
     made["load"] |= _standing(asked, percent)
     _strap_down(asked, made, made.pop("tie", {}), made.pop("strap", {}))
@@ -109,7 +111,9 @@ def _fasten(asked: Interview, mounting: dict[str, Any], washer: dict[str, str]) 
     backing["kind"] = next((kind for kind in _BACKINGS if kind in fastening), "none")
     if backing["kind"] == "washers":
         backing |= washer
-    elif backing["kind"] == "member" and (backing["through"] != "all" or asked.answers.get("washer outside")):
+    elif backing["kind"] == "member" and (
+        backing["through"] != "all" or asked.answers.get("washer outside") or asked.value("member material") == "wood"
+    ):
         backing["washer"] = washer
 
 

@@ -23,6 +23,7 @@ from anchorcalc.scenario.impossible import FARTHEST
 from anchorcalc.units import parse_quantity
 
 if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import Screw
     from anchorcalc.catalog.tables import Catalog
 
 _APART: Final = re.compile(r"\s*(?:,(?!(?<=\d,)\d)|;|\band\b)\s*")
@@ -281,6 +282,12 @@ class Interview:
         if row.key == "condition" and not self.catalog.condition(text).carries:
             advice = self.catalog.condition(text).advice
             raise Slip(f"a deck that is {text} carries nothing: {advice}, or count one layer less")
+        if row.key == "member condition" and not self.catalog.condition(text).carries:
+            raise Slip(f"wood that is {text} carries nothing: {self.catalog.condition(text).advice}")
+        if row.key == "beams" and len(set(text.split(", "))) < 2:
+            raise Slip("they rest on two beams at least, apart by commas")
+        if row.key == "fastening" and "bridge" in text and self._no_bars():
+            raise Slip("bridge bars under such cross-members are not reckoned yet: choose another way")
         if row.usual:
             usual = self.catalog.usual_ranges[row.usual]
             (least, most), value = usual.limits(), parse_quantity(text, usual.dimension)
@@ -294,6 +301,9 @@ class Interview:
                     room = f"{place(least, self.units)} to {self.value(row.most)}"
                     raise Slip(f"{each!r} is beyond the {row.most}: {room} is within")
 
+    def _no_bars(self) -> bool:
+        return self.value("member material") == "wood" or self.value("members run") == "lengthwise"
+
 
 @cache
 def _row(key: str) -> Row:
@@ -306,6 +316,11 @@ def _row(key: str) -> Row:
 def _fastener_rows(asked: Interview) -> dict[str, Any]:
     kind, catalog = (asked.value("fastening") or "").removesuffix("s"), asked.catalog
     return {row.size: row for row in catalog.screws.values() if row.kind == kind} or dict(catalog.threads)
+
+
+def _hold_down_screws(asked: Interview) -> list[Screw]:
+    in_wood = asked.value("member material") == "wood"
+    return asked.catalog.screws_for_wood if in_wood else asked.catalog.hold_down_screws
 
 
 def _bolt_grades(asked: Interview) -> list[str]:
@@ -331,7 +346,7 @@ _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
     "typical trailer": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "trailer"},
     "typical load": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "load"},
     "middle": lambda asked: place(asked.length("deck width") / 2, asked.units),
-    "hold-down screws": lambda asked: [row.name for row in asked.catalog.hold_down_screws],
+    "hold-down screws": lambda asked: [row.name for row in _hold_down_screws(asked)],
     "fastener sizes": _fastener_rows,
     "bolt grades": _bolt_grades,
     "strap grades": lambda asked: list(
@@ -345,7 +360,8 @@ _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
     "strap width": lambda asked: "2 in" if asked.answers.get("strap mark") else "1 in",
     "thinnest panel": _thinnest_panel,
     "weakest metal": lambda asked: min(asked.catalog.steels.values(), key=lambda row: (row.F_y, row.F_u)).name,
-    "smallest hold-down screw": lambda asked: min(asked.catalog.hold_down_screws, key=lambda row: row.D).name,
+    "smallest hold-down screw": lambda asked: min(_hold_down_screws(asked), key=lambda row: row.D).name,
+    "weakest wood": lambda asked: min(asked.catalog.timber.values(), key=lambda row: (row.F_b, row.G)).name,
     "smallest fastener": lambda asked: min(_fastener_rows(asked).items(), key=lambda each: each[1].D)[0],
     "thinnest washer": lambda asked: _least_washer(asked, "thickness_least"),
 }

@@ -120,6 +120,9 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
     if (joint := scenario.deck.cross_members.joint) is not None:
         limits = catalog.usual_ranges["leg of a weld"].limits()
         yield Figure(("deck", "cross_members", "joint", "weld"), "a weld of", joint.weld, *limits, "length")
+    limits = catalog.usual_ranges["length of a screw"].limits()
+    length = scenario.deck.hold_down.length
+    yield Figure(("deck", "hold_down", "length"), "a screw of", length, *limits, "length")
     for name, mounting in scenario.mountings.items():
         for path, row, length in _lengths_of(("mountings", name), mounting):
             part = row.partition(" of a ")[2]

@@ -170,7 +170,7 @@ class CrossMembers(Part):
     section: ShortName | None = Field(None, description="of steel or aluminium")
     spacing: SmallExtent
     first_at: Height = Field(
-        description="distance of the first centreline from the rear edge; where they run lengthwise from the right edge"
+        description="distance of the first centreline from the rear edge, of lengthwise ones from the right edge"
     )
     steel: ShortName | None = None
     timber: Timber | None = Field(None, description="of wood, in place of section and steel")

@@ -83,10 +83,14 @@ def _of_deck(deck: Deck) -> Iterator[_Measured]:
     members = deck.cross_members
     yield _Measured("spacing of cross-members", "spacing of the cross-members", members.spacing)
     yield _Measured("distance between main rails", "distance between the main rails", members.rails)
+    if members.timber is not None:
+        yield _Measured("breadth of a bearer", "breadth of the cross-members", members.timber.breadth)
+        yield _Measured("depth of a bearer", "depth of the cross-members", members.timber.depth)
     weld = None if members.joint is None else members.joint.weld
     yield _Measured("leg of a weld", "leg of the weld of a cross-member to a rail", weld)
     hold_down = deck.hold_down
     yield _Measured("spacing of hold-down screws", "spacing of the hold-down screws", hold_down.spacing)
+    yield _Measured("length of a screw", "length of the hold-down screws", hold_down.length)
     first = "distance of the first hold-down screw from the side edge"
     yield _Measured("first hold-down screw from the edge", first, hold_down.first_at)
 

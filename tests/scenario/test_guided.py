@@ -249,6 +249,31 @@ def test_every_way_of_fastening_makes_a_sound_scenario(
     assert (mounting.fasteners.kind, mounting.backing.kind) == (kind, backing)
 
 
+WOODEN: Final = {
+    "member material": "wood", "member wood": "douglas-fir", "member breadth": "1.5", "member depth": "3.5",
+    "member condition": "sound", "hold-down screws": "#10 wood screw", "hold-down length": "2 1/2",
+}  # fmt: skip
+LENGTHWISE: Final = {"members run": "lengthwise", "first lengthwise": "8", "beams": "0, 60, 120"}
+
+
+@pytest.mark.parametrize("fastening", ["plate", "member"])
+@pytest.mark.parametrize("other", [WOODEN, LENGTHWISE, WOODEN | LENGTHWISE])
+def test_members_of_wood_or_lengthwise_make_a_sound_scenario(
+    other: dict[str, str], fastening: str, catalog: Catalog
+) -> None:
+    asked = interviewed(catalog, first={**LEAST, "fastening": fastening})
+    for key, answer in other.items():
+        asked.take(ROWS[key], answer)
+    _ask_all(asked, other)
+    scenario = scenario_of(asked)
+    members = scenario.deck.cross_members
+    assert (members.timber is not None) == ("member wood" in other)
+    assert members.run == other.get("members run", "across")
+    if fastening == "member":
+        assert scenario.mountings["as built"].backing.through == ("all" if members.run == "lengthwise" else "rear")
+    assert "bridge bars under such cross-members" in slip(asked, "fastening", "bridge")
+
+
 # --- what nobody measured ----------------------------------------------------------------------------------
 
 
@@ -296,6 +321,8 @@ def test_what_is_safe_is_the_least_in_the_tables(catalog: Catalog) -> None:
 
 
 OPENED_BY: Final = {
+    "member wood": WOODEN,
+    "beams": LENGTHWISE,
     "washer thickness": {"fastening": "bolts on washers"},
     "washer metal": {"fastening": "bolts on washers"},
     "tube walls": {"fastening": "bolts through a member", "tube walls": "both"},

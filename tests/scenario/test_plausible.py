@@ -96,7 +96,7 @@ def test_every_quantity_has_its_row_of_usual_ranges_and_every_row_is_used(catalo
         "weight of a light truck", "weight of a van", "weight of a load", "rating of webbing per width",
         "hitch ahead of the deck", "hitch ahead of the axle", "size of a chain", "size of a wire rope",
         "size of a rope", "side of a ring's foot", "weight of a side-by-side", "weight of a trike",
-        "weight of a trailer",
+        "weight of a trailer", "breadth of a bearer", "depth of a bearer",
     }  # fmt: skip
 
 
