@@ -50,6 +50,8 @@ LIMITS: dict[str, tuple[str, float, float]] = {
     "base": ("mm", 0.5, 10_000.0),
     "foot": ("mm", 0.5, 10_000.0),
     "weld": ("mm", 0.05, 500.0),
+    "breadth": ("mm", 0.5, 10_000.0),
+    "depth": ("mm", 0.5, 10_000.0),
     "plank_width": ("mm", 0.5, 10_000.0),
     "size": ("mm", 0.5, 10_000.0),
 }

@@ -68,6 +68,7 @@ class Bench:
         self.texts = {name: _texts(data) for name, data in self.scenarios.items()}
         self.texts |= {f"{name} in full": _in_full(texts) for name, texts in self.texts.items()}
         self.texts["roadster as fitted"] = _as_fitted(self.texts["roadster"])
+        self.texts["roadster on wood"] = _on_wood(self.texts["roadster"])
         self.scenarios = {name: scenario_text(texts).encode() for name, texts in self.texts.items()} | self.scenarios
         self.answers = {
             path.stem: path.read_text(encoding="utf-8").splitlines() for path in sorted(_ANSWERS.glob("*.txt"))
@@ -253,13 +254,36 @@ def _as_fitted(texts: dict[str, Any]) -> dict[str, Any]:
     plated = next(iter(full["mountings"].values()))
     plated.update(base_turned="30 deg")
     pan, welded = copy.deepcopy(plated), copy.deepcopy(plated)
-    pan["cut_out"] = {"circle": "1 1/2 in"}
+    pan["cut_out"] = {"circle": "1 1/2 in", "layers": "1"}
     del welded["fasteners"], welded["base_turned"]
     welded["backing"] = {"kind": "frame", "weld": "1/8 in", "length": "6 in"}
     full["mountings"] |= {"pan": pan, "welded": welded}
     (first, second, third, _) = full["anchors"]
     full["anchors"][second] = {"on": first, "at": [full["anchors"][first]["at"][0], "33 in"]}
     full["anchors"][third] |= {"mounting": "welded", "at": ["24 in", "34 in"]}
+    return full
+
+
+def _on_wood(texts: dict[str, Any]) -> dict[str, Any]:
+    """The roadster on bearers of wood that run lengthwise, without what these do not go with."""
+    full = copy.deepcopy(texts)
+    timber = {"wood": "hem-fir", "breadth": "1 1/2 in", "depth": "3 1/2 in", "condition": "weathered"}
+    places = {"first_at": "8 in", "spacing": "16 in", "also_at": ["2 in"], "without": ["0 in"]}
+    full["deck"]["cross_members"] = {
+        "timber": timber,
+        "run": "lengthwise",
+        **places,
+        "beams": ["0 in", "90 in", "180 in"],
+    }
+    full["deck"]["hold_down"] |= {"screw": "#10 wood screw", "length": "2 1/2 in"}
+    kept = {
+        name: each
+        for name, each in full["mountings"].items()
+        if each["backing"]["kind"] in ("plate", "washers", "none")
+    }
+    full["mountings"] = kept
+    for anchor in full["anchors"].values():
+        anchor["mounting"] = next(iter(kept))
     return full
 
 
