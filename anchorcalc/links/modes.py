@@ -151,9 +151,15 @@ def _lifts_timber(question: Question) -> bool:
     return question.anchor.floor.timber is not None and on_deck
 
 
+def _splits_timber(question: Question) -> bool:
+    """Whether the deck's screws lift a member of wood; not where all bolts go through it."""
+    in_member = question.anchor.mounting.in_member
+    return _loads_timber(question) and not (len(in_member) and in_member.all())
+
+
 def _loads_timber(question: Question) -> bool:
-    backing = question.anchor.mounting.backing
-    return _lifts_timber(question) or (isinstance(backing, ThroughSteel) and _meets_timber(question))
+    through = _asked(question, "in steel")
+    return _lifts_timber(question) or (through is not None and _meets_timber(through))
 
 
 def _welded(question: Question) -> bool:
@@ -349,7 +355,7 @@ MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "timber_splits", "cross-member of wood splits at the deck's screws", "member",
         "The deck's screws split the cross-member: longer screws, or bolts through it with washers below.",
-        _lifts_timber, beam.timber_splits,
+        _splits_timber, beam.timber_splits,
     ),
     Mode(
         "member_joint", "weld of the cross-member to the rail breaks", "member",

@@ -216,3 +216,11 @@ def test_members_are_of_one_material(change: Texts, told: str) -> None:
     texts["deck"]["cross_members"] = {key: value for key, value in members.items() if value is not None}
     with pytest.raises(ValidationError, match=told):
         Scenario.model_validate(texts)
+
+
+def test_a_row_through_the_wood_leaves_the_others_to_the_deck_and_its_screws() -> None:
+    washer = {"outside": "1 1/4 in", "thickness": "1/8 in", "steel": "mild"}
+    row = bolted({"kind": "member", "through": "rear", "washer": washer})
+    held = links(wooden(), row, (73.625, 12.0))  # the rear row over the member at 72 in
+    assert {"timber_own", "timber_crush", "timber_shear", "timber_splits", "hold_down", "panel_bending"} <= held.keys()
+    assert held["timber_own"].breaking > 0

@@ -190,7 +190,7 @@ def _members(anchor: AnchorSetting, half: float, units: UnitSystem) -> Iterator[
         if broken and said:
             said += f", its middle {in_both(abs(off) / MM, units)} from the ring's"
         level = -MM * (floor.thickness + floor.member.depth / 2)
-        beside = {"tube": wide / 2 - 1, "i": 0.0, "timber": 0.0}
+        beside = {"tube": wide / 2 - 1, "i": 0.0, "timber": wide / 2 - 1}
         if floor.member.shape not in beside:
             beside[floor.member.shape] = MM * floor.section.thickness / 2 - wide / 2
         side_wall = beside[floor.member.shape]
