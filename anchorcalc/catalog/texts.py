@@ -26,6 +26,7 @@ TABLES: Final = {
     "steels": "steels and aluminium alloys by their least strengths",
     "plates": "flat stock for plates",
     "members": "cross-member sections",
+    "timber": "sawn wood of cross-members: fifth percentiles and allowable stresses",
     "straps": "tie-downs that carry no mark: rating, stretch, hand tension",
     "factors": "single values of the checks",
     "fitting_factors": "single values of the fitting sheet",

@@ -101,6 +101,8 @@ class Piece:
         self.why_not = ""
         if not self.layers:
             self.why_not = "a sheet joint or an opening of the deck lies in the strip that would carry the load"
+            if deck.timber is not None:
+                self.why_not += "; over a narrow bearer a joint leaves its screws too near the wood's edges to count"
         elif not any(layer.spanning[0] > 0 for layer in self.layers):
             self.why_not = "planks that run along the cross-members do not span between them"
         else:

@@ -111,7 +111,7 @@ MOUNTINGS = {
     place=st.sampled_from([(64.0, 12.0), (57.5, -30.0), (41.625, 5.0), (4.0, -20.0)]),
     way=st.integers(0, 11),
     grain=st.sampled_from(["along", "across", None]),
-    more=st.sampled_from([{}, {"joints_across": ["50 in"]}, {"joints_along": ["-24 in"]}]),
+    more=st.sampled_from([{}, {"joints_across": ["50 in"]}, {"joints_along": ["-24 in"]}, {"panel": "sawn-planks"}]),
     well=st.booleans(),
     section=st.sampled_from(["tube-2x2x1/8", "angle-2x2x1/8"]),
 )
