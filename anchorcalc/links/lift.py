@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 
     from anchorcalc.catalog.rows import Screw
     from anchorcalc.links.common import FloatArray, Question
-    from anchorcalc.rig.parts import AnchorSetting, FloorSetting, PlateSeat
+    from anchorcalc.rig.floor import FloorSetting
+    from anchorcalc.rig.parts import AnchorSetting, PlateSeat
 
 _NU_STEEL = 0.3
 _SLACK = 1e-6  # of all pulls together

@@ -270,8 +270,8 @@ def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
     members, length = scenario.deck.cross_members, scenario.deck.length
     if members.rails is not None or members.beams is not None:
         return
-    beams = {"timber_own", "timber_beside", "timber_shear"}
-    links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"} | beams)
+    wood = {"timber_own", "timber_beside", "timber_shear"}
+    links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"} | wood)
     if members.run == "lengthwise":
         for beams, where in ((0.0, length), "at both ends"), ((0.0, length / 2, length), "at both ends and the middle"):
             variant = _with_deck(scenario, cross_members=members.model_copy(update={"beams": beams}))
