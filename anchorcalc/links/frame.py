@@ -80,7 +80,8 @@ def _seat(question: Question) -> _Seat:
     if on_member(question):
         length_, off = _on_face(_off_the_member(anchor), along, anchor.floor.member.width)
         return _Seat(length_, across, off)
-    off_the_rail = min(abs(anchor.base_at[1] - support) for support in anchor.floor.supports_measured)
+    y = anchor.base_at[1]
+    off_the_rail = min((abs(y - support) for support in anchor.floor.supports_measured), default=abs(y))
     width, off = _on_face(off_the_rail, across, anchor.floor.member.width)
     return _Seat(along, width, off)
 

@@ -66,7 +66,7 @@ def test_a_deck_screw_draws_out_of_the_wood() -> None:
     # 15 700 · 0.42² · 0.19 · 0.56 = 294.7 lb less 1.645 · 20 %; 2850 · 0.42² · 0.19 · 0.56 · 1.6 by the code.
     pulled, _, what = one_screw(wooden(length="1 1/2 in"))
     assert what == "thread out of the wood below"
-    assert pulled == pytest.approx((294.7 * 0.671, 85.59), rel=1e-3)
+    assert pulled[:2] == pytest.approx((294.7 * 0.671, 85.59), rel=1e-3)
     # 2 1/2 in: thread from 2.5 - 1.6675 in on, 0.0825 in below the wood's top, to 1.75 - 0.19 in: 1.4775 in hold
     # 521.7 lb, so that the head goes through first: 5 · 690 · π · 0.363 · 0.42² · 0.75 less 1.645 · 20 %.
     pulled, _, what = one_screw(wooden())
