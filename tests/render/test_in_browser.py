@@ -18,6 +18,7 @@ from anchorcalc.catalog.tables import Catalog
 from anchorcalc.render.draw.fit_picture import fit_picture
 from anchorcalc.render.draw.plan import plan_svg
 from anchorcalc.render.draw.template_svg import template_svg
+from anchorcalc.render.fitting_words import NOT_STRONG_ENOUGH, Refusal
 from anchorcalc.render.page.report import ReportParts, report_html
 from anchorcalc.verdict.check import compare_rig
 from tests.browser import BROWSER, Browser
@@ -56,9 +57,13 @@ def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[st
             written[f"{name}{end}"].write_text(content, encoding="utf-8")
     long = edited(roadster(), "title", value="前左角的铁环和六英寸钢板" * 5)
     long["mountings"]["x" * 60] = long["mountings"]["plated"]
+    refused = Refusal(NOT_STRONG_ENOUGH, "strap front left loads the ring too hard")
     for name, template in (
         ("large", drawn(set_up("large plate"), "large plate", catalog)),
-        ("names", drawn(long, "x" * 60, catalog, "strap front left loads the ring too hard")),
+        (
+            "names",
+            drawn(long, "x" * 60, catalog, Refusal(NOT_STRONG_ENOUGH, "strap front left loads the ring too hard")),
+        ),
     ):
         written[f"template-{name}.svg"] = folder / f"template-{name}.svg"
         written[f"template-{name}.svg"].write_text(template_svg(template), encoding="utf-8")

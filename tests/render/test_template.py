@@ -431,7 +431,7 @@ def test_the_same_template_gives_the_same_bytes(ten: dict[str, Template], paper:
 def test_hostile_names_stay_words(catalog: Catalog) -> None:
     texts = edited(roadster(), "title", value=HOSTILE)
     texts["mountings"][HOSTILE] = texts["mountings"]["plated"]
-    template = drawn(texts, HOSTILE, catalog, HOSTILE)
+    template = drawn(texts, HOSTILE, catalog, Refusal(NOT_STRONG_ENOUGH, HOSTILE))
     root = ElementTree.fromstring(template_svg(template))
     assert {each.tag.split("}")[1] for each in root.iter()} == {
         "svg", "title", "desc", "style", "rect", "clipPath", "g", "circle", "line", "path", "text",
