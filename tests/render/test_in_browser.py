@@ -60,10 +60,7 @@ def files(tmp_path_factory: pytest.TempPathFactory, catalog: Catalog) -> dict[st
     refused = Refusal(NOT_STRONG_ENOUGH, "strap front left loads the ring too hard")
     for name, template in (
         ("large", drawn(set_up("large plate"), "large plate", catalog)),
-        (
-            "names",
-            drawn(long, "x" * 60, catalog, Refusal(NOT_STRONG_ENOUGH, "strap front left loads the ring too hard")),
-        ),
+        ("names", drawn(long, "x" * 60, catalog, refused)),
     ):
         written[f"template-{name}.svg"] = folder / f"template-{name}.svg"
         written[f"template-{name}.svg"].write_text(template_svg(template), encoding="utf-8")
