@@ -33,6 +33,8 @@ from itertools import accumulate
 from pathlib import Path
 from xml.etree import ElementTree
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy is loaded: more threads only get in each other's way
+
 import coverage
 import numpy  # noqa: F401 - loaded once for all that is forked, as those below
 import pint  # noqa: F401

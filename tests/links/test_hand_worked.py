@@ -264,6 +264,36 @@ def test_hold_down_screw_out_of_thin_steel() -> None:
     assert figure(on, "T") / LBF == pytest.approx(min(out, head, sheared), rel=1e-3)
 
 
+def test_what_the_codes_allow_of_a_deck_screw() -> None:
+    # #12 through 3/4 in into a wall of 0.1163 in, lifted: its head, less than 1331 / 3 out of the steel and 1162 / 3.
+    lifted = pi * 0.414 * 0.75 * HEAD * C_D
+    assert lifted < min(0.85 * 0.1163 * 0.216 * 58_000, 60_000 * pi / 4 * 0.157**2) / 3
+    # Sideways NDS with the wood as main member, 2.2 for K_D of a root below 0.17 in; the screw's own shear allows more.
+    modes = nds_yield(0.157, 80_000, min(3350.0, 16_600 * 0.42**1.84), 0.75, 61_850, 0.1163)
+    pushed = min(modes.values()) / 2.2 * C_D
+    assert pushed < 0.6 * 60_000 * pi / 4 * 0.157**2 / 3
+    up, along = figure(deck(), "t"), figure(deck(), "v")
+    found = links(deck(), WASHERED, MID, pull_at(60))
+    t, v = up / lifted, along / pushed
+    assert found["hold_down"].code == pytest.approx(1 / max(t, v, (t + v) / 1.15), rel=0.01)
+    assert found["deck_slides"].code == pytest.approx(pushed / figure(deck(), "v", "deck_slides"), rel=0.01)
+
+
+def test_what_the_codes_allow_of_an_overlays_own_screw() -> None:
+    # #8 wood screw through 3/4 in into 3/4 in less its point, 0.586 in; its ring bites the overlay alone.
+    on = deck(plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"}), plywood(), heads_on=2)
+    short = screws("#14", "7/8 in", base_thickness="0.1 in")
+    found = links(on, short, MID, pull_at(60))
+    up, along = (figure(on, symbol, mounting=short) for symbol in "tv")
+    out = 2850 * 0.42**2 * 0.164 * (0.75 - 0.164) * C_D
+    assert out < pi * 0.312 * 0.75 * HEAD * C_D
+    F_e = min(3350.0, 16_600 * 0.42**1.84)
+    across = min(nds_yield(0.131, 90_000, F_e, 0.75 - 0.164, F_e, 0.75).values()) / 2.2 * C_D
+    t, v = up / out, along / across
+    assert found["hold_down"].code == pytest.approx(1 / max(t, v, (t + v) / 1.15), rel=0.01)
+    assert found["deck_slides"].code == pytest.approx(across / figure(on, "v", "deck_slides", short), rel=0.01)
+
+
 def test_one_plank_slides_on_its_own_screws() -> None:
     # A plank 11 1/4 in wide over four members, two screws each: eight, whoever lies beside it.
     planks = {"panel": "sawn-planks", "thickness": "1 1/2 in", "face_grain": "along", "condition": "sound"}

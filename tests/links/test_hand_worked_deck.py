@@ -71,6 +71,12 @@ def test_sheets_laid_crosswise_bend_together() -> None:
     holds(found, *(min(along[k] / asked["m_x"], across[k] / asked["m_y"]) for k in (0, 1)))
 
 
+def test_grain_that_nobody_looked_at_counts_by_its_worse_way() -> None:
+    for key in ("panel_bending", "rolling_shear"):
+        along, across, unknown = (link(key, deck(plywood(grain=way)))[0] for way in ("along", "across", None))
+        assert unknown == pytest.approx([min(pair) for pair in zip(along, across, strict=True)], rel=1e-9)
+
+
 @pytest.mark.parametrize("side", [6, 24])
 def test_a_plate_bends_at_its_nuts(side: float) -> None:
     # 3/16 in of 36 ksi: 36 000 · 0.1875² / 4 = 316.4 lb in an inch; daily that / 1.67, no more than a third.
