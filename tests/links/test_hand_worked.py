@@ -181,6 +181,12 @@ def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
     half_held = bolted(plate(6, "1/8 in"), height=0.0, **THICK)
     found = links(deck(), half_held, MID, FLAT)["bolt_sideways"]
     assert found.working == pytest.approx(4 * C_D * daily, rel=0.015)
+    # In 3/4 in crushing comes first whatever holds it; in 1 1/8 in mode III_m is less than what is held at the far end.
+    modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 1.125, 61_850, 1.0)
+    held = min(modes["I_m"] / 4, modes["I_s"] / 4, modes["IV"] / 3.2)
+    assert modes["III_m"] / 3.2 < 0.85 * held
+    thick = links(deck(plywood("1 1/8 in")), half_held, MID, FLAT)["bolt_sideways"]
+    assert thick.code == pytest.approx(4 * C_D * ((1 - far) * modes["III_m"] / 3.2 + far * held), rel=0.015)
     (link,) = (each for each in strength(deck(), half_held, MID, FLAT).links if each.key == "bolt_sideways")
     shown = {figure.symbol: figure.value for figure in link.figures}
     assert (shown["near"], shown["far"]) == pytest.approx((1.0, far), abs=0.001)
@@ -262,6 +268,10 @@ def test_hold_down_screw_out_of_thin_steel() -> None:
     head = pi * 0.312 * min(2.25, 2.5 * 0.312) * 5 * 690 * 0.5**2 * LOW
     sheared = 60_000 * pi / 4 * 0.116**2
     assert figure(on, "T") / LBF == pytest.approx(min(out, head, sheared), rel=1e-3)
+    # By the codes a third of what draws it out of the steel, 187 lb, is least: the head 211, the screw 211.
+    (link,) = (each for each in strength(on, WASHERED, MID, factor=1.0).links if each.key == "hold_down")
+    (t,) = (each.value for each in link.figures if each.symbol == "t")
+    assert link.working / LBF == pytest.approx(out / 3 / t, rel=1e-3)
 
 
 def test_what_the_codes_allow_of_a_deck_screw() -> None:

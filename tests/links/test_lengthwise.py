@@ -213,6 +213,21 @@ def test_two_rings_bend_it_most_over_the_beam_between_them() -> None:
 
 
 @pytest.mark.parametrize(
+    ("x", "at_beam"),
+    [
+        (24.0, 22 / 32),  # in the middle of the first of two spans, running on: 22/32 on the beam in the middle
+        (12.0, 0.75),  # a quarter along it, parted at the middle: 3/4 on the first beam; running on no more than 0.69
+    ],
+)
+def test_the_weld_at_the_more_loaded_of_three_beams(x: float, at_beam: float) -> None:
+    # 4 in of 1/8 in weld, E70: 0.6 · 70 000 · 0.707 · 0.125 · 4 = 14 847 lb.
+    on = on_beams(0.0, 48.0, 96.0)
+    on["cross_members"] = on["cross_members"] | {"joint": {"weld": "1/8 in", "length": "4 in"}}
+    held = links(on, MOUNTINGS["frame"], (x, 0.0))
+    assert held["member_joint"].breaking == pytest.approx(14_847 / at_beam, rel=2e-3)
+
+
+@pytest.mark.parametrize(
     ("change", "told"),
     [
         (

@@ -131,6 +131,16 @@ def test_a_washer_counts_no_wider_than_the_wood() -> None:
     assert found / INCH**2 == pytest.approx(np.pi / 4 * (1.25**2 - 0.4375**2), rel=1e-3)
 
 
+def test_softer_wood_takes_more_of_a_thin_washer() -> None:
+    # 0.65 of 425 psi where it is weathered: a 1/16 in washer spreads 1/16 √(36 000 / 828.8) = 0.412 in beyond the nut.
+    washer = {"outside": "3 in", "thickness": "1/16 in", "steel": "mild"}
+    thin = THROUGH | {"backing": {**THROUGH["backing"], "washer": washer}}
+    rig = rig_of(setup(wooden(breadth="3 1/2 in", condition="weathered"), thin, OVER))
+    anchor = rig.anchors["ring 1"]
+    found = crushed_area(anchor, anchor.mounting.positions, rig.basis)
+    assert found / INCH**2 == pytest.approx(np.pi / 4 * ((0.5339 + 2 * 0.4119) ** 2 - 0.4375**2), rel=5e-3)
+
+
 def test_the_deck_lifts_a_member_of_wood() -> None:
     # Pulled half-way between two members that stand on a rail's distance: each takes 0.6 of it (endless panels).
     held = links(wooden(), PLATE, (64.0, 12.0))

@@ -256,6 +256,15 @@ def test_a_well_that_cuts_the_members_leaves_none_to_hold(catalog: Catalog) -> N
     assert links_up(edited(texts, "deck", "wheel_wells", value=[well]), catalog)["cross-member bends"] == 0.0
 
 
+@pytest.mark.parametrize(("ends", "cuts"), [("166.9 in", False), ("167.1 in", True), ("168 in", True)])
+def test_a_well_cuts_a_member_from_its_face_on(ends: str, cuts: bool, catalog: Catalog) -> None:
+    """The member at 168 in is 2 in wide; the well ends just short of its face, just inside and on its middle."""
+    texts = edited(roadster(), "anchors", "front left", "at", value=["175 in", "37 in"])
+    well = {"name": "wheel", "corner": ["150 in", "31 in"], "opposite": [ends, "33 in"]}
+    held = links_up(edited(texts, "deck", "wheel_wells", value=[well]), catalog)["cross-member bends"]
+    assert (held == 0.0) == cuts
+
+
 def test_bolts_close_together_share_a_leg_and_a_wall() -> None:
     t, m, e, f_y = 0.0048, 0.0206, 0.0254, 250e6
     alone = float(members.leg_bending_nominal(t, m, e, f_y))
