@@ -116,8 +116,9 @@ def test_deck_screw_lifted_and_pushed_at_once() -> None:
 def test_washers_beside_an_opening_for_the_ring() -> None:
     # Discs of 1 1/2 in at 1 5/8 in reach in to 7/8 in; an opening 2.4 in square to 1.2: 0.325² of each is lost.
     area = pi / 4 * (1.5**2 - 0.4375**2) - 0.325**2
-    found, _ = link("crush", deck(), {**WASHERED, "cut_out": ["2.4 in", "2.4 in"]}, degrees=90)
+    found, shown = link("crush", deck(), {**WASHERED, "cut_out": ["2.4 in", "2.4 in"]}, degrees=90)
     assert found.working == pytest.approx(4 * 210 * area, rel=2e-3)
+    assert shown["A"] == pytest.approx(area * 25.4**2, rel=2e-3)  # in mm²
     # 5 in long it passes the discs along their whole 1 1/2 in and takes no more of them than a strip as long.
     long: Texts = {**WASHERED, "ring": ring((6.5, 4.5), 0.0, base_thickness="1 in"), "cut_out": ["5 in", "2.4 in"]}
     found, _ = link("crush", deck(), long, degrees=90)
