@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
+import pytest
 from numpy.typing import NDArray
 
 from anchorcalc.catalog.tables import Catalog
@@ -160,3 +161,10 @@ def links(
 def in_pounds(found: tuple[Link, ...], by_code: tuple[Link, ...] = ()) -> dict[str, Held]:
     code = {link.key: link.working / LBF for link in by_code}
     return {link.key: Held(link.breaking / LBF, link.working / LBF, code.get(link.key, math.nan)) for link in found}
+
+
+def shares(found: Held, breaking: float, daily: float, within: float = 0.01) -> None:
+    """Whether a link breaks there and is asked for no more daily than the code allows, or a third of what breaks it."""
+    assert found.breaking == pytest.approx(breaking, rel=within)
+    assert found.code == pytest.approx(min(breaking, daily), rel=within)
+    assert found.working == pytest.approx(min(breaking / 3, daily), rel=within)

@@ -13,7 +13,6 @@ import pytest
 
 from tests.links.setups import (
     LBF,
-    Held,
     bolted,
     deck,
     links,
@@ -21,6 +20,7 @@ from tests.links.setups import (
     plywood,
     pull_at,
     screws,
+    shares,
     strength,
     washers,
 )
@@ -28,19 +28,12 @@ from tests.links.setups import (
 Texts = dict[str, Any]
 MM = 25.4
 LOW = 1 - 1.645 * 0.20  # 5 % value of scatter 0.20
-C_D, DESIGN = 1.6, 3.0
+C_D = 1.6
 HEAD = 690 * 0.42**2  # psi, NDS 12.2.5 for G = 0.42 [from memory]
 HEAD_LOW = 5 * HEAD * LOW
 FLAT = pull_at(0)
 MID, OVER = (64.0, 12.0), (72.0, 12.0)  # in the middle of a bay, over a member
 THICK = {"base_thickness": "1 in"}
-
-
-def shares(found: Held, breaking: float, daily: float, within: float = 0.01) -> None:
-    """Whether a link breaks there and is asked for no more daily than the code allows, or a third of what breaks it."""
-    assert found.breaking == pytest.approx(breaking, rel=within)
-    assert found.code == pytest.approx(min(breaking, daily), rel=within)
-    assert found.working == pytest.approx(min(breaking / DESIGN, daily), rel=within)
 
 
 # --- screws of the ring -----------------------------------------------------------------------------------------

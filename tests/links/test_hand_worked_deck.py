@@ -71,6 +71,32 @@ def test_sheets_laid_crosswise_bend_together() -> None:
     holds(found, *(min(along[k] / asked["m_x"], across[k] / asked["m_y"]) for k in (0, 1)))
 
 
+def test_two_kinds_of_board_share_by_their_stiffness() -> None:
+    # E I along 1.5 · .199 = .2985 and 1.65 · .202 = .3333, together .6318; across .138 and .1782, together .3162.
+    # Bending, 6000 psi in Structural 1: 345.4 · .6318 / .2985 = 731.0, less than 414.5 · .6318 / .3333; daily 1920 ·
+    # .455 / 12 · .6318 / .2985 = 154.1. Across 232.3 · .3162 / .138 = 532.3; daily 1920 · .306 / 12 · 2.291 = 112.2.
+    two = deck(plywood(), {**plywood(), "panel": "structural-1-plywood"})
+    found, asked = link("panel_bending", two)
+    holds(found, *(min(a / asked["m_x"], b / asked["m_y"]) for a, b in ((731.0, 532.3), (154.1, 112.2))), within=2e-3)
+    # Rolling shear: 192.4 · 6.189 / 12 = 99.2 by .3333 of .6318, 188.1; daily 82.9. Across 65.14 · .3162 / .138 = 149.3
+    # or 192.4 · 4.047 / 12 = 64.9 · .3162 / .1782 = 115.1; daily 50.7.
+    found, asked = link("rolling_shear", two)
+    across, along = asked["v_y"] * INCH, asked["v_x"] * INCH
+    holds(found, *(min(a / along, b / across) for a, b in ((188.1, 115.1), (82.9, 50.7))), within=2e-3)
+
+
+def test_weathered_boards_roll_at_so_much_less() -> None:
+    sound, weathered = (link("rolling_shear", deck(plywood(condition=each)))[0] for each in ("sound", "weathered"))
+    assert weathered == pytest.approx([0.65 * each for each in sound], rel=1e-9)
+
+
+def test_a_plate_under_many_narrow_planks_lifts_them_all() -> None:
+    planks = {"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}
+    on = deck({**planks, "plank_width": "3 1/2 in"})
+    small, large = (links(on, bolted(plate(side, "1/2 in"), height=0.0), MID) for side in (6, 18))
+    assert large["hold_down"].breaking > 1.5 * small["hold_down"].breaking > 0
+
+
 def test_grain_that_nobody_looked_at_counts_by_its_worse_way() -> None:
     for key in ("panel_bending", "rolling_shear"):
         along, across, unknown = (link(key, deck(plywood(grain=way)))[0] for way in ("along", "across", None))

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.links.least import STEEPEST, least_strength
+from anchorcalc.links.least import STEEPEST, _at_rim, least_strength
 from anchorcalc.links.path import Strengths
 from anchorcalc.resources import data_folder
 from anchorcalc.result.strength import AnchorStrength, Link
@@ -136,3 +136,19 @@ def test_figures_of_the_yardsticks() -> None:
     assert rows["DIN 75410-1, vehicles to 3.5 t"].per_point == 4000.0
     assert rows["MIL-STD-209K, loads to 3000 lb"].per_point == pytest.approx(2500 * 4.4482216)
     assert rows["Truck Loading Code, car carriers"].per_point == pytest.approx(2000 * 9.8, rel=1e-3)
+
+
+def test_where_the_way_from_one_direction_to_another_crosses_the_rim() -> None:
+    rng, top = np.random.default_rng(5), cos(radians(STEEPEST))
+    crossed = []
+    for one, other in rng.normal(size=(200, 2, 3)):
+        one, other = ((x, y, abs(z)) / np.linalg.norm((x, y, z)) for x, y, z in (one, other))  # both upward
+        found = _at_rim(one, other)
+        assert found[:, 2] == pytest.approx(top)
+        shares = found @ np.linalg.pinv([one, other])  # on the way between the two, nowhere else
+        assert shares @ [one, other] == pytest.approx(found)
+        assert (shares >= -1e-9).all()
+        inside = sum(each[2] > top for each in (one, other))
+        assert len(found) == 1 if inside == 1 else len(found) in (0, 2) if inside == 0 else len(found) == 0
+        crossed.append(len(found))
+    assert set(crossed) == {0, 1, 2}

@@ -33,6 +33,7 @@ from tests.links.setups import (
     rig_of,
     screws,
     setup,
+    strength,
     washers,
 )  # fmt: skip
 
@@ -196,6 +197,10 @@ def on_beams(*beams: float) -> Texts:
 def test_a_lengthwise_member_bends_between_its_beams(beams: tuple[float, ...], x: float, arm: float) -> None:
     held = links(on_beams(*beams), MOUNTINGS["frame"], (x, 0.0))
     assert held["under_ring"].breaking == pytest.approx(YIELDS / arm, rel=1e-3)
+    (link,) = (
+        each for each in strength(on_beams(*beams), MOUNTINGS["frame"], (x, 0.0)).links if each.key == "under_ring"
+    )
+    assert ("runs on" in link.formula) == (len(beams) > 2)
 
 
 def test_two_rings_bend_it_most_over_the_beam_between_them() -> None:

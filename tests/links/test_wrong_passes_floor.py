@@ -201,6 +201,14 @@ def test_an_overlays_own_screws_hold_sideways_as_wood_on_wood() -> None:
     d = 1.1 * 0.131 * 25.4
     bed = 0.11 * 420 * (1 - 1.645 * 0.1) * d**-0.3 * d * (0.75 - 0.164) * 25.4
     assert 0.3 * bed < V < 0.414 * bed
+    # In wood below that is weathered all of it counts as that: 0.65 f_h, its own moment the same.
+    worn = deck(
+        plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"}), plywood(condition="weathered"), heads_on=2
+    )
+    found = {link.key: link for link in strength(worn, SHORT, MID, pull_at(20)).links}["deck_slides"]
+    V = next(each.value for each in found.figures if each.symbol == "V")
+    hinged = 1.15 * (2 * 0.3 * 413.685 * d**2.6 * 0.65 * bed / ((0.75 - 0.164) * 25.4)) ** 0.5
+    assert pytest.approx(min(0.35 * 0.65 * bed, hinged), rel=2e-3) == V
 
 
 def test_heads_under_an_overlay_hold_by_the_lower_layer() -> None:
