@@ -342,6 +342,16 @@ def test_wheels_on_the_deck() -> None:
     assert wheel(deck(), 72.0)[0] > wheel(deck(), 64.0)[0]
 
 
+def test_screws_beside_a_joint_on_a_narrow_member_find_no_place() -> None:
+    # 3/8 in from the joint and 1 1/2 diameters, 15/32 in, from the member's edge: 27/32 in of half a face of 3/4 in.
+    joined = plywood(joints_across=["72 in"])
+    narrow, wide, thin = (
+        links(deck(joined, section=section, screw=f"{screw} self-drilling"), rigid(0.5), MID)["hold_down"].breaking
+        for section, screw in (("tube-1.5x1.5x1/8", "5/16 in"), ("tube-2x2x1/8", "5/16 in"), ("tube-1.5x1.5x1/8", "#8"))
+    )
+    assert narrow == 0 < thin < wide
+
+
 def test_a_wheel_over_a_joint_is_borne_by_both_sheets() -> None:
     """Less than on one sheet, more than half, and on a member more than between members; not where nothing holds it."""
     plain = wheel(deck(), 64.0)[0]
