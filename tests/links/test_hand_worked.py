@@ -364,6 +364,21 @@ def test_weld_of_the_member() -> None:
     shares(links(on, through("all"), OVER)["member_joint"], one, one / 2)
 
 
+def test_bolts_on_bars_stand_clear_of_the_members_faces() -> None:
+    # Members 8 in off either way, faces 1 in nearer: 3/8 bolts as far as 6 13/16 in off have their edge there.
+    bars = {"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}
+    for off, meets in (("6.8 in", True), ("6.9 in", False)):
+        at = {"points": [[f"{way}{off}", f"{side}1.625 in"] for way in ("", "-") for side in ("", "-")]}
+        found = links(deck(), bolted(bars, at=at, base=(15.0, 4.5)), MID)
+        assert ("off_bars" not in found) == meets
+
+
+def test_a_base_far_longer_than_the_foot_is_asked_whether_it_bends() -> None:
+    # The foot is 2 in, as nobody gave it: the maker's rating is not taken to speak of a base three times as long.
+    for length, asked in ((5.9, False), (6.1, True)):
+        assert ("base_bends" in links(deck(), bolted(washers(), base=(length, 4.5)))) == asked
+
+
 def test_bridge_bars_bend() -> None:
     # Two bars 2 × 1/2, hole 7/16: S = (2 − 0.4375) 0.25 / 6; two bolts 6.375 in from the members of a 16 in bay.
     bars = {"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}

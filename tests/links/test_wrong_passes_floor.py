@@ -322,9 +322,9 @@ def test_a_ring_on_planks_slides_with_the_planks_it_stands_on() -> None:
 # --- wheels -----------------------------------------------------------------------------------------------------
 
 
-def wheel(on: Texts, x: float) -> tuple[float, float]:
+def wheel(on: Texts, x: float, y: float = 0.0) -> tuple[float, float]:
     rig = rig_of(setup(on, screws(), MID))
-    found = deck_under_wheel(rig.floor, (x * INCH, 0.0), rig.basis)
+    found = deck_under_wheel(rig.floor, (x * INCH, y * INCH), rig.basis)
     return found.working / LBF, found.breaking / LBF
 
 
@@ -352,6 +352,14 @@ def test_screws_beside_a_joint_on_a_narrow_member_find_no_place() -> None:
     assert narrow == 0 < thin < wide
 
 
+@pytest.mark.parametrize(("width", "holds"), [("1 in", True), ("0.7 in", False)])
+def test_a_narrow_plank_has_its_one_screw_in_its_middle_or_none(width: str, holds: bool) -> None:
+    # 3/8 in from either edge: a plank under 3/4 in finds no place for a screw.
+    planks = {"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}
+    found = links(deck({**planks, "plank_width": width}), bolted(plate(6.0, "1/2 in"), height=0.0), MID)
+    assert (found["hold_down"].breaking > 0) == holds
+
+
 def test_a_wheel_over_a_joint_is_borne_by_both_sheets() -> None:
     """Less than on one sheet, more than half, and on a member more than between members; not where nothing holds it."""
     plain = wheel(deck(), 64.0)[0]
@@ -360,6 +368,11 @@ def test_a_wheel_over_a_joint_is_borne_by_both_sheets() -> None:
     on_member = wheel(deck(plywood(joints_across=["72 in"])), 72.0)[0]
     assert on_member > along
     assert wheel(deck(plywood(joints_across=["64 in"])), 64.0)[0] == 0
+    left, right = (
+        wheel(deck(plywood(joints_along=[f"{side}20 in"])), 64.0, float(f"{side}20.7")) for side in ("", "-")
+    )
+    assert left == pytest.approx(right, rel=1e-9)
+    assert left[0] < wheel(deck(), 64.0, 20.7)[0]
 
 
 def test_a_deck_that_narrows_holds_by_where_it_is_narrowest() -> None:

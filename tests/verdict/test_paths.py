@@ -232,6 +232,19 @@ def held(texts: Mapping[str, Any]) -> dict[str, bool]:
     }
 
 
+def test_a_strap_over_two_rings_counts_what_the_weaker_of_them_holds() -> None:
+    texts = with_straps(quad(), slides="yes")
+    name, strap = next((name, each) for name, each in texts["straps"].items() if "over" in each)
+    ring = texts["anchors"][strap["to_anchor"]]
+    texts["mountings"]["weak"] = copy.deepcopy(texts["mountings"][ring["mounting"]])
+    texts["mountings"]["weak"]["ring"]["rated"] = "60 lbf"
+    ring["mounting"] = "weak"
+    counted = {each[0]: each for each in checked(texts, CATALOG).rule_of_thumb.counted}
+    # Two straps share the middle ring, and one over the load counts half: 60 / 2 / 2 lb.
+    assert counted[name][1] == pytest.approx(15 * 4.4482216)
+    assert counted[name][2] == "ring"
+
+
 def test_a_motorcycle_in_a_chock_passes_and_fails_without_its_front_pair() -> None:
     assert checked(motorcycle(), CATALOG).verdict == "pass"
     texts = motorcycle()
