@@ -159,7 +159,16 @@ def test_bolts_sideways_held_at_both_ends() -> None:
     F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.375))
     modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 0.75, 61_850, 1.0)
     daily = 4 * C_D * min(modes["I_m"] / 4, modes["I_s"] / 4, modes["IV"] / 3.2)
-    assert found.working == pytest.approx(min(4 * one / 3, daily), rel=0.015)
+    shares(found, 4 * one, daily, 0.015)
+    # Over a weathered layer as thick the bed is (1 + 0.65) / 2 of that and twice as thick.
+    f, t = 0.825 * f, 2 * t
+    one = min(f * t, f * t * (sqrt(2 + 8 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f)) / LBF
+    modes = nds_yield(0.375 - 1.3 / 16, 45_000, 0.825 * F_em, 1.5, 61_850, 1.0)
+    daily = 4 * C_D * min(modes["I_m"] / 4, modes["I_s"] / 4, modes["IV"] / 3.2)
+    worn = deck(plywood(), plywood(condition="weathered"))
+    shares(
+        links(worn, bolted(plate(6, "3/4 in"), height=0.0, **THICK), MID, FLAT)["bolt_sideways"], 4 * one, daily, 0.015
+    )
 
 
 def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
@@ -280,6 +289,13 @@ def test_what_the_codes_allow_of_a_deck_screw() -> None:
     t, v = up / lifted, along / pushed
     assert found["hold_down"].code == pytest.approx(1 / max(t, v, (t + v) / 1.15), rel=0.01)
     assert found["deck_slides"].code == pytest.approx(pushed / figure(deck(), "v", "deck_slides"), rel=0.01)
+    # Under a sound sheet a weathered one as thick: both together bear by the softer, 0.65 of it over 1 1/2 in.
+    on = deck(plywood(), plywood(condition="weathered"))
+    F_e = 0.65 * min(3350.0, 16_600 * 0.42**1.84)
+    both, lower = (min(nds_yield(0.157, 80_000, F_e, t, 61_850, 0.1163).values()) for t in (1.5, 0.75))
+    pushed = max(both, lower) / 2.2 * C_D
+    slides = links(on, WASHERED, MID, pull_at(60))["deck_slides"]
+    assert slides.code == pytest.approx(pushed / figure(on, "v", "deck_slides"), rel=0.01)
 
 
 def test_what_the_codes_allow_of_an_overlays_own_screw() -> None:

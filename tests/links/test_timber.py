@@ -80,6 +80,12 @@ def test_a_deck_screw_sideways_by_hand() -> None:
     # Mode d: 1.05 f_1 t_1 d / (2 + β) (√(2 β (1 + β) + 4 β (2 + β) M_y / (f_1 d t_1²)) - β) = 919 N = 206.6 lb.
     _, side, _ = one_screw(wooden())
     assert side.breaking == pytest.approx(206.6, rel=2e-3)
+    # NDS: root 0.152 in, the wood 1.56 in deep as main member; wood F_e = 16 600 G^1.84, plywood no more than 3350 psi.
+    F_e = 16_600 * 0.42**1.84
+    for condition, left in (("sound", 1.0), ("weathered", 0.65)):
+        modes = lateral_modes(0.152, 80_000.0, left * F_e, 1.56, min(3350.0, F_e), 0.75)
+        _, side, _ = one_screw(wooden(condition=condition))
+        assert side.working == pytest.approx(min(map(float, modes)) / 2.2 * 1.6, rel=5e-3)
     # A stub of 1/2 in less its point stands 0.31 in deep, of 6 · 0.19 in: the code has no value, it fades.
     short, deep = one_screw(wooden(length="1 1/4 in"))[1], one_screw(wooden(length="2 1/4 in"))[1]
     assert short.working < 0.31 / 1.14 * deep.working
@@ -129,6 +135,11 @@ def test_a_washer_counts_no_wider_than_the_wood() -> None:
     anchor = rig.anchors["ring 1"]
     found = crushed_area(anchor, anchor.mounting.positions, rig.basis)
     assert found / INCH**2 == pytest.approx(np.pi / 4 * (1.25**2 - 0.4375**2), rel=1e-3)
+    # One bolt on the middle, the other 0.2 in off: the worse of them counts, 1.1 in.
+    uneven = wide | {"fasteners": {**wide["fasteners"], "at": {"points": [["0 in", "1.5 in"], ["0.2 in", "-1.5 in"]]}}}
+    anchor = rig_of(setup(wooden(), uneven, OVER)).anchors["ring 1"]
+    found = crushed_area(anchor, anchor.mounting.positions, rig.basis)
+    assert found / INCH**2 == pytest.approx(np.pi / 4 * (1.1**2 - 0.4375**2), rel=1e-3)
 
 
 def test_softer_wood_takes_more_of_a_thin_washer() -> None:

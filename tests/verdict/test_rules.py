@@ -80,6 +80,7 @@ def test_a_tie_down_counts_its_lowest_part_by_half_when_direct() -> None:
     assert found.verdict == "pass"
     heavier = strapped(4101.0, straps, **{"by point": 700.0})
     assert rule_of_thumb(heavier, limits).verdict == "fail"
+    assert rule_of_thumb(heavier, limits).utilisation == pytest.approx(2050.5 / 2050, rel=1e-9)
 
 
 @pytest.mark.parametrize(("weight", "verdict"), [(1999.0, "pass"), (2000.0, "pass"), (2001.0, "fail")])
