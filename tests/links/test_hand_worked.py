@@ -403,6 +403,16 @@ def test_bridge_bars_bend() -> None:
     shares(found["bridge_bar"], 2 * bar, 2 * bar / 1.67)
     nut = 0.6 * pi * NUT * 0.5 * 58_000
     shares(found["nut_through_bar"], 4 * nut, inf)
+    # Bolts 2 in ahead of a ring 4 in from the member, or 2 in behind one in the middle of the bay: 6 in from it.
+    held = [
+        links(
+            deck(),
+            bolted(bars, at={"points": [[x, "1.6 in"], [x, "-1.6 in"]]}, base=(6.0, 4.5), height=0.0),
+            (at, 12.0),
+        )
+        for x, at in (("2 in", 60.0), ("-2 in", 64.0))
+    ]
+    assert held[0]["bridge_bar"].breaking == pytest.approx(held[1]["bridge_bar"].breaking, rel=1e-6)
 
 
 # --- ring -------------------------------------------------------------------------------------------------------

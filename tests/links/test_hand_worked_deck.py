@@ -145,6 +145,9 @@ def test_washers_beside_an_opening_for_the_ring() -> None:
     found, shown = link("crush", deck(), {**WASHERED, "cut_out": ["2.4 in", "2.4 in"]}, degrees=90)
     assert found.working == pytest.approx(4 * 210 * area, rel=2e-3)
     assert shown["A"] == pytest.approx(area * 25.4**2, rel=2e-3)  # in mm²
+    # Narrower across, it leaves 1 − 1.2 / (4.5 + 1.5) of what bends along, 1 − 2.4 / 6 of what bends across.
+    _, shown = link("panel_bending", deck(), {**WASHERED, "cut_out": ["2.4 in", "1.2 in"]})
+    assert shown["left"] == pytest.approx(0.6)
     # 5 in long it passes the discs along their whole 1 1/2 in and takes no more of them than a strip as long.
     long: Texts = {**WASHERED, "ring": ring((6.5, 4.5), 0.0, base_thickness="1 in"), "cut_out": ["5 in", "2.4 in"]}
     found, _ = link("crush", deck(), long, degrees=90)

@@ -102,10 +102,21 @@ def test_a_car_held_at_one_end_only_fails_the_count(drop: str) -> None:
         del texts["straps"][name]
     found = requirements(rig_of(texts, CATALOG))
     assert [r.verdict for r in found] == ["fail", "marginal"]
+    for gone in (drop, drop.replace("front", "rear")):
+        texts = roadster()
+        del texts["straps"][gone]
+        found = requirements(rig_of(texts, CATALOG))
+        assert [r.verdict for r in found] == ["pass", "marginal"]
+
+
+def test_a_strap_over_several_points_counts_where_its_middle_is() -> None:
     texts = roadster()
-    del texts["straps"][drop]
+    x = [f"{float(texts['load']['centre_of_gravity'][0].split()[0]) - 30 + 10 * k} in" for k in range(3)]
+    over = [[each, "0 in", "20 in"] for each in x]
+    texts["straps"]["rear left"] |= {"over": over, "to_anchor": "rear right"}
+    del texts["straps"]["rear left"]["to"], texts["straps"]["rear right"]
     found = requirements(rig_of(texts, CATALOG))
-    assert [r.verdict for r in found] == ["pass", "marginal"]
+    assert found[0].provided == "2 at the front, 1 at the rear"
 
 
 def test_every_rule_set_checks_a_scenario_and_names_its_clauses() -> None:
