@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import os
 import tempfile
 import time
 from collections import Counter
 from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy is loaded: its threads would count as time
 
 from tests.fuzz.targets import Bench, Finding
 

@@ -274,6 +274,10 @@ def test_hold_down_screw_out_of_thin_steel() -> None:
     (link,) = (each for each in strength(on, WASHERED, MID, factor=1.0).links if each.key == "hold_down")
     (t,) = (each.value for each in link.figures if each.symbol == "t")
     assert link.working / LBF == pytest.approx(out / 3 / t, rel=1e-3)
+    # Sideways in a thicker wall its own shear allows least: 0.6 · 60 ksi on the root, a third of it 127 lb.
+    on = deck(heavy, heavy, section="tube-2x2x1/8", screw="#8 self-drilling")
+    sideways = links(on, WASHERED, MID, pull_at(60))["deck_slides"]
+    assert sideways.code == pytest.approx(0.6 * sheared / 3 / figure(on, "v", "deck_slides"), rel=0.01)
 
 
 def test_what_the_codes_allow_of_a_deck_screw() -> None:
