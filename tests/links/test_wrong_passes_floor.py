@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from anchorcalc.links.common import Neighbour, Question
-from anchorcalc.links.lift import _Lift
+from anchorcalc.links.lift import _left_to, _Lift
 from anchorcalc.links.path import anchor_strength
-from anchorcalc.links.pull import pull_of
+from anchorcalc.links.pull import pull_of, question_of
 from anchorcalc.links.wheel import deck_under_wheel
 from anchorcalc.mechanics.screws import bite
 from tests.links.setups import (
@@ -309,6 +309,21 @@ def test_a_bolted_ring_near_by_lends_no_layer_to_one_that_bites_the_overlay() ->
     for key in ("panel_bending", "rolling_shear", "hold_down"):
         assert hardly[key].breaking == pytest.approx(alone[key].breaking, rel=0.01), key
         assert alike[key].breaking <= 1.02 * alone[key].breaking, key
+
+
+def test_what_a_bolted_ring_leaves_to_the_overlay_goes_by_stiffness() -> None:
+    # E I 1.5 · .199 = .2985 in the overlay, 1.65 · .202 = .3333 in the sheet below it: .4725 of all that the bolts do.
+    below = {**plywood(), "panel": "structural-1-plywood"}
+    rig = rig_of(setup(deck(plywood(), below), bolted(plate(6, "1/4 in")), MID))
+    pull = question_of(rig.anchors["ring 1"], np.array(pull_at(45, way=30)), rig.basis).pull
+    left = _left_to(rig.floor, (0,), (0, 1), pull)
+    for all_of_it, some in (
+        (pull.tensions, left.tensions),
+        (pull.pad_forces, left.pad_forces),
+        (pull.shove, left.shove),
+    ):
+        assert np.asarray(some) == pytest.approx(0.4725 * np.asarray(all_of_it), rel=1e-3)
+    assert _left_to(rig.floor, (0, 1), (0,), pull) is pull
 
 
 def test_a_ring_on_planks_slides_with_the_planks_it_stands_on() -> None:
