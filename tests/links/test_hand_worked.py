@@ -348,6 +348,15 @@ def test_nut_through_the_leg() -> None:
     shares(links(ANGLES, through("all"), OVER)["pull_over"], 2 * one, 2 * one / 3)
 
 
+@pytest.mark.parametrize(("section", "off", "meets"), [
+    ("tube-2x2x1/8", 0.62, True), ("tube-2x2x1/8", 0.63, False),  # 1 in of half a face less 3/8 in
+    ("tube-3x3x1/8", 1.12, True), ("tube-3x3x1/8", 1.13, False),
+])  # fmt: skip
+def test_bolts_through_a_member_stand_a_diameter_inside_its_face(section: str, off: float, meets: bool) -> None:
+    found = links(deck(section=section), through("all"), (72.0 + off, 12.0))
+    assert ("off_member" not in found) == meets
+
+
 def test_leg_bends() -> None:
     # m = 1 − 3/16, e = 1; one bolt min(2 π m, 4 m + 1.25 e) = 4.5 in; two 3 in apart (4.5 + 3) / 2 = 3.75 in each.
     m = 1 - 0.1875

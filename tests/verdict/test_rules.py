@@ -78,6 +78,12 @@ def test_a_tie_down_counts_its_lowest_part_by_half_when_direct() -> None:
     assert found.provided == 500.0 + 350.0 + 200.0 + 1000.0
     assert [part for _, _, _, part in found.counted] == ["strap", "tie point", "deck", "strap"]
     assert found.verdict == "pass"
+    # Two on one point share what it holds, 700 N: each 350, counted half.
+    twins = {"one": strap("by point"), "other": strap("by point")}
+    limits |= dict.fromkeys(twins, (2000.0, "panel_bending", "deck"))
+    rig = strapped(600.0, twins, **{"by point": 700.0})
+    assert [part[1] for part in rule_of_thumb(rig, limits).counted] == [175.0, 175.0]
+    assert older_rule(rig, limits)[0].value == (1050.0,)
     heavier = strapped(4101.0, straps, **{"by point": 700.0})
     assert rule_of_thumb(heavier, limits).verdict == "fail"
     assert rule_of_thumb(heavier, limits).utilisation == pytest.approx(2050.5 / 2050, rel=1e-9)
