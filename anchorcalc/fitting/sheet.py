@@ -157,7 +157,7 @@ def _stack(setting: AnchorSetting, washer: Item | None, *, in_member: bool) -> I
         yield StackItem("cross-member, both walls", member.depth)
     elif in_member:
         wall = "wall" if member.shape == "tube" else "leg"
-        yield StackItem(f"{wall} of the cross-member", member.thickness)
+        yield StackItem(f"{wall} of the cross-member", setting.floor.section.thickness)
     if setting.mounting.plate is not None:
         yield StackItem("plate", setting.mounting.plate.thickness)
     if isinstance(backing, Bars):

@@ -68,8 +68,7 @@ def _below(setting: AnchorSetting, basis: Basis, *, in_member: bool) -> float:
         return _wood_limit(
             _seated(setting, WasherSeat(floor.member.width, floor.section.thickness, floor.member_steel)), basis
         )
-    ways = crushed_area(setting, setting.mounting.positions, basis)
-    return ways * timber.wood.bearing_allowable * timber.condition.bearing
+    return crushed_area(setting, setting.mounting.positions, basis) * timber.bears
 
 
 def _from_above(setting: AnchorSetting, basis: Basis, ledger: Ledger) -> AnchorSetting:

@@ -30,7 +30,6 @@ from anchorcalc.mechanics.panels import support_reactions
 from anchorcalc.rig.parts import Frame
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.floor import SawnTimber
     from anchorcalc.rig.parts import AnchorSetting
 
 
@@ -139,7 +138,7 @@ def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, f
     """
     anchor, (along, _, normal) = question.anchor, question.pull.direction
     half = anchor.mounting.covers[0] / 2
-    couple = along * (anchor.mounting.pull_height + anchor.floor.thickness) / (2 * half)
+    couple = along * (anchor.mounting.pull_height + anchor.floor.thickness) / anchor.mounting.covers[0]
 
     def lift(x: float) -> float:
         here, behind, ahead = (share_on(line, each, anchor.floor) for each in (x, x - half, x + half))
@@ -217,8 +216,7 @@ _AT_A_RAIL = "of the pull at the more loaded rail, all anchors on the member"
 
 def timber_shear(question: Question) -> Strength:
     """A cross-member of wood shears along its grain: nowhere more than what one rail or beam holds of the lift."""
-    anchor, basis = question.anchor, question.basis
-    timber = _timber(anchor)
+    basis, timber = question.basis, question.anchor.floor.bearer
     area = (timber.width - _hole(question)) * timber.depth
     low, daily = (f * timber.condition.rolling_shear * area / 1.5 for f in (timber.wood.shear_5, timber.wood.F_v))
     share = _most_at_a_rail(question)
@@ -240,8 +238,7 @@ def timber_shear(question: Question) -> Strength:
 
 def timber_splits(question: Question) -> Strength:
     """A cross-member of wood splits along its grain at the points of the deck's screws that lift it."""
-    anchor, floor = question.anchor, question.anchor.floor
-    timber = _timber(anchor)
+    floor, timber = question.anchor.floor, question.anchor.floor.bearer
     split = float(members.splitting_ec5(timber.width, floor.hold_down_reach, timber.depth))
     low = split * timber.condition.rolling_shear
     share = _most_at_a_rail(question)
@@ -260,12 +257,6 @@ def timber_splits(question: Question) -> Strength:
             number("share", share, _AT_A_RAIL),
         ),
     )
-
-
-def _timber(anchor: AnchorSetting) -> SawnTimber:
-    if anchor.floor.timber is None:
-        raise TypeError(f"the cross-members under anchor {anchor.name!r} are of steel")
-    return anchor.floor.timber
 
 
 def _most_at_a_rail(question: Question) -> float:

@@ -221,33 +221,29 @@ def crushed_area(anchor: AnchorSetting, positions: FloatArray, basis: Basis) -> 
 
     Of a washer no more counts than a disc that lies on the member, by how far its bolt stands off the middle.
     """
-    timber, seat, thread = anchor.floor.timber, seat_of(anchor), anchor.mounting.bolts.thread
-    if timber is None or not isinstance(seat, WasherSeat):
+    timber, seat, thread = anchor.floor.bearer, seat_of(anchor), anchor.mounting.bolts.thread
+    if not isinstance(seat, WasherSeat):
         raise TypeError(f"no bolts of anchor {anchor.name!r} bear on wood by washers")
-    f = timber.wood.bearing_allowable * timber.condition.bearing
     off = max(abs(x - nearest_line(x, anchor.floor)) for x in (positions[:, 0] + anchor.base_at[0]).tolist())
-    reach = float(bearing.plate_reach(seat.thickness, seat.steel.F_y, f))
+    reach = float(bearing.plate_reach(seat.thickness, seat.steel.F_y, timber.bears))
     diameter = min(float(bearing.effective_diameter(thread.d_nut, reach, seat.outside)), timber.width - 2 * off)
     return float(np.pi / 4 * max(diameter**2 - hole_of(anchor, basis) ** 2, 0.0))
 
 
 def timber_crushed(question: Question) -> Strength:
     """The wood of the cross-member is crushed under the washer of the most loaded bolt through it."""
-    anchor, basis, timber = question.anchor, question.basis, question.anchor.floor.timber
-    if timber is None:
-        raise TypeError(f"the cross-members under anchor {anchor.name!r} are of steel")
-    f = timber.wood.bearing_allowable * timber.condition.bearing
+    anchor, basis, timber = question.anchor, question.basis, question.anchor.floor.bearer
     A = crushed_area(anchor, question.pull.resisting, basis)
     low = basis.factor("ec5_bearing_factor") * timber.wood.f_c90_k * timber.condition.bearing * A
     return both_levels(
         question,
         per_newton(low, question.pull.most),
-        per_newton(f * A, question.pull.most),
+        per_newton(timber.bears * A, question.pull.most),
         code="NDS compression across the grain",
         formula="f A over the share, D_eff = min(D, b, d_nut + 2 t √(f_y / 3 f)) less the hole; breaking 3 f_c,90,k A",
         source=f"EN 1995-1-1 8.5.2(2); EN 1993-1-8 6.2.5(4); {timber.wood.source}",
         figures=(
-            pressure("f", f, "allowable bearing pressure"),
+            pressure("f", timber.bears, "allowable bearing pressure"),
             number("A", A * 1e6, "mm² that bear under a washer"),
             number("share", question.pull.most, "of the pull on the most loaded bolt"),
         ),

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from anchorcalc.result.strength import Figure
 
 if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import Screw
     from anchorcalc.rig.floor import LayerSetting
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
@@ -142,6 +143,15 @@ def both_levels(
 def nothing(remark: str, source: str) -> Strength:
     """What can be counted for nothing, and why."""
     return Strength(0.0, 0.0, "cannot be counted", "0", source, (), remark)
+
+
+def counted_sideways(screw: Screw, penetration: float, basis: Basis) -> float:
+    """Share of the code's value of a screw pushed sideways that counts [-].
+
+    Below the least penetration the code gives no value at all; here it fades out (judgement).
+    """
+    least = basis.factor("least_penetration_lag" if screw.kind == "lag screw" else "least_penetration_screw")
+    return min(1.0, max(penetration, 0.0) / (least * screw.D))
 
 
 def length(symbol: str, value: float, what: str) -> Figure:

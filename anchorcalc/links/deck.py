@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton, pressure
+from anchorcalc.links.common import (
+    Strength,
+    both_levels,
+    counted_sideways,
+    force,
+    length,
+    nothing,
+    number,
+    per_newton,
+    pressure,
+)
 from anchorcalc.links.lift import held_by, lifted_decks, lifted_layers
 from anchorcalc.links.seat import pull_through_stresses
 from anchorcalc.mechanics import bearing, dowels, panels, screws
@@ -359,9 +369,7 @@ def _sideways_into_wood(question: Question, layers: Sequence[LayerSetting]) -> t
     if held.into == "members":
         low = min(float(dowels.wood_to_wood_ec5(f_h, t, below.f_h, below.depth, d, M_y)), shear)
         reference = screws.lateral_reference(screw.D_root, screw.F_yb, below.F_e, below.depth, F_e, t, screw.D)
-        # Below the least penetration the code gives no value at all; here it fades out (judgement).
-        least = basis.factor("least_penetration_lag" if screw.kind == "lag screw" else "least_penetration_screw")
-        fades = min(1.0, below.depth / (least * screw.D))
+        fades = counted_sideways(screw, below.depth, basis)
         return fades * low, fades * float(reference) * basis.rules.duration_factor
     f_h, F_e = min(f_h, below.f_h), min(F_e, below.F_e)
     low = min(0.35 * f_h * min(t, below.depth) * d, 1.15 * float(np.sqrt(2 * M_y * f_h * d)), shear)

@@ -141,14 +141,16 @@ def _bars_met(question: Question) -> bool:
     return bars and not question.anchor.overhang and steel.bolts_off_the_bars(question.anchor) is None
 
 
+def _on_deck(question: Question) -> bool:
+    return isinstance(question.anchor.mounting.backing, Bare | Bearing)
+
+
 def _lifts_steel(question: Question) -> bool:
-    on_deck = isinstance(question.anchor.mounting.backing, Bare | Bearing)
-    return question.anchor.floor.timber is None and (on_deck or _bars_met(question))
+    return question.anchor.floor.timber is None and (_on_deck(question) or _bars_met(question))
 
 
 def _lifts_timber(question: Question) -> bool:
-    on_deck = isinstance(question.anchor.mounting.backing, Bare | Bearing)
-    return question.anchor.floor.timber is not None and on_deck
+    return question.anchor.floor.timber is not None and _on_deck(question)
 
 
 def _splits_timber(question: Question) -> bool:

@@ -11,6 +11,7 @@ from anchorcalc.links.common import (
     Question,
     Strength,
     both_levels,
+    counted_sideways,
     force,
     length,
     nothing,
@@ -116,9 +117,7 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
     )
     steel = basis.factor("steel_dowel_bearing")
     reference = float(screws.lateral_reference(screw.D_root, screw.F_yb, bearing, penetration, steel, base, screw.D))
-    # Below the least penetration the code gives no value at all; here it fades out (judgement).
-    least = basis.factor("least_penetration_lag" if screws_.lag else "least_penetration_screw")
-    reference *= min(1.0, max(penetration, 0.0) / (least * screw.D))
+    reference *= counted_sideways(screw, penetration, basis)
     return low, reference * basis.rules.duration_factor
 
 

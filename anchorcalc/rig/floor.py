@@ -77,15 +77,9 @@ class SawnTimber:
         return self.wood.name
 
     @property
-    def thickness(self) -> float:
-        """Of a wall or leg.
-
-        Raises
-        ------
-        TypeError
-            It has none.
-        """
-        raise TypeError("a cross-member of wood has no wall")
+    def bears(self) -> float:
+        """Allowable pressure across its grain [Pa]."""
+        return self.wood.bearing_allowable * self.condition.bearing
 
     def modulus(self, hole: float = 0.0) -> float:
         """Section modulus, less an upright hole through it [m³]."""
@@ -135,6 +129,19 @@ class FloorSetting:
     def timber(self) -> SawnTimber | None:
         """The members where they are of wood."""
         return self.member if isinstance(self.member, SawnTimber) else None
+
+    @property
+    def bearer(self) -> SawnTimber:
+        """The members, asked only where they are of wood.
+
+        Raises
+        ------
+        TypeError
+            They are of steel.
+        """
+        if not isinstance(self.member, SawnTimber):
+            raise TypeError("the cross-members are of steel")
+        return self.member
 
     @property
     def section(self) -> Member:

@@ -400,9 +400,8 @@ def _little_worse(measure: Measure) -> Measure:
 
 def _bounds(result: Result) -> tuple[bool, bool]:
     borne = all(each.verdict == "pass" for each in result.requirements if each.key == "wheels")
-    mixed = (
-        () if borne else ("wheels", "without_friction", "without_stops")
-    )  # the last two hold the wheels' word as well
+    # The same without friction or stops holds the wheels' word as well.
+    mixed = () if borne else ("wheels", "without_friction", "without_stops")
     cases = (each.verdict for each in result.cases)
     rules = (each.verdict for each in result.requirements if each.key not in mixed)
     rest = worst(result.rule_of_thumb.verdict, *cases, *rules, "marginal" if result.unrated else "pass")
