@@ -52,7 +52,7 @@ class UnknownName(LookupError):  # noqa: N818 - says what it is
 class Row(BaseModel):
     """A row of a table."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     SAME: ClassVar[str] = ""
     """What two rows of one thing have in common, for a sentence; empty where the name alone tells rows apart."""
@@ -108,7 +108,7 @@ _FLANGE_OVER_WEB: Final = 1.75  # a rolled channel's flange over its web: 1.6 in
 class PanelSection(BaseModel):
     """Section properties of one thickness, along (par) and across (perp) the face grain, per width."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     thickness: PanelThickness
     I_par: SectionI

@@ -28,7 +28,7 @@ _LEAST_OF_ALL: Final = {"forward": 0.5, "rearward": 0.25, "left": 0.25, "right":
 class LoadCase(BaseModel):
     """One direction at one level; `acceleration` is the push on the load in g."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     case: Literal["forward", "rearward", "left", "right", "upward"]
     level: Literal["breaking", "working"]
@@ -58,7 +58,7 @@ class LoadCase(BaseModel):
 class SumRule(BaseModel):
     """Sum of counted working limits against a share of the weight."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     fraction_of_weight: Annotated[float, between(0.25, 2)]
     direct_counts: Share
@@ -76,7 +76,7 @@ class SumRule(BaseModel):
 class LightVehicleRule(BaseModel):
     """Counts for cars, light trucks and vans."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     kinds: tuple[LoadKind, ...] = Field(min_length=1)
     heaviest: Annotated[float, reader("weight", "100 kg", "5000 kg"), POSITIVE]
@@ -89,7 +89,7 @@ class LightVehicleRule(BaseModel):
 class HeavyRule(BaseModel):
     """Counts for heavy vehicles and machines."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     least: Count
     source: Name
@@ -98,7 +98,7 @@ class HeavyRule(BaseModel):
 class GeneralCountRule(BaseModel):
     """Tie-downs by the length of a load that is not blocked forward."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     short_length: Annotated[float, reader("length", "0.3 m", "3 m"), POSITIVE]
     short_weight: Annotated[float, reader("weight", "1 kg", "1000 kg"), POSITIVE]
@@ -112,7 +112,7 @@ RatedKind = Literal["webbing", "chain", "wire rope", "rope", "hardware"]
 class OlderSumRule(BaseModel):
     """The sum rule as it was told before working load limits: breaking strengths against the weight."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     breaking_over_weight: Annotated[float, between(0.5, 20)]
     source: Name

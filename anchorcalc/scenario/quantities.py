@@ -16,7 +16,7 @@ from anchorcalc.units import Dimension, parse_quantity, plain_quantity, unit_wor
 class Part(BaseModel):
     """A part of a scenario: frozen, with no keys but its own."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: bool = True) -> BeforeValidator:
