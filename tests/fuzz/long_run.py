@@ -21,7 +21,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--count", type=int, default=1, help="how many mutants in all")
     parser.add_argument("--first", type=int, default=0, help="first seed of each kind")
-    parser.add_argument("--kind", choices=list(SHARES), help="only this kind")
+    parser.add_argument("--kind", choices=[*SHARES, "pair"], help="only this kind")
     parser.add_argument("--most", type=int, default=20, help="how many findings of one sort to print")
     given = parser.parse_args()
     shares = {given.kind: 1.0} if given.kind else SHARES

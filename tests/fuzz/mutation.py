@@ -175,6 +175,12 @@ def by_scale(texts: dict[str, Any], random: Random) -> Mutant:
 
 def by_plausible(texts: dict[str, Any], random: Random) -> Mutant:
     """Several quantities somewhat larger or smaller, and words of the right kind in place of others."""
+    changed, what = plausibly(texts, random)
+    return Mutant(_written(changed), "; ".join(what))
+
+
+def plausibly(texts: dict[str, Any], random: Random) -> tuple[dict[str, Any], list[str]]:
+    """A scenario changed as `by_plausible` does, and what was changed."""
     changed = copy.deepcopy(texts)
     quantities = [path for path in paths(changed) if limits_at(changed, path) is not None]
     words = [path for path in paths(changed) if path[-1] in WORDS_AT and isinstance(_at(changed, path), str)]
@@ -182,21 +188,25 @@ def by_plausible(texts: dict[str, Any], random: Random) -> Mutant:
     for _ in range(random.choice((1, 2, 3, 6))):
         path = random.choice(quantities if random.random() < 0.7 else words)
         old = _at(changed, path)
-        number, unit = re.fullmatch(r"([-\d ./]+?) ?([a-zA-Z]*)", old).groups() if path in quantities else ("", "")  # type: ignore[union-attr]
+        value, unit = in_parts(old) if path in quantities else (0.0, "")
         if unit:
-            value = sum(Fraction(part) for part in number.removeprefix("-").split())
-            scaled = (
-                float(value) * random.choice((0.0, 0.3, 0.8, 0.95, 1.05, 1.3, 3.0)) * (-1 if number[0] == "-" else 1)
-            )
+            scaled = value * random.choice((0.0, 0.3, 0.8, 0.95, 1.05, 1.3, 3.0))
             limits = limits_at(changed, path)
             if scaled == 0.0 and limits is not None and limits[1] > 0:
-                scaled = float(value)
+                scaled = value
             new = f"{scaled:.5g} {unit}"
         else:
             new = random.choice(WORDS_AT.get(path[-1], (old,)))
         _at(changed, path[:-1])[path[-1]] = new
         what.append(f"{path}: {new}")
-    return Mutant(_written(changed), "; ".join(what))
+    return changed, what
+
+
+def in_parts(quantity: str) -> tuple[float, str]:
+    """Number and unit of a quantity written as people do."""
+    number, unit = re.fullmatch(r"([-\d ./]+?) ?([a-zA-Z]*)", quantity).groups()  # type: ignore[union-attr]
+    value = float(sum(Fraction(part) for part in number.removeprefix("-").split()))
+    return -value if number[0] == "-" else value, unit
 
 
 WORDS_AT: dict[str | int, tuple[str, ...]] = {

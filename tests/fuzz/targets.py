@@ -28,7 +28,7 @@ from anchorcalc.cli import group
 from anchorcalc.cli.common import guarded
 from anchorcalc.resources import data_folder
 from anchorcalc.scenario.writer import scenario_text
-from tests.fuzz import mutation
+from tests.fuzz import mutation, pairs
 from tests.fuzz.mutation import Mutant
 
 SLOWEST = 12.0
@@ -100,6 +100,18 @@ class Bench:
         command = random.choice(("check", "check", "check", "check", "compare"))
         outcome = self._run([command, "-", "--format", form], mutant.data)
         _judge(mutant, outcome, form, command == "check")
+
+    def pair(self, seed: int) -> None:
+        """A scenario and the same for the worse; see `pairs`."""
+        random = Random(seed)
+        found = pairs.pair(self.texts[random.choice(list(self.texts))], random, catalog_module.Catalog())
+        if found is None:
+            self.statuses[2] += 1
+            return
+        self.statuses[int(found.after.verdict != "pass")] += 1
+        if found.wrong:
+            verdicts = f"{found.before.verdict}, and for the worse {found.after.verdict}, {found.eased:.1%} eased"
+            raise Finding(f"{found.kind}; {verdicts}\n{found.texts}\n{found.worse}")
 
     def answer(self, seed: int) -> None:
         """A mutated file of answers through `start`."""

@@ -13,7 +13,7 @@ import pytest
 
 from tests.fuzz.targets import Bench, Finding
 
-MUTANTS = {"scenario": 25, "answer": 12, "table": 25}  # what start asks and then checks takes longest
+MUTANTS = {"scenario": 25, "answer": 12, "table": 25, "pair": 25}  # what start asks and then checks takes longest
 
 
 @pytest.fixture(scope="module")
