@@ -1,7 +1,7 @@
 """The floor round an anchor that is pulled: which boards, members and screws answer, and how much each is asked for.
 
 One numerical model (`mechanics.floor`) stands behind every link of the deck. It is laid about the anchor, mirrored so
-that it is pulled forward and stands on the left: equal bays and mirrored anchors are one floor, factorised once.
+that it stands in the rear half and on the left: equal bays and mirrored anchors are one floor, factorised once.
 Forces are per newton of pull on the asked ring; rings near by pull along.
 """
 
@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck, Neighbour, Pull
-from anchorcalc.links.piece import Layout, Piece, Places, Span, floor_answers
+from anchorcalc.links.piece import Layout, Piece, Places, Span, floor_answers, mirror_at
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
 from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
@@ -173,12 +173,10 @@ class _Lift:
         own = lifted_layers(anchor)
         beside = [(each, _left_to(floor, own, lifted_layers(each), pull)) for each, pull in _near(question)]
         self._pulled = [(anchor, whole), *beside]
-        ahead, aside = question.pull.shove
-        mirror = -1.0 if ahead < 0 else 1.0, -1.0 if (anchor.base_at[1] or aside) < 0 else 1.0
-        self._at, self._mirror = anchor.base_at, mirror
+        self._at, self._mirror = anchor.base_at, mirror_at(floor, anchor.base_at)
         layers, spacing = [floor.layers[number] for number in own], held_by(question).spacing
-        ring = round(mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
-        self.piece = Piece(floor, question.basis, anchor.base_at, mirror, layers, self._covered(), spacing, ring)
+        ring = round(self._mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
+        self.piece = Piece(floor, question.basis, self._at, self._mirror, layers, self._covered(), spacing, ring)
 
     def answers(self) -> list[tuple[Layout, tuple[FloorResponse, ...]]]:
         """Every floor there may be, with what it answers for each way its screws may stand."""

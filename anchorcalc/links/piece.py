@@ -62,6 +62,11 @@ def floor_answers(layout: Layout, forces: tuple[float, ...]) -> tuple[FloorRespo
     return tuple(floor.under(forces, way) for way in range(len(layout.screws)))
 
 
+def mirror_at(deck: FloorSetting, at: tuple[float, float]) -> tuple[float, float]:
+    """How a piece round a place is turned, along and across, to be the same as that of a place in a mirror."""
+    return -1.0 if at[0] > deck.length / 2 else 1.0, -1.0 if at[1] < 0 else 1.0
+
+
 class Piece:
     """The deck round a place.
 

@@ -6,7 +6,7 @@ from itertools import chain, pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from anchorcalc.links.deck import moments_of
-from anchorcalc.links.piece import Piece, Span, floor_answers
+from anchorcalc.links.piece import Piece, Span, floor_answers, mirror_at
 from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
@@ -37,8 +37,8 @@ def deck_under_wheel(floor: FloorSetting, at: tuple[float, float], basis: Basis)
 def _bears(floor: FloorSetting, at: tuple[float, float], basis: Basis, footprint: tuple[float, float]) -> UnderWheel:
     """Of a print over a joint each sheet bears its own part, at its free edge."""
     length, width = footprint
-    side = 1.0 if at[1] >= 0 else -1.0
-    across = {x - at[0] for layer in floor.sound_layers for x in layer.joints_across}
+    way, side = mirror_at(floor, at)
+    across = {way * (x - at[0]) for layer in floor.sound_layers for x in layer.joints_across}
     along = {side * (y - at[1]) for layer in floor.sound_layers for y in layer.joints_along}
     parts = [
         _part_bears(floor, at, basis, (x, y), (x[1] - x[0]) * (y[1] - y[0]) / (length * width))
@@ -56,8 +56,7 @@ def _parted(half: float, joints: set[float]) -> list[Span]:
 def _part_bears(
     floor: FloorSetting, at: tuple[float, float], basis: Basis, covered: tuple[Span, Span], share: float
 ) -> UnderWheel:
-    mirror = 1.0, 1.0 if at[1] >= 0 else -1.0
-    piece = Piece(floor, basis, at, mirror, floor.sound_layers, covered, floor.hold_down_spacing)
+    piece = Piece(floor, basis, at, mirror_at(floor, at), floor.sound_layers, covered, floor.hold_down_spacing)
     if piece.why_not:
         return UnderWheel(0.0, 0.0)
     load = piece.inside(Patch(*covered))

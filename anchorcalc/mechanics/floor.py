@@ -103,7 +103,7 @@ class FloorResponse:
     moments_across: FloatArray  # (loads + plates,) greatest |M_y| at the seat [N]
     steel_moments: FloatArray  # (plates,) greatest equivalent moment of the steel at its nuts [N]
     deflections: FloatArray  # (forces,) mean rise under each force, nuts included; of a couple its turn [m, -]
-    beds: tuple[Bed, ...]  # one a backing plate
+    beds: tuple[Bed, ...]  # one a backing plate that is examined
     boards: tuple[PlateSolution | None, ...]  # one a board; None where nothing presses on it
 
     @property
@@ -213,23 +213,20 @@ class Floor:
                 body.sections.look_into(shape, sections)
         answers = -found.acting  # of contacts, by their number
         screws = self._screw_contacts[self._ways[way]]
-        steels = [steel.solution(found.acting, found.motions) for steel in self._steels]
+        beds, steel_moments = [], np.zeros(len(self._plates))
+        for number, (bed, steel, looked) in enumerate(zip(self._beds, self._steels, self._steel_sections, strict=True)):
+            if looked is not None:
+                shape = steel.solution(found.acting, found.motions)
+                steel_moments[number] = looked.look_into(shape).max()
+                beds.append(Bed(bed.places, bed.areas, answers[bed.contacts], shape))
         return FloorResponse(
             screw_pulls=np.where(screws < 0, 0.0, answers[screws]),
             member_pushes=np.array([answers[each].sum() for each in self._member_contacts]),
             moments_along=sections[0],
             moments_across=sections[1],
-            steel_moments=np.array(
-                [
-                    0.0 if looked is None else looked.look_into(steel).max()
-                    for looked, steel in zip(self._steel_sections, steels, strict=True)
-                ]
-            ),
+            steel_moments=steel_moments,
             deflections=found.rises,
-            beds=tuple(
-                Bed(bed.places, bed.areas, answers[bed.contacts], steel)
-                for bed, steel in zip(self._beds, steels, strict=True)
-            ),
+            beds=tuple(beds),
             boards=boards,
         )
 

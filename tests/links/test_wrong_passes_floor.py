@@ -357,6 +357,15 @@ def test_wheels_on_the_deck() -> None:
     assert wheel(deck(), 72.0)[0] > wheel(deck(), 64.0)[0]
 
 
+def test_a_wheel_beside_a_joint_is_the_same_in_a_mirror() -> None:
+    rear, front, ahead = (
+        wheel(deck(plywood(joints_across=[f"{joint} in"])), x, y)
+        for x, y, joint in ((55.0, 9.0, 56.0), (89.0, -9.0, 88.0), (86.0, -9.0, 88.0))
+    )
+    assert front == pytest.approx(rear, rel=1e-6)
+    assert 0 < ahead[0] != pytest.approx(rear[0], rel=0.02)
+
+
 def test_screws_beside_a_joint_on_a_narrow_member_find_no_place() -> None:
     # 3/8 in from the joint and 1 1/2 diameters, 15/32 in, from the member's edge: 27/32 in of half a face of 3/4 in.
     joined = plywood(joints_across=["72 in"])

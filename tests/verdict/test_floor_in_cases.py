@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from anchorcalc.links.path import Strengths
+from anchorcalc.links.piece import _floor, floor_answers
 from anchorcalc.result import Result
 from anchorcalc.rig.rig import Rig
 from anchorcalc.verdict.check import check_rig
@@ -48,6 +49,14 @@ def test_rings_pulled_in_one_case_lift_one_floor() -> None:
         return min(state.limit for state in case.straps if state.tension > 1 and "left" in state.strap)
 
     assert limit(twins(12)) < 0.95 * limit(twins(60))
+
+
+def test_rings_and_wheels_in_mirror_places_are_worked_out_once() -> None:
+    """The roadster's four rings stand in mirror places, and so do its wheels, whichever way they are pulled."""
+    _floor.cache_clear()
+    floor_answers.cache_clear()
+    check_rig(rig_of(roadster()))
+    assert _floor.cache_info().misses == 2
 
 
 # --- straps over the load -----------------------------------------------------------------------------------------
