@@ -133,7 +133,7 @@ class _Dowel:
     def _embedment(self, layer: LayerSetting) -> float:
         density = float(screws.low_estimate(1000 * layer.panel.G, self._basis.factor("density_cov")))
         plies = layer.section.I_perp > 0
-        of = dowels.embedment_plywood_bolt_ec5 if plies else dowels.embedment_strength_ec5
+        of = dowels.embedment_plywood_bolt_ec5 if plies else dowels.embedment_across_ec5
         return float(of(density, self._anchor.mounting.bolts.D))
 
     def _end(self, thickness: float) -> float:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from anchorcalc.mechanics import dowels, screws
 from anchorcalc.result.strength import Figure
 
 if TYPE_CHECKING:
@@ -152,6 +153,16 @@ def counted_sideways(screw: Screw, penetration: float, basis: Basis) -> float:
     """
     least = basis.factor("least_penetration_lag" if screw.kind == "lag screw" else "least_penetration_screw")
     return min(1.0, max(penetration, 0.0) / (least * screw.D))
+
+
+def embedment(layer: LayerSetting, screw: Screw, basis: Basis) -> tuple[float, float]:
+    """Embedment strength (low) and the code's dowel bearing strength of a layer round a screw [Pa]."""
+    density = float(screws.low_estimate(1000 * layer.panel.G, basis.factor("density_cov")))
+    solid = layer.section.I_perp == 0
+    of_wood = dowels.embedment_wood_screw_ec5 if solid else dowels.embedment_plywood_screw_ec5
+    f_h = float(of_wood(density, dowels.screw_effective_diameter_ec5(screw.D_root)))
+    F_e = min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, screw.D)))
+    return f_h * layer.condition.lateral, F_e * layer.condition.lateral
 
 
 def length(symbol: str, value: float, what: str) -> Figure:

@@ -13,6 +13,7 @@ from anchorcalc.links.common import (
     Strength,
     both_levels,
     counted_sideways,
+    embedment,
     force,
     length,
     nothing,
@@ -309,7 +310,7 @@ def _below(question: Question, screw: Screw) -> _Below:
         return _Below(timber.wood.G, timber.condition, floor.hold_down_bite, floor.hold_down_reach, f_h, F_e)
     layer = floor.layers[max(lifted_layers(question.anchor)) + 1]
     bite = max(layer.thickness - screw.D, 0.0)
-    return _Below(layer.panel.G, layer.condition, bite, bite, *_embedment((layer,), screw, basis))
+    return _Below(layer.panel.G, layer.condition, bite, bite, *embedment(layer, screw, basis))
 
 
 def _out_of_wood(question: Question, screw: Screw) -> tuple[float, float]:
@@ -354,42 +355,20 @@ def _sideways_into_steel(question: Question, layers: Sequence[LayerSetting]) -> 
 
 
 def _sideways_into_wood(question: Question, layers: Sequence[LayerSetting]) -> tuple[float, float]:
-    """Into a cross-member of wood, or of an overlay's screw into the first layer below less its point.
-
-    Breaking, of an overlay: 0.35 f_h t d and 1.15 √(2 M_y f_h d), which no mode of EN 1995-1-1 eq. 8.6 falls below
-    where both parts are as thick and hard as the worse of them.
-    """
-    basis, held = question.basis, held_by(question)
-    screw, t = held.screw, sum(layer.thickness for layer in layers)
+    """Into a cross-member of wood, or of an overlay's screw into the first layer below less its point."""
+    basis, screw, t = question.basis, held_by(question).screw, sum(layer.thickness for layer in layers)
     below, (f_h, F_e) = _below(question, screw), _embedment(layers, screw, basis)
     if not below.depth or not f_h or not below.f_h:
         return _NOTHING, _NOTHING
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
     M_y, shear = dowels.yield_moment_ec5(screw.F_u, d), float(screws.screw_shear(screw.F_u, screw.D_root))
-    if held.into == "members":
-        low = min(float(dowels.wood_to_wood_ec5(f_h, t, below.f_h, below.depth, d, M_y)), shear)
-        reference = screws.lateral_reference(screw.D_root, screw.F_yb, below.F_e, below.depth, F_e, t, screw.D)
-        fades = counted_sideways(screw, below.depth, basis)
-        return fades * low, fades * float(reference) * basis.rules.duration_factor
-    f_h, F_e = min(f_h, below.f_h), min(F_e, below.F_e)
-    low = min(0.35 * f_h * min(t, below.depth) * d, 1.15 * float(np.sqrt(2 * M_y * f_h * d)), shear)
-    reference = screws.lateral_reference(screw.D_root, screw.F_yb, F_e, below.depth, F_e, t, screw.D)
-    return low, float(reference) * basis.rules.duration_factor
+    low = min(float(dowels.wood_to_wood_ec5(f_h, t, below.f_h, below.depth, d, M_y)), shear)
+    reference = screws.lateral_reference(screw.D_root, screw.F_yb, below.F_e, below.depth, F_e, t, screw.D)
+    counted = counted_sideways(screw, below.depth, basis)
+    return low, counted * float(reference) * basis.rules.duration_factor
 
 
 def _embedment(layers: Sequence[LayerSetting], screw: Screw, basis: Basis) -> tuple[float, float]:
     """Embedment strength and dowel bearing strength of the weakest of some layers round a screw [Pa]."""
-    d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
-    found = [
-        (
-            float(dowels.embedment_plywood_screw_ec5(_density(layer, basis), d)) * layer.condition.lateral,
-            min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, screw.D)))
-            * layer.condition.lateral,
-        )
-        for layer in layers
-    ]
-    return min(f_h for f_h, _ in found), min(stress for _, stress in found)
-
-
-def _density(layer: LayerSetting, basis: Basis) -> float:
-    return float(screws.low_estimate(1000 * layer.panel.G, basis.factor("density_cov")))
+    f_h, F_e = zip(*(embedment(layer, screw, basis) for layer in layers), strict=True)
+    return min(f_h), min(F_e)

@@ -12,6 +12,7 @@ from anchorcalc.links.common import (
     Strength,
     both_levels,
     counted_sideways,
+    embedment,
     force,
     length,
     nothing,
@@ -25,9 +26,7 @@ from anchorcalc.mechanics import dowels, screws
 if TYPE_CHECKING:
     from anchorcalc.rig.floor import LayerSetting
     from anchorcalc.rig.parts import AnchorSetting
-    from anchorcalc.rig.rig import Basis
 
-_THIN_SCREW = 0.006  # [m]: up to here plywood answers as to a nail, EN 1995-1-1 8.3.1.3(4) and 8.7.1
 _NO_THREAD = "the screws' thread bites no sound layer"
 _OLD_HOLES = "screws driven again into old holes: no published strength; drill new holes or use bolts"
 
@@ -105,18 +104,13 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
         return 0.0, 0.0
     penetration = _reached(anchor, screws_.length - base - screw.D)
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
-    f_h = min(_embedment(layer, d, basis) * layer.condition.lateral for layer, _ in bites)
+    f_h, F_e = (min(each) for each in zip(*(embedment(layer, screw, basis) for layer, _ in bites), strict=True))
     lengthways = _withdrawal_strengths(question)[0] if rope else 0.0
     M_y = dowels.yield_moment_ec5(screw.F_u, d)
     low = float(dowels.steel_plate_lateral_ec5(f_h, max(penetration, 0.0), d, M_y, base, lengthways, 1.0))
     low = min(low, float(screws.screw_shear(screw.F_u, screw.D_root)))
-    bearing = min(
-        min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, screw.D)))
-        * layer.condition.lateral
-        for layer, _ in bites
-    )
     steel = basis.factor("steel_dowel_bearing")
-    reference = float(screws.lateral_reference(screw.D_root, screw.F_yb, bearing, penetration, steel, base, screw.D))
+    reference = float(screws.lateral_reference(screw.D_root, screw.F_yb, F_e, penetration, steel, base, screw.D))
     reference *= counted_sideways(screw, penetration, basis)
     return low, reference * basis.rules.duration_factor
 
@@ -130,14 +124,6 @@ def _reached(anchor: AnchorSetting, depth: float) -> float:
     tops = np.cumsum([0.0, *(layer.thickness for layer in anchor.floor.layers)])
     layers = zip(anchor.floor.layers, tops.tolist(), strict=False)
     return float(sum(max(min(depth - top, x.thickness), 0.0) for x, top in layers if x.bears_load))
-
-
-def _embedment(layer: LayerSetting, d: float, basis: Basis) -> float:
-    density = float(screws.low_estimate(1000 * layer.panel.G, basis.factor("density_cov")))
-    if layer.section.I_perp == 0:
-        return float(dowels.embedment_strength_ec5(density, d))
-    thin = d <= _THIN_SCREW
-    return float((dowels.embedment_plywood_screw_ec5 if thin else dowels.embedment_plywood_bolt_ec5)(density, d))
 
 
 def sideways(question: Question) -> Strength:

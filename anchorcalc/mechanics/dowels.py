@@ -35,16 +35,23 @@ def embedment_strength_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
     return np.asarray(0.082 * (1 - 0.01 * np.asarray(d) / _MM) * np.asarray(rho_k) * _MPA)
 
 
+def embedment_across_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
+    """Characteristic embedment strength of softwood across the grain [Pa]: the one along it over 1.35 + 0.015 d.
+
+    rho_k [kg/m³], d bolt [m]. Source: EN 1995-1-1 eqs. 8.31 and 8.33, d in mm.
+    """
+    return np.asarray(embedment_strength_ec5(rho_k, d) / (1.35 + 0.015 * np.asarray(d) / _MM))
+
+
 def embedment_wood_screw_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
     """Characteristic embedment strength of softwood under a screw, any way of the grain [Pa].
 
     0.082 ρ_k d^−0.3 in N/mm² and mm up to 6 mm, as of a nail without a prebored hole; thicker ones as a bolt pushed
-    across the grain, eq. 8.32 over k_90 = 1.35 + 0.015 d. rho_k [kg/m³], d effective diameter [m].
-    Source: EN 1995-1-1 eqs. 8.15, 8.31 to 8.33, by 8.7.1.
+    across the grain. rho_k [kg/m³], d effective diameter [m]. Source: EN 1995-1-1 eq. 8.15, by 8.7.1.
     """
     mm = np.asarray(d, dtype=float) / _MM
     thin = 0.082 * np.asarray(rho_k) * np.power(mm, -0.3) * _MPA
-    return np.asarray(np.where(mm <= 6, thin, embedment_strength_ec5(rho_k, d) / (1.35 + 0.015 * mm)))
+    return np.asarray(np.where(mm <= 6, thin, embedment_across_ec5(rho_k, d)))
 
 
 def embedment_plywood_bolt_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
@@ -56,12 +63,14 @@ def embedment_plywood_bolt_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
 
 
 def embedment_plywood_screw_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
-    """Characteristic embedment strength of plywood under a screw of 6 mm or less [Pa].
+    """Characteristic embedment strength of plywood under a screw, any way of the grain [Pa].
 
-    0.11 ρ_k d^−0.3 in N/mm² and mm; rho_k [kg/m³], d effective diameter [m]. Source: EN 1995-1-1 eq. 8.20, by
-    8.7.1 for screws. Under thicker ones `embedment_plywood_bolt_ec5` holds.
+    0.11 ρ_k d^−0.3 in N/mm² and mm up to 6 mm, as of a nail; thicker ones as a bolt. rho_k [kg/m³], d effective
+    diameter [m]. Source: EN 1995-1-1 eqs. 8.20 and 8.36, by 8.7.1.
     """
-    return np.asarray(0.11 * np.asarray(rho_k) * np.power(np.asarray(d) / _MM, -0.3) * _MPA)
+    mm = np.asarray(d, dtype=float) / _MM
+    thin = 0.11 * np.asarray(rho_k) * np.power(mm, -0.3) * _MPA
+    return np.asarray(np.where(mm <= 6, thin, embedment_plywood_bolt_ec5(rho_k, d)))
 
 
 def screw_effective_diameter_ec5(D_root: ArrayLike) -> Numbers:

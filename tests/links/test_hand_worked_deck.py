@@ -137,6 +137,12 @@ def test_deck_screw_lifted_and_pushed_at_once() -> None:
     assert found.breaking == pytest.approx(1 / max(lift, side, (lift + side) / 1.15), rel=2e-3)
     slides, pushed = link("deck_slides", deck(), degrees=20)
     assert slides.breaking == pytest.approx(V / pushed["v"], rel=2e-3)
+    # In planks as thick f is 0.082/0.11 of that, EN 1995-1-1 8.15: 81.0 N/mm, and V 1 036 N = 233 lb.
+    f *= 0.082 / 0.11
+    V = f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1) / LBF
+    slides, pushed = link("deck_slides", deck({**plywood(), "panel": "sawn-planks"}), degrees=20)
+    assert slides.breaking == pytest.approx(V / pushed["v"], rel=2e-3)
+    assert pytest.approx(233, abs=1) == V
 
 
 def test_washers_beside_an_opening_for_the_ring() -> None:

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from anchorcalc.links.bolted import crushed_area
 from anchorcalc.links.deck import hold_down_screw, hold_down_sideways
 from anchorcalc.links.pull import question_of
-from anchorcalc.mechanics.dowels import embedment_wood_screw_ec5, wood_to_wood_ec5
+from anchorcalc.mechanics.dowels import embedment_plywood_screw_ec5, embedment_wood_screw_ec5, wood_to_wood_ec5
 from anchorcalc.mechanics.members import splitting_ec5
 from anchorcalc.mechanics.screws import lateral_modes
 from anchorcalc.scenario.crosscheck import cross_faults
@@ -106,6 +106,8 @@ def test_wood_to_wood_is_the_theory_of_the_yield_modes() -> None:
 def test_embedment_and_splitting_by_hand() -> None:
     # 0.082 · 350 · 5^-0.3 = 17.71; 0.082 · 0.9 · 350 / (1.35 + 0.15) = 17.22 at 10 mm.
     assert embedment_wood_screw_ec5(350, [0.005, 0.010]) / 1e6 == pytest.approx([17.71, 17.22], rel=1e-3)
+    # Plywood: 0.11 · 500 · 5^-0.3 = 33.94, as a bolt 0.11 · (1 - 0.10) · 500 = 49.5.
+    assert embedment_plywood_screw_ec5(500, [0.005, 0.010]) / 1e6 == pytest.approx([33.94, 49.5], rel=1e-3)
     # 14 · 38 √(40 / (1 - 40/90)) = 4514 N; bolts that reach through split nothing.
     assert float(splitting_ec5(0.038, 0.040, 0.090)) == pytest.approx(4514, rel=1e-3)
     assert float(splitting_ec5(0.038, 0.090, 0.090)) == np.inf
