@@ -53,6 +53,8 @@ def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
         yield from _WELDED
         return
     yield "Mark the place from the rear edge and the centreline; lay the ring there and look at it from below."
+    if setting.floor.of_planks:
+        yield "Shift it a little where a hole would come near the edge of a plank: planks split there."
     if isinstance(backing, ThroughSteel):
         yield "Drill a thin hole first and find it from below: the bolts must meet the middle of the member's face."
     elif bolted:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from anchorcalc.links import beam, bolted, deck, frame, ring, screwed, steel
+from anchorcalc.links import beam, bolted, deck, frame, planks, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
 from anchorcalc.result.strength import Link
 from anchorcalc.rig.parts import Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
@@ -224,6 +224,11 @@ MODES: Final[tuple[Mode, ...]] = (
         "bolt_sideways", "bolts give way sideways", "wood",
         "The bolts crush the wood sideways: more or larger bolts, or a thicker deck.",
         _bolted_in_wood, bolted.bolt_sideways,
+    ),
+    Mode(
+        "plank_splits", "plank splits along its fasteners", "wood",
+        f"The plank splits: a sheet of plywood over or under the planks, wider planks, {_TO_STEEL}.",
+        lambda question: question.anchor.floor.of_planks, planks.plank_splits, "on wood",
     ),
     Mode(
         "no_bay", "bridge bar has no second member", "member",

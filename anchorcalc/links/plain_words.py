@@ -19,6 +19,8 @@ PLAIN_WORDS: Final[dict[str, str]] = {
     "and they draw out. The base's edge away from the load lifts first.",
     "bolt_steel": "A bolt stretches and snaps in its thread; before that its nut no longer sits tight.",
     "bolt_sideways": "The bolts lean and their holes in the wood grow oval; the ring shifts towards the strap.",
+    "plank_splits": "The plank opens along its grain at the fasteners, on the side it is pushed to; a crack runs on "
+    "to its end.",
     "no_bay": "The bar has no second cross-member to lie against, so that it holds nothing.",
     "off_bars": "The bolts do not go through the bars, so that these hold nothing.",
     "bridge_bar": "The bar under the two cross-members sags upward in its middle and stays bent.",

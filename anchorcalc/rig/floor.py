@@ -225,6 +225,11 @@ class FloorSetting:
         return tuple(layer for layer in self.layers if layer.bears_load)
 
     @property
+    def of_planks(self) -> bool:
+        """Whether nothing but planks counts, which no ply holds together across their grain."""
+        return bool(self.sound_layers) and all(layer.section.I_perp == 0 for layer in self.sound_layers)
+
+    @property
     def thickness(self) -> float:
         """All layers, sound or not."""
         return sum(layer.thickness for layer in self.layers)

@@ -32,6 +32,9 @@ def not_checked(rig: Rig) -> Iterator[str]:
     if any(isinstance(each, Weld) for each in welded):
         unsaid = any(isinstance(each, Weld) and each.leg is None for each in welded)
         yield f"welds of rings to the frame: who made them, and how{'; nobody gave their size' if unsaid else ''}"
+    if rig.floor.of_planks and len(welded) > sum(isinstance(each, Weld) for each in welded):
+        apart = f"{rig.basis.shelf.fitting_factor('edge_of_panel'):g} times the fastener's diameter"
+        yield f"the planks' edges: no hole of a ring is counted to stand nearer to one than {apart}"
     if any(anchor.mounting.ring_is_rated and anchor.mounting.ring_flat is None for anchor in rig.anchors.values()):
         yield "rings pulled at a low angle: many hold less there than their rating"
     yield "the load's own frame where the straps hook on"

@@ -182,6 +182,29 @@ def test_bolts_sideways_held_at_both_ends() -> None:
     assert links(deck(PLANKS), planks, MID, FLAT)["bolt_sideways"].breaking == pytest.approx(4 * one, rel=0.015)
 
 
+def test_a_plank_splits_along_its_fasteners() -> None:
+    # 1 1/2 by 5 1/2 in, the bolts of one row 4 D = 1 1/2 in from the edge they are pushed to: 14 · 38.1 ·
+    # √(38.1 / (1 − 38.1 / 139.7)) = 3 860 N; NDS 3.4.3.3: 2/3 · 135 · 1.6 · 1.5 · 1.5 = 324 lb. The other row, 3 1/4 in
+    # away, finds no room in the same plank. Beside a member all of it goes there: 2 of 4 bolts, half of the pull.
+    planks = {**PLANKS, "thickness": "1 1/2 in", "plank_width": "5 1/2 in"}
+    across = links(deck(planks), WASHERED, (56.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"]
+    shares(across, 3860 / LBF / 0.5, 324 / 0.5)
+    # In the middle of a bay of many each member takes 0.5 to 0.6.
+    half = links(deck(planks), WASHERED, (64.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"].breaking
+    assert across.breaking / 0.6 < half <= across.breaking / 0.5
+    # In a plank of 11 1/4 in both rows may stand, to 4 3/4 in: 14 · 38.1 · √(120.7 / (1 − 0.4222)) = 7 708 N
+    # for all four; the row by itself, 14 · 38.1 · √(38.1 / (1 − 0.1333)) = 3 536 N for two, is less.
+    wide = links(deck({**planks, "plank_width": "11 1/4 in"}), WASHERED, (56.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"]
+    assert wide.breaking == pytest.approx(3536 / LBF / 0.5, rel=1e-3)
+    # Rows 1/2 in apart reach 2 in in one plank: 14 · 38.1 · √(50.8 / (1 − 0.3636)) = 4 766 N for all four.
+    near = bolted(washers("1 in", "1/4 in"), at={"rectangle": ["3 1/4 in", "1/2 in"]}, height=0.0, **THICK)
+    both = links(deck(planks), near, (56.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"]
+    assert both.breaking == pytest.approx(4766 / LBF, rel=1e-3)
+    # Pulled along the grain nothing splits; plywood has plies across.
+    assert links(deck(planks), WASHERED, (56.0, 0.0), FLAT)["plank_splits"].breaking > 1e6
+    assert "plank_splits" not in links(deck(), WASHERED, MID, FLAT)
+
+
 def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
     # 1/8 in of steel holds the far end with f_b d t² / 4, 0.174 of M_y; daily by so much between mode III_m and none.
     _, _, M, d = bolt_bed()
