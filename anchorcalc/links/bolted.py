@@ -115,14 +115,15 @@ class _Dowel:
     def __init__(self, question: Question) -> None:
         anchor, basis = question.anchor, question.basis
         bolts_ = anchor.mounting.bolts
-        self._anchor, self._basis, self._layers = anchor, basis, anchor.floor.sound_layers
+        self._anchor, self._basis, self._layers = anchor, basis, anchor.floor.sound_from_top
+        self._hollow = len(self._layers) < len(anchor.floor.layers)  # what is below does not hold the far end
         self.t = sum(layer.thickness for layer in self._layers)
         self.d = float(np.sqrt(4 / np.pi * bolts_.thread.A_root))
         self.f_h = self._over_layers(self._embedment)
         self.M_y = float(dowels.yield_moment_ec5(bolts_.grade.tensile, self.d))
         self.M_near = self._end(anchor.mounting.base_thickness)
         seat = anchor.mounting.seat if isinstance(anchor.mounting.backing, Bearing) else None
-        self.M_far = 0.0 if seat is None else self._end(seat.thickness)
+        self.M_far = 0.0 if seat is None or self._hollow else self._end(seat.thickness)
         self._steel = basis.factor("steel_dowel_bearing")
         self._shear = float(screws.screw_shear(bolts_.grade.tensile, self.d))
 
@@ -148,6 +149,8 @@ class _Dowel:
 
     def in_steel(self, on_wood: float) -> float:
         """Low estimate through the wood into a leg or wall that stays where it is; never below `on_wood` [N]."""
+        if self._hollow:
+            return on_wood
         # The wall passes on what the wood leaves of the push, no more than the whole: that holds no end.
         wall = self._anchor.floor.section.thickness
         far = float(dowels.end_moment(self.M_y, self._steel, self.d, wall, F=on_wood))

@@ -99,15 +99,15 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
     """
     anchor, basis = question.anchor, question.basis
     screws_, base = anchor.mounting.screws, anchor.mounting.base_thickness
-    screw, bites = screws_.screw, thread_in_layers(anchor)
-    if not bites or _unsound_top(question):
+    screw, stands_in = screws_.screw, _stands_in(anchor, screws_.length - base - screws_.screw.D)
+    if not thread_in_layers(anchor) or not stands_in:
         return 0.0, 0.0
-    penetration = _reached(anchor, screws_.length - base - screw.D)
+    penetration = sum(depth for _, depth in stands_in)
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
-    f_h, F_e = (min(each) for each in zip(*(embedment(layer, screw, basis) for layer, _ in bites), strict=True))
+    f_h, F_e = (min(each) for each in zip(*(embedment(layer, screw, basis) for layer, _ in stands_in), strict=True))
     lengthways = _withdrawal_strengths(question)[0] if rope else 0.0
     M_y = dowels.yield_moment_ec5(screw.F_u, d)
-    low = float(dowels.steel_plate_lateral_ec5(f_h, max(penetration, 0.0), d, M_y, base, lengthways, 1.0))
+    low = float(dowels.steel_plate_lateral_ec5(f_h, penetration, d, M_y, base, lengthways, 1.0))
     low = min(low, float(screws.screw_shear(screw.F_u, screw.D_root)))
     steel = basis.factor("steel_dowel_bearing")
     reference = float(screws.lateral_reference(screw.D_root, screw.F_yb, F_e, penetration, steel, base, screw.D))
@@ -119,11 +119,14 @@ def _unsound_top(question: Question) -> bool:
     return not question.anchor.floor.layers[0].bears_load
 
 
-def _reached(anchor: AnchorSetting, depth: float) -> float:
-    """Sound wood down to a depth [m]."""
-    tops = np.cumsum([0.0, *(layer.thickness for layer in anchor.floor.layers)])
-    layers = zip(anchor.floor.layers, tops.tolist(), strict=False)
-    return float(sum(max(min(depth - top, x.thickness), 0.0) for x, top in layers if x.bears_load))
+def _stands_in(anchor: AnchorSetting, depth: float) -> list[tuple[LayerSetting, float]]:
+    """Layers down to a depth, as far as one below the other is sound, each with how much of it that is [m]."""
+    found = []
+    for layer in anchor.floor.sound_from_top:
+        if depth > 0:
+            found.append((layer, min(layer.thickness, depth)))
+        depth -= layer.thickness
+    return found
 
 
 def sideways(question: Question) -> Strength:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise, product
+from itertools import pairwise, product, takewhile
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.mechanics.outline import Axis, Nose, half_width_at
@@ -223,6 +223,11 @@ class FloorSetting:
     def sound_layers(self) -> tuple[LayerSetting, ...]:
         """The layers that may be counted, top first."""
         return tuple(layer for layer in self.layers if layer.bears_load)
+
+    @property
+    def sound_from_top(self) -> tuple[LayerSetting, ...]:
+        """The layers that may be counted down to the first that may not, top first."""
+        return tuple(takewhile(lambda layer: layer.bears_load, self.layers))
 
     @property
     def of_planks(self) -> bool:
