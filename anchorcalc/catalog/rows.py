@@ -156,6 +156,7 @@ class PanelKind(Row):
     f_c90_k: AcrossStrength
     dowel_bearing: DowelStrength
     density: WoodDensity
+    strands: bool | None = Field(None, description="of strands, as OSB, or of plies; not said: the worse of both")
     sections: tuple[PanelSection, ...] = Field(min_length=1)
 
     @model_validator(mode="after")

@@ -14,6 +14,8 @@ from anchorcalc.links.common import (
     Question,
     Strength,
     both_levels,
+    dowel_bearing,
+    embedment,
     force,
     length,
     nothing,
@@ -119,7 +121,7 @@ class _Dowel:
         self._hollow = len(self._layers) < len(anchor.floor.layers)  # what is below does not hold the far end
         self.t = sum(layer.thickness for layer in self._layers)
         self.d = float(np.sqrt(4 / np.pi * bolts_.thread.A_root))
-        self.f_h = self._over_layers(self._embedment)
+        self.f_h = self._over_layers(lambda layer: embedment(layer, bolts_.D, basis, bolt=True))
         self.M_y = float(dowels.yield_moment_ec5(bolts_.grade.tensile, self.d))
         self.M_near = self._end(anchor.mounting.base_thickness)
         seat = anchor.mounting.seat if isinstance(anchor.mounting.backing, Bearing) else None
@@ -128,14 +130,8 @@ class _Dowel:
         self._shear = float(screws.screw_shear(bolts_.grade.tensile, self.d))
 
     def _over_layers(self, strength_of: Callable[[LayerSetting], float]) -> float:
-        """Mean bearing strength over the layers, each by its thickness and condition [Pa]."""
-        return sum(strength_of(x) * x.condition.lateral * x.thickness / self.t for x in self._layers)
-
-    def _embedment(self, layer: LayerSetting) -> float:
-        density = float(screws.low_estimate(1000 * layer.panel.G, self._basis.factor("density_cov")))
-        plies = layer.section.I_perp > 0
-        of = dowels.embedment_plywood_bolt_ec5 if plies else dowels.embedment_across_ec5
-        return float(of(density, self._anchor.mounting.bolts.D))
+        """Mean bearing strength over the layers, each by its thickness [Pa]."""
+        return sum(strength_of(x) * x.thickness / self.t for x in self._layers)
 
     def _end(self, thickness: float) -> float:
         return float(dowels.end_moment(self.M_y, self._basis.factor("steel_dowel_bearing"), self.d, thickness))
@@ -160,9 +156,7 @@ class _Dowel:
     def daily_on_wood(self) -> float:
         """Reference value of NDS [N]."""
         thread = self._anchor.mounting.bolts.thread
-        F_em = self._over_layers(
-            lambda layer: min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, thread.D)))
-        )
+        F_em = self._over_layers(lambda layer: dowel_bearing(layer, thread.D))
         held = self.M_near / self.M_y, self.M_far / self.M_y
         plies = all(layer.section.I_perp > 0 for layer in self._layers)
         found = screws.lateral_reference_held(

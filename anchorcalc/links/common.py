@@ -155,14 +155,26 @@ def counted_sideways(screw: Screw, penetration: float, basis: Basis) -> float:
     return min(1.0, max(penetration, 0.0) / (least * screw.D))
 
 
-def embedment(layer: LayerSetting, screw: Screw, basis: Basis) -> tuple[float, float]:
-    """Embedment strength (low) and the code's dowel bearing strength of a layer round a screw [Pa]."""
+def embedment(layer: LayerSetting, d: float, basis: Basis, *, bolt: bool) -> float:
+    """Embedment strength of a layer round a bolt or screw of diameter `d`, any way of its grain, low [Pa].
+
+    Where nobody says whether a panel is of plies or strands, the lesser counts.
+    """
     density = float(screws.low_estimate(1000 * layer.panel.G, basis.factor("density_cov")))
-    solid = layer.section.I_perp == 0
-    of_wood = dowels.embedment_wood_screw_ec5 if solid else dowels.embedment_plywood_screw_ec5
-    f_h = float(of_wood(density, dowels.screw_effective_diameter_ec5(screw.D_root)))
-    F_e = min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, screw.D)))
-    return f_h * layer.condition.lateral, F_e * layer.condition.lateral
+    if layer.section.I_perp == 0:
+        found = (dowels.embedment_across_ec5 if bolt else dowels.embedment_wood_screw_ec5)(density, d)
+        return float(found) * layer.condition.lateral
+    plies = (dowels.embedment_plywood_bolt_ec5 if bolt else dowels.embedment_plywood_screw_ec5)(density, d)
+    of_strands = dowels.embedment_strands_bolt_ec5 if bolt else dowels.embedment_strands_screw_ec5
+    ways = {False: float(plies), True: float(of_strands(layer.thickness, d))}
+    said = layer.panel.strands
+    return (min(ways.values()) if said is None else ways[said]) * layer.condition.lateral
+
+
+def dowel_bearing(layer: LayerSetting, D: float) -> float:
+    """The code's dowel bearing strength of a layer round a bolt or screw of diameter `D` [Pa]."""
+    F_e = min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, D)))
+    return F_e * layer.condition.lateral
 
 
 def length(symbol: str, value: float, what: str) -> Figure:

@@ -13,6 +13,7 @@ from anchorcalc.links.common import (
     Strength,
     both_levels,
     counted_sideways,
+    dowel_bearing,
     embedment,
     force,
     length,
@@ -310,7 +311,7 @@ def _below(question: Question, screw: Screw) -> _Below:
         return _Below(timber.wood.G, timber.condition, floor.hold_down_bite, floor.hold_down_reach, f_h, F_e)
     layer = floor.layers[max(lifted_layers(question.anchor)) + 1]
     bite = max(layer.thickness - screw.D, 0.0)
-    return _Below(layer.panel.G, layer.condition, bite, bite, *embedment(layer, screw, basis))
+    return _Below(layer.panel.G, layer.condition, bite, bite, *_embedment((layer,), screw, basis))
 
 
 def _out_of_wood(question: Question, screw: Screw) -> tuple[float, float]:
@@ -369,6 +370,7 @@ def _sideways_into_wood(question: Question, layers: Sequence[LayerSetting]) -> t
 
 
 def _embedment(layers: Sequence[LayerSetting], screw: Screw, basis: Basis) -> tuple[float, float]:
-    """Embedment strength and dowel bearing strength of the weakest of some layers round a screw [Pa]."""
-    f_h, F_e = zip(*(embedment(layer, screw, basis) for layer in layers), strict=True)
-    return min(f_h), min(F_e)
+    """Embedment strength and the code's dowel bearing strength of the weakest of some layers round a screw [Pa]."""
+    d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
+    f_h = min(embedment(layer, d, basis, bolt=False) for layer in layers)
+    return f_h, min(dowel_bearing(layer, screw.D) for layer in layers)

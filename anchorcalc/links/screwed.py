@@ -12,6 +12,7 @@ from anchorcalc.links.common import (
     Strength,
     both_levels,
     counted_sideways,
+    dowel_bearing,
     embedment,
     force,
     length,
@@ -104,7 +105,8 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
         return 0.0, 0.0
     penetration = sum(depth for _, depth in stands_in)
     d = float(dowels.screw_effective_diameter_ec5(screw.D_root))
-    f_h, F_e = (min(each) for each in zip(*(embedment(layer, screw, basis) for layer, _ in stands_in), strict=True))
+    f_h = min(embedment(layer, d, basis, bolt=False) for layer, _ in stands_in)
+    F_e = min(dowel_bearing(layer, screw.D) for layer, _ in stands_in)
     lengthways = _withdrawal_strengths(question)[0] if rope else 0.0
     M_y = dowels.yield_moment_ec5(screw.F_u, d)
     low = float(dowels.steel_plate_lateral_ec5(f_h, penetration, d, M_y, base, lengthways, 1.0))

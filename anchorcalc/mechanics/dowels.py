@@ -73,6 +73,26 @@ def embedment_plywood_screw_ec5(rho_k: ArrayLike, d: ArrayLike) -> Numbers:
     return np.asarray(np.where(mm <= 6, thin, embedment_plywood_bolt_ec5(rho_k, d)))
 
 
+def embedment_strands_bolt_ec5(t: ArrayLike, d: ArrayLike) -> Numbers:
+    """Characteristic embedment strength of oriented strand board under a bolt [Pa]: 50 d^−0.6 t^0.2 in N/mm² and mm.
+
+    t board [m], d bolt [m]. Source: EN 1995-1-1 eq. 8.37.
+    """
+    t, d = (np.asarray(each, dtype=float) / _MM for each in (t, d))
+    return np.asarray(50 * np.power(d, -0.6) * np.power(t, 0.2) * _MPA)
+
+
+def embedment_strands_screw_ec5(t: ArrayLike, d: ArrayLike) -> Numbers:
+    """Characteristic embedment strength of oriented strand board under a screw [Pa].
+
+    65 d^−0.7 t^0.1 in N/mm² and mm up to 6 mm, as of a nail; thicker ones as a bolt. t board [m], d effective
+    diameter [m]. Source: EN 1995-1-1 eqs. 8.22 and 8.37, by 8.7.1.
+    """
+    t_mm, d_mm = (np.asarray(each, dtype=float) / _MM for each in (t, d))
+    thin = 65 * np.power(d_mm, -0.7) * np.power(t_mm, 0.1) * _MPA
+    return np.asarray(np.where(d_mm <= 6, thin, embedment_strands_bolt_ec5(t, d)))
+
+
 def screw_effective_diameter_ec5(D_root: ArrayLike) -> Numbers:
     """Diameter by which the thread of a screw counts sideways, 1.1 times its root [m]. Source: EN 1995-1-1 8.7.1(3)."""
     return np.asarray(1.1 * np.asarray(D_root))

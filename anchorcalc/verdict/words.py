@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.links.modes import ADVICE
 from anchorcalc.result.words import CASE_WORDS
-from anchorcalc.rig.parts import Weld
+from anchorcalc.rig.parts import Frame, Weld
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -35,6 +35,10 @@ def not_checked(rig: Rig) -> Iterator[str]:
     if rig.floor.of_planks and len(welded) > sum(isinstance(each, Weld) for each in welded):
         apart = f"{rig.basis.shelf.fitting_factor('edge_of_panel'):g} times the fastener's diameter"
         yield f"the planks' edges: no hole of a ring is counted to stand nearer to one than {apart}"
+    if any(
+        anchor.mounting.in_member.any() or isinstance(anchor.mounting.backing, Frame) for anchor in rig.anchors.values()
+    ):
+        yield "cross-members under rings: that the deck's screws keep them from bending along the trailer and twisting"
     if any(anchor.mounting.ring_is_rated and anchor.mounting.ring_flat is None for anchor in rig.anchors.values()):
         yield "rings pulled at a low angle: many hold less there than their rating"
     yield "the load's own frame where the straps hook on"

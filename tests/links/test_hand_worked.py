@@ -189,6 +189,11 @@ def test_bolts_sideways_held_at_both_ends() -> None:
     one = min(f * t, f * t * (sqrt(2 + 8 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f)) / LBF
     planks = bolted(plate(6, "3/4 in"), height=0.0, **THICK)
     assert links(deck(PLANKS), planks, MID, FLAT)["bolt_sideways"].breaking == pytest.approx(4 * one, rel=0.015)
+    # Strand board of 23/32 in, EN 1995-1-1 8.37: 50 · 9.525^-0.6 · 18.26^0.2 = 23.13 N/mm², whatever its density.
+    f, t = 23.13 * bolt_bed()[3], 23 / 32 * MM
+    one = min(f * t, f * t * (sqrt(2 + 8 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f)) / LBF
+    osb = deck({**plywood("23/32 in"), "panel": "osb"})
+    assert links(osb, planks, MID, FLAT)["bolt_sideways"].breaking == pytest.approx(4 * one, rel=0.015)
     # Over a decayed layer nothing holds the far end: f t (√(2 + 4 m) − 1) in the 1 1/8 in above it, less than f t.
     f, t = bolt_bed()[0], 1.125 * MM
     rotten = deck(plywood("1 1/8 in"), plywood(condition="decayed"), plywood())

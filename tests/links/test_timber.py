@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -9,9 +10,16 @@ import pytest
 from pydantic import ValidationError
 
 from anchorcalc.links.bolted import crushed_area
+from anchorcalc.links.common import embedment
 from anchorcalc.links.deck import hold_down_screw, hold_down_sideways
 from anchorcalc.links.pull import question_of
-from anchorcalc.mechanics.dowels import embedment_plywood_screw_ec5, embedment_wood_screw_ec5, wood_to_wood_ec5
+from anchorcalc.mechanics.dowels import (
+    embedment_plywood_screw_ec5,
+    embedment_strands_bolt_ec5,
+    embedment_strands_screw_ec5,
+    embedment_wood_screw_ec5,
+    wood_to_wood_ec5,
+)
 from anchorcalc.mechanics.members import splitting_ec5
 from anchorcalc.mechanics.screws import lateral_modes
 from anchorcalc.scenario.crosscheck import cross_faults
@@ -32,6 +40,7 @@ from tests.links.setups import (
     rig_of,
     screws,
     setup,
+    washers,
 )  # fmt: skip
 
 PLATE = bolted(plate(6.0, "3/16 in"))
@@ -91,6 +100,20 @@ def test_a_deck_screw_sideways_by_hand() -> None:
     assert short.working < 0.31 / 1.14 * deep.working
 
 
+@pytest.mark.parametrize("bolt", [True, False])
+def test_a_panel_of_which_nobody_says_how_it_is_made_counts_by_the_worse(bolt: bool) -> None:
+    rig = rig_of(setup(deck(), bolted(washers()), (64.0, 12.0)))
+    (layer,) = rig.floor.layers
+    found = [
+        embedment(
+            replace(layer, panel=layer.panel.model_copy(update={"strands": strands})), 0.0095, rig.basis, bolt=bolt
+        )
+        for strands in (True, False, None)
+    ]
+    assert found[0] != pytest.approx(found[1], rel=0.05)
+    assert found[2] == min(found)
+
+
 def test_wood_to_wood_is_the_theory_of_the_yield_modes() -> None:
     # NDS table 12.3.1A has the same modes without 1.05 and 1.15, M_y = F_yb D³ / 6.
     d, f_1, t_1, f_2, t_2, F_yb = 0.19, 4000.0, 0.75, 2900.0, 1.6, 80_000.0
@@ -108,6 +131,10 @@ def test_embedment_and_splitting_by_hand() -> None:
     assert embedment_wood_screw_ec5(350, [0.005, 0.010]) / 1e6 == pytest.approx([17.71, 17.22], rel=1e-3)
     # Plywood: 0.11 · 500 · 5^-0.3 = 33.94, as a bolt 0.11 · (1 - 0.10) · 500 = 49.5.
     assert embedment_plywood_screw_ec5(500, [0.005, 0.010]) / 1e6 == pytest.approx([33.94, 49.5], rel=1e-3)
+    # Strand board of 18 mm: 65 · 5^-0.7 · 18^0.1 = 28.13; 50 · 12^-0.6 · 18^0.2 = 20.07, for a screw as thick the same.
+    assert float(embedment_strands_screw_ec5(0.018, 0.005)) / 1e6 == pytest.approx(28.13, rel=1e-3)
+    assert float(embedment_strands_bolt_ec5(0.018, 0.012)) / 1e6 == pytest.approx(20.07, rel=1e-3)
+    assert float(embedment_strands_screw_ec5(0.018, 0.012)) / 1e6 == pytest.approx(20.07, rel=1e-3)
     # 14 · 38 √(40 / (1 - 40/90)) = 4514 N; bolts that reach through split nothing.
     assert float(splitting_ec5(0.038, 0.040, 0.090)) == pytest.approx(4514, rel=1e-3)
     assert float(splitting_ec5(0.038, 0.090, 0.090)) == np.inf

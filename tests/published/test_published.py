@@ -29,6 +29,8 @@ NONE_PUBLISHED = {
     "bearing.pull_through_strength": "no tests with washers that can be read; tests/mechanics/test_bearing.py, by hand",
     "bearing.washer_pull_through": "a search over the diameter; tests/mechanics/test_bearing.py, by hand",
     "dowels.embedment_plywood_bolt_ec5": "examples found are of solid wood; hand value of EN 1995-1-1 eq. (8.36)",
+    "dowels.embedment_strands_bolt_ec5": "no example found; hand value of eq. (8.37): tests/links/test_timber.py",
+    "dowels.embedment_strands_screw_ec5": "no example found; hand value of eq. (8.22): tests/links/test_timber.py",
     "dowels.embedment_across_ec5": "hand value of EN 1995-1-1 eqs. (8.31), (8.33): tests/links/test_timber.py",
     "dowels.embedment_wood_screw_ec5": "hand values of EN 1995-1-1 eqs. (8.15), (8.32): tests/links/test_timber.py",
     "dowels.wood_to_wood_ec5": "held to the modes of NDS, which are published: tests/links/test_timber.py",
