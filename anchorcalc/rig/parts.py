@@ -142,6 +142,8 @@ Row = Literal["front", "rear", "left", "right", "all"]
 _QUARTER_RIGHT: Final[dict[Row, Row]] = {
     "left": "front", "front": "right", "right": "rear", "rear": "left", "all": "all",
 }  # fmt: skip
+QUARTER_LEFT: Final[dict[Row, Row]] = {after: before for before, after in _QUARTER_RIGHT.items()}
+"""What a row of bolts is on the trailer that is so called where lengthwise members are laid across."""
 
 
 @dataclass(frozen=True)

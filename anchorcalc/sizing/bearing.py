@@ -5,6 +5,7 @@ Both are read off the floor that stands behind every link of the deck (`links.li
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -56,6 +57,18 @@ def bearing_map(question: Question, pull: float) -> BearingMap | None:
         strength=_crushed_at(question),
         nuts=tuple((float(a), float(b)) for a, b in question.pull.resisting),
         nut_width=question.anchor.mounting.bolts.thread.d_nut,
+    )
+
+
+def turned_left(found: BearingMap) -> BearingMap:
+    """A map of a deck laid across, whose members run lengthwise, as its plate lies on the trailer."""
+    return replace(
+        found,
+        x=tuple(-y for y in reversed(found.y)),
+        y=found.x,
+        bend=tuple(zip(*found.bend, strict=True))[::-1],
+        pressure=tuple(zip(*found.pressure, strict=True))[::-1],
+        nuts=tuple((-y, x) for x, y in found.nuts),
     )
 
 

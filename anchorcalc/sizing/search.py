@@ -132,8 +132,9 @@ class StockSearch:
         """A choice with all its links, the deck's from the floor as it is with this backing."""
         if pair not in self._known:
             backing, bolts = self.stock.backings[pair[0]], self.stock.bolts[pair[1]]
-            question = self._question(pair)
-            found = anchor_strength(question.anchor, self._direction, self._basis, self._beside)
+            setting = with_choice(self._anchor, backing, bolts)
+            question = question_of(setting, self._direction, self._basis, self._beside)
+            found = anchor_strength(setting, self._direction, self._basis, self._beside)
             weight, metal = float(self._weights[pair]), float(self._metal[pair])
             self._known[pair] = Choice(backing, bolts, question, found, weight, metal)
             self._progress(len(self._known), _MOST_SOLVED)
@@ -154,10 +155,6 @@ class StockSearch:
         front = self._front(self._fitting, most=None)
         strongest = set(sorted(front, key=lambda pair: -self._closed.working[pair])[:_SHOWN_IN_VAIN])
         return Found(tuple(_unbeaten([self.choice(pair) for pair in front if pair in strongest])), passing=False)
-
-    def _question(self, pair: tuple[int, int]) -> Question:
-        setting = with_choice(self._anchor, self.stock.backings[pair[0]], self.stock.bolts[pair[1]])
-        return question_of(setting, self._direction, self._basis, self._beside)
 
     @cached_property
     def _on_deck(self) -> NDArray[np.bool_]:

@@ -14,7 +14,7 @@ from anchorcalc.result.size import ByThickness, SizeAnswer, Wanted
 from anchorcalc.result.strength import Level, Verdict, worst
 from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.rig.parts import Bearing
-from anchorcalc.sizing.bearing import bearing_map, first_bend
+from anchorcalc.sizing.bearing import bearing_map, first_bend, turned_left
 from anchorcalc.sizing.search import Choice, Found, Progress, StockSearch
 from anchorcalc.sizing.stock import with_choice
 from anchorcalc.sizing.usual import thread_for
@@ -66,10 +66,6 @@ class Backed:
 
 def backed(rig: Rig, anchor: str | None, mounting: str | None) -> Backed:
     """The anchor to be backed, by default the one nearest to its limit, with `mounting`'s ring and pattern."""
-    if rig.floor.lengthwise:
-        raise SizeError(
-            "the cross-members run lengthwise: size does not search for those yet; compare tells of every mounting"
-        )
     result = check_rig(rig)
     name = anchor if anchor is not None else _hardest_used(rig, result)
     if name not in rig.anchors:
@@ -158,6 +154,9 @@ def size(
         sentences.append("Nobody rated the ring, so the anchor is marginal at best, whatever backs it.")
     numbered = enumerate(found.choices) if picture else ()
     drawn = [(number, each) for number, each in numbered if each.question.anchor.mounting.plate is not None]
+    bearing = bearing_map(drawn[0][1].question, wanted.working) if drawn else None
+    if bearing is not None and at.rig.floor.lengthwise:
+        bearing = turned_left(bearing)
     return SizeAnswer(
         title=at.rig.title,
         units=at.rig.units,
@@ -173,7 +172,7 @@ def size(
         sentences=tuple(sentences),
         left_out=search.left_out(),
         cautions=at.result.cautions,
-        bearing=bearing_map(drawn[0][1].question, wanted.working) if drawn else None,
+        bearing=bearing,
         curves=tuple((number, by_thickness(catalog, choice)) for number, choice in drawn[:_MOST_CURVES]),
     )
 

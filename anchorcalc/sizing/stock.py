@@ -18,15 +18,15 @@ from anchorcalc.fitting.clearance import conflicts, rules_of
 from anchorcalc.links.common import FloatArray, LiftedDeck, Question
 from anchorcalc.links.lift import lifted_decks
 from anchorcalc.links.modes import MODES, Mode
-from anchorcalc.links.pull import pull_of
-from anchorcalc.rig.parts import Bars, Bearing, Bolts, PlateSeat, ThroughSteel, WasherSeat
+from anchorcalc.links.pull import question_of
+from anchorcalc.rig.parts import QUARTER_LEFT, Bars, Bearing, Bolts, PlateSeat, ThroughSteel, WasherSeat
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Steel, Thread
     from anchorcalc.catalog.shop_rows import PlateStock
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.result.fitting import Conflict
-    from anchorcalc.rig.parts import AnchorSetting
+    from anchorcalc.rig.parts import AnchorSetting, Row
     from anchorcalc.rig.rig import Basis
 
 StockBacking = Bearing | ThroughSteel | Bars
@@ -76,11 +76,12 @@ def stock(catalog: Catalog, anchor: AnchorSetting, series: Series, only: Thread 
     names = {thread.name for thread in threads}
     rows = [row for row in catalog.washers.values() if row.bolt in names]
     washers = [WasherSeat(row.outside, row.thickness_least, catalog.steel(row.steel)) for row in rows]
+    barred = anchor.floor.timber is not None or anchor.floor.lengthwise
     backings: tuple[StockBacking, ...] = (
         *(Bearing(washer) for washer in washers),
         *(Bearing(plate) for plate in _plates(catalog, series, shops=only is not None)),
         *_members(anchor, washers),
-        *(_bars(catalog, series, shops=only is not None) if anchor.floor.timber is None else ()),
+        *(() if barred else _bars(catalog, series, shops=only is not None)),
     )
     return Stock(backings, bolts, frozenset((row.bolt, row.outside, row.thickness_least) for row in rows))
 
@@ -113,16 +114,16 @@ def _members(anchor: AnchorSetting, washers: Sequence[WasherSeat]) -> Iterator[T
             yield from (ThroughSteel(through, wall, washer) for wall in walls)
 
 
-def rows_on_member(anchor: AnchorSetting) -> list[Literal["front", "rear", "all"]]:
-    """Rows of the anchor's bolts that meet a cross-member as it stands; none is looked for in lengthwise ones."""
+def rows_on_member(anchor: AnchorSetting) -> list[Row]:
+    """Rows of the anchor's bolts that meet a cross-member as it stands."""
     if anchor.floor.lengthwise:
-        return []
+        return [QUARTER_LEFT[row] for row in rows_on_member(anchor.laid)]
     x = anchor.mounting.positions[:, 0] + anchor.at[0]
     on = np.abs(x[:, None] - np.array(anchor.floor.lines)).min(axis=1) < anchor.floor.member.width / 2
     if on.all():
         return ["all"]
     front, rear = np.abs(x - x.max()) < _SAME, np.abs(x - x.min()) < _SAME
-    found: list[Literal["front", "rear", "all"]] = []
+    found: list[Row] = []
     if on[front].all() and not on[~front].any():
         found.append("front")
     if on[rear].all() and not on[~rear].any():
@@ -250,10 +251,11 @@ def strengths(
     asked: dict[Hashable, Pair] = {}
     for column, thread in enumerate(stocked.threads):
         numbers = [number for number, bolts in enumerate(stocked.bolts) if bolts.size == thread.name]
-        pull = pull_of(with_choice(anchor, stocked.backings[0], stocked.bolts[numbers[0]]), direction, basis)
+        first = with_choice(anchor, stocked.backings[0], stocked.bolts[numbers[0]])
+        pull = question_of(first, direction, basis).pull
         for row in np.flatnonzero(fitting[:, column]):
             backing = stocked.backings[row]
-            held = [Question(with_choice(anchor, backing, stocked.bolts[k]), pull, basis) for k in numbers]
+            held = [Question(with_choice(anchor, backing, stocked.bolts[k]).laid, pull, basis) for k in numbers]
             entry = table.entry_for(backing)
             if not isinstance(backing, ThroughSteel):  # fewer of its bolts lift the deck: it is asked by itself
                 held[0].decks.extend(table.decks[entry])
@@ -298,9 +300,9 @@ def _seen(mode: str, backing: StockBacking, entry: int, question: Question) -> H
     if mode in _OF_DECK:
         # Bars and members take the pull past the deck: what washers answer is not theirs.
         return entry, "" if isinstance(backing, Bearing) else (backing.kind, _identity(backing))
-    if not isinstance(backing, Bearing) or isinstance(backing.seat, WasherSeat):
+    plate = question.anchor.mounting.plate
+    if plate is None:
         return _identity(backing)
-    plate = backing.seat
     if mode in ("crush", "pull_through", "punch_out"):
         # Beyond what bears under the nuts a larger plate is the same plate.
         bears = _farthest(question) + 2 * _MOST_REACH * plate.thickness
@@ -355,7 +357,7 @@ class DeckTable:
         self.decks: list[tuple[LiftedDeck, ...]] = []
         for seat in seats:
             setting = with_choice(anchor, Bearing(seat), bolts)
-            question = Question(setting, pull_of(setting, direction, basis), basis)
+            question = question_of(setting, direction, basis)
             self.decks.append(lifted_decks(question) if anchor.floor.sound_layers else ())
 
     def entry_for(self, backing: StockBacking) -> int:
