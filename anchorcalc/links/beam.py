@@ -30,6 +30,7 @@ from anchorcalc.mechanics.panels import support_reactions
 from anchorcalc.rig.parts import Frame
 
 if TYPE_CHECKING:
+    from anchorcalc.rig.floor import FloorSetting
     from anchorcalc.rig.parts import AnchorSetting
 
 
@@ -49,6 +50,8 @@ def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
     return nearest_line(anchor.base_at[0] + off, anchor.floor)
 
 
+_Loads = Sequence[tuple[float, float]]
+"""What lifts a member per newton of pull on each anchor, and where across it [m]."""
 _NO_LIFT = 1e-9  # of a pull
 _BEYOND_THE_RAIL = "F = M / overhang beyond the rail, all anchors on it"
 _BETWEEN_THE_RAILS = "F = M over the greatest moment per newton of the anchors on a simple beam between the rails"
@@ -126,7 +129,7 @@ def _member_bending(question: Question, lines: Sequence[float], *, own: bool = F
             number("share", bent.share, "of the pull lifts this member, with what tips the base"),
             force("F", bent.lift, f"lift at this anchor by M = {resists.what}"),
         ),
-        remark=_remark(bent),
+        remark=_remark(bent, anchor.floor),
     )
 
 
@@ -147,10 +150,14 @@ def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, f
     return [(normal if own else lift(anchor.at[0]), anchor.at[1]), *((lift(x), y) for x, y in anchor.strapped)]
 
 
-def _remark(bent: _Bent) -> str:
+def _remark(bent: _Bent, floor: FloorSetting) -> str:
     if bent.pull == 0:
         return "a wheel well cuts the cross-member"
-    return "the joint to the main rail is not checked: look at its weld or bolts" if bent.beyond else ""
+    if not bent.beyond or (floor.joint is not None and floor.outriggers is not None):
+        return ""
+    if floor.joint is not None:
+        return "counted as one piece over both rails; of pieces on the rails' outsides say outriggers: welded"
+    return "the joint to the main rail is not checked: look at its weld or bolts"
 
 
 def _bay_of(y: float, supports: Sequence[float]) -> tuple[float, float]:
@@ -192,9 +199,11 @@ def _cut_by_a_well(anchor: AnchorSetting, line: float, low: float, high: float) 
 
 def member_joint(question: Question) -> Strength:
     """The weld of the most lifted cross-member to a main rail."""
-    anchor, basis = question.anchor, question.basis
-    leg, length_ = anchor.floor.joint or (0.0, 0.0)
+    floor, basis = question.anchor.floor, question.basis
+    leg, length_ = floor.joint or (0.0, 0.0)
     strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
+    if floor.outriggers == "welded":
+        return _outrigger_weld(question, leg, length_, strength)
     share = _most_at_a_rail(question)
     return both_levels(
         question,
@@ -212,6 +221,29 @@ def member_joint(question: Question) -> Strength:
 
 
 _AT_A_RAIL = "of the pull at the more loaded rail, all anchors on the member"
+
+
+def _outrigger_weld(question: Question, leg: float, length_: float, strength: float) -> Strength:
+    """The weld that holds a piece of its own on a rail's outside bends as well as it is pulled."""
+    floor, basis = question.anchor.floor, question.basis
+    steel = 0.6 * floor.member_steel.F_u * floor.section.thickness * length_
+    modulus = float(members.weld_line_modulus(length_, floor.section.depth))
+    share = _most_at_a_rail(question, modulus / length_)
+    return both_levels(
+        question,
+        per_newton(min(strength, steel), share),
+        per_newton(min(strength, steel) / basis.factor("aisc_weld"), share),
+        code="AISC 360 J2 and J4, Ω = 2",
+        formula="least of 0.6 F_EXX · 0.707 a L and 0.6 F_u t L over √(V² + (M L / S_w)²)",
+        source="AISC 360 J2.4, J4.2; elastic method (Manual part 8); Blodgett, welds as lines",
+        figures=(
+            length("a", leg, "leg of the weld"),
+            length("L", length_, "of weld at one rail, upright on both sides first"),
+            length("t", floor.section.thickness, "member"),
+            length("S_w / L", modulus / length_, "of the weld as a line, over its length"),
+            number("share", share, "of the pull on the weld with what bends it, all anchors on the piece"),
+        ),
+    )
 
 
 def timber_shear(question: Question) -> Strength:
@@ -259,20 +291,37 @@ def timber_splits(question: Question) -> Strength:
     )
 
 
-def _most_at_a_rail(question: Question) -> float:
-    """Greatest lift at one main rail or beam, of all the members that the anchor loads, per newton of pull [-]."""
+def _most_at_a_rail(question: Question, bends_at: float | None = None) -> float:
+    """Greatest lift at one main rail or beam, of all the members that the anchor loads, per newton of pull [-].
+
+    Outriggers welded on bring what bends their weld, whose modulus as a line over its length is `bends_at` [m].
+    """
     anchor, in_member = question.anchor, question.anchor.mounting.in_member
     own = bool(in_member.any()) or isinstance(anchor.mounting.backing, Frame)
     lines = (_own_line(anchor, anchor.mounting.positions[in_member]),) if own else lines_beside(anchor)
-    return max(_at_rail(question, line, each, own=own) for line in lines for each in anchor.floor.supports)
+    loads = [_lifts(question, line, own=own) for line in lines]
+    if bends_at is not None:
+        return max(_at_own_rail(each, anchor.floor.supports[0], bends_at) for each in loads)
+    return max(_at_rail(each, supports) for each in loads for supports in anchor.floor.supports)
 
 
-def _at_rail(question: Question, line: float, supports: Sequence[float], *, own: bool) -> float:
-    """Greatest lift at one main rail or beam, per newton of pull on each anchor that loads the member [-].
+def _at_own_rail(loads: _Loads, rails: Sequence[float], bends_at: float) -> float:
+    """Greatest lift at one main rail, of the piece between both, or of one on its outside with what bends that [-]."""
+    low, high = rails
+    between = [(share, y) for share, y in loads if low <= y <= high]
+    outside = [[(share, way * y - high) for share, y in loads if way * y > high] for way in (1, -1)]
+    bent = [
+        np.hypot(sum(share for share, _ in each), sum(share * arm for share, arm in each) / bends_at)
+        for each in outside
+    ]
+    return float(max(*bent, _at_rail(between, rails)))
+
+
+def _at_rail(loads: _Loads, supports: Sequence[float]) -> float:
+    """Greatest lift at one main rail or beam [-].
 
     Over several beams the worse of a member that is parted at each of them and of one that runs on over all.
     """
-    loads = _lifts(question, line, own=own)
     parted = np.zeros(len(supports))
     for share, y in loads:
         low, high = _bay_of(y, supports)

@@ -131,3 +131,16 @@ def fillet_weld_nominal(F_EXX: ArrayLike, a: ArrayLike, L: ArrayLike) -> FloatAr
     loads across the weld is left out. Source: AISC 360 J2.4, table J2.5; over Ω = 2.0 for allowable.
     """
     return np.asarray(0.6 * np.asarray(F_EXX) * 0.707 * np.asarray(a) * np.asarray(L))
+
+
+def weld_line_modulus(L: ArrayLike, d: ArrayLike) -> FloatArray:
+    """Section modulus of a weld as a line, against bending of the piece that it holds by its end [m²].
+
+    ℓ² / 3 + (L / 2 − ℓ) d, ℓ = min(L / 2, d): upright on both sides about the middle of the depth d, what is left of
+    its length L along top and bottom; once round a box of breadth b that is the book's b d + d² / 3.
+
+    Source: Blodgett, Design of Welded Structures, section 7.4, table 5 (from memory); statics.
+    """
+    half = np.asarray(L, dtype=float) / 2
+    upright = np.minimum(half, d)
+    return np.asarray(upright**2 / 3 + (half - upright) * np.asarray(d))

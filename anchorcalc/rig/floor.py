@@ -109,6 +109,7 @@ class FloorSetting:
     member: Member | SawnTimber
     steel: Steel | None  # of the members; None where they are of wood
     joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
+    outriggers: Literal["through", "welded"] | None  # what lies beyond the rails, where somebody said it
     supports: tuple[tuple[float, ...], ...]  # of the members, rising: y of rails, x of beams; ways nobody measured
     hold_down: Screw
     hold_down_spacing: float

@@ -101,6 +101,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         member=_member(members, rows),
         steel=None if members.steel is None else rows.noted(catalog.steel(members.steel)),
         joint=None if members.joint is None else (members.joint.weld, members.joint.length),
+        outriggers=_outriggers(members, ledger),
         supports=_supports(deck, ledger),
         hold_down=rows.noted(catalog.screw_named(deck.hold_down.screw)),
         hold_down_spacing=deck.hold_down.spacing,
@@ -244,6 +245,13 @@ def _supports(deck: Deck, ledger: Ledger) -> tuple[tuple[float, ...], ...]:
     shown = " to ".join(format_quantity(each, ledger.units.length, "length") for each in (least, most))
     ledger.assume("distance between the main rails", shown, "not given; whichever is worse for each ring")
     return (-least / 2, least / 2), (-most / 2, most / 2)
+
+
+def _outriggers(members: CrossMembers, ledger: Ledger) -> Literal["through", "welded"] | None:
+    if members.outriggers == "welded" and members.joint is not None:
+        why = "nobody says where it runs; what is longer than that lies along top and bottom, as once round"
+        ledger.assume("weld of an outrigger to its rail", "upright on both sides", why)
+    return members.outriggers
 
 
 def _zone(zone: Zone) -> ZoneSetting:

@@ -195,6 +195,11 @@ class CrossMembers(Part):
         description="x of every cross-beam (or axle) that members rest on which run lengthwise",
     )
     joint: Joint | None = None
+    outriggers: Literal["through", "welded"] | None = Field(
+        None,
+        description="beyond the rails: through where members go on over both of them, welded where pieces of the same "
+        "section stand on their outsides",
+    )
 
     @model_validator(mode="after")
     def _of_one_material(self) -> CrossMembers:
@@ -211,6 +216,14 @@ class CrossMembers(Part):
             raise ValueError("rails carry members that run across; of lengthwise ones say which beams they rest on")
         if self.run == "across" and self.beams is not None:
             raise ValueError("beams carry members that run lengthwise; of those that run across give the rails")
+        if self.outriggers is not None and self.run == "lengthwise":
+            raise ValueError(
+                "outriggers stand out from rails; lengthwise members reach beyond their beams by themselves"
+            )
+        if self.outriggers is not None and self.rails is None:
+            raise ValueError("outriggers stand out from the main rails: give the distance between those as rails")
+        if self.outriggers == "welded" and self.timber is not None:
+            raise ValueError("outriggers of wood are not welded on: theirs go through")
         return self
 
 

@@ -89,7 +89,15 @@ SET_UPS = {
         "more": "nose: {length: 20 in, width: 30 in}",
         "screws": "rusted",
     },
-}
+    "a car hauler whose outriggers are welded to the rails, rings over them": {
+        "mountings": PAN.replace("30 deg", "0 deg"),
+        "anchors": ", ".join(
+            f"{end}{side}: {{at: [{x} in, {y} in], mounting: pan}}"
+            for end, x in (("f", 128), ("r", 16)) for side, y in (("l", 21.5), ("r", -21.5))
+        ),
+        "members": "section: tube-2x2x1/8, outriggers: welded, joint: {weld: 3/16 in, length: 6 in}",
+    },
+}  # fmt: skip
 
 
 def written(name: str) -> str:
@@ -97,7 +105,7 @@ def written(name: str) -> str:
     return TRAILER.format(title=name, **{**blank, **SET_UPS[name]})
 
 
-@pytest.fixture(scope="module", params=list(SET_UPS), ids=["pans", "plate"])
+@pytest.fixture(scope="module", params=list(SET_UPS), ids=["pans", "plate", "outriggers"])
 def found(request: pytest.FixtureRequest) -> tuple[str, Rig, Result]:
     catalog = Catalog()
     rig = resolve(parse_scenario(written(request.param), "it", catalog=catalog), catalog)
@@ -114,6 +122,11 @@ def test_it_is_checked(found: tuple[str, Rig, Result]) -> None:
         keys = {link.key for link in by_name["rl"].links}
         assert keys == {"ring", "weld", "frame_wall", "under_ring"}
         assert any("welds of rings to the frame" in line for line in result.not_checked)
+    elif name.startswith("a car"):
+        (joint,) = (link for link in by_name["fl"].links if link.key == "member_joint")
+        assert "M L / S_w" in joint.formula
+        assert "the joints of cross-members and main rails" not in result.not_checked
+        assert any(each.what == "weld of an outrigger to its rail" for each in result.assumed)
     else:
         sheet = result.sheet.mountings[0]
         # The opening is round: from a bolt at 3 1/2 in to its rim 3 1/2 - 2 1/4 = 1 1/4 in.
@@ -126,6 +139,9 @@ def test_it_is_drawn(found: tuple[str, Rig, Result]) -> None:
     plan = plan_svg(DeckPlan(rig, result))
     if name.startswith("two"):
         assert plan.count('class="ring-base"') == 3  # one for both rings in front
+        return
+    if name.startswith("a car"):
+        assert plan.count("its outriggers welded to the rails") == 9
         return
     assert plan.count('transform="rotate(-30 ') == 2
     template = template_svg(template_of(rig, "pan", result.sheet.mountings[0], ""))

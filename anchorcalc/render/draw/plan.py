@@ -207,7 +207,8 @@ def _member(number: int, at: float, shown: DeckPlan, sheet: _Sheet) -> Markup:
         places = [(0.0, at + half), (0.0, at - half), (floor.length, at - half), (floor.length, at + half)]
     outline = path(*(sheet.at(*place) for place in places), closed=True)
     edge = "right" if floor.lengthwise else "rear"
-    return titled(f"cross-member {number} from the {edge}", tag("path", class_="member", d=outline))
+    pieces = ", its outriggers welded to the rails" if floor.outriggers == "welded" else ""
+    return titled(f"cross-member {number} from the {edge}{pieces}", tag("path", class_="member", d=outline))
 
 
 def _joints(
