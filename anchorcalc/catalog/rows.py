@@ -21,7 +21,6 @@ from anchorcalc.catalog.values import (
     ForceOrNone,
     Gravity,
     Length,
-    Modulus,
     PanelThickness,
     Scatter,
     SectionI,
@@ -29,10 +28,8 @@ from anchorcalc.catalog.values import (
     SectionS,
     Share,
     ShearStrength,
-    Side,
     SteelStiffness,
     SteelStress,
-    Wall,
     WoodDensity,
     WoodStiffness,
     between,
@@ -78,9 +75,9 @@ class Row(BaseModel):
                 raise ValueError(f"{name} is not between {least:.2g} and {most:.2g} times D")
 
 
-def _alike(*pairs: tuple[float, float]) -> bool:
+def alike(*pairs: tuple[float, float]) -> bool:
     """Whether the lengths of each pair are one, but for rounding."""
-    return all(max(pair) <= min(pair) * _ROUNDED for pair in pairs)
+    return all(max(pair) <= min(pair) * ROUNDED for pair in pairs)
 
 
 def _plain(text: str) -> str:
@@ -92,7 +89,8 @@ def _both_lengths(length: float) -> str:
     return f"{1000 * length:.1f} mm ({length / 0.0254:.3g} in)"
 
 
-_ROUNDED: Final = 1.01  # handbooks round their figures
+ROUNDED: Final = 1.01
+"""Handbooks round their figures."""
 SAME_SIZE: Final = 1.02
 """A tie-down this much wider than said still counts as that size: 50 mm as 2 in [judgement]."""
 _ONE_LENGTH: Final = 1e-6  # [m]
@@ -102,7 +100,6 @@ _STRONGEST_ROUND: Final = (
     600e6  # [Pa] on the square of the size: chain of grade 100 has up to 475 [computed from its row]
 )
 _LEAST_LEFT: Final = 0.01  # of a strength; wood that keeps less carries nothing
-_FLANGE_OVER_WEB: Final = 1.75  # a rolled channel's flange over its web: 1.6 in C3x4.1 and C4x5.4 [from memory]
 
 
 class PanelSection(BaseModel):
@@ -122,7 +119,7 @@ class PanelSection(BaseModel):
     @model_validator(mode="after")
     def _no_more_than_solid(self) -> Self:
         """No layup has more than a solid slab of its thickness: I = t³/12, S = t²/6, Ib/Q below t, per width."""
-        t = self.thickness * _ROUNDED
+        t = self.thickness * ROUNDED
         for name, most in (("I", t**3 / 12), ("S", t**2 / 6), ("IbQ", t)):
             for way in ("par", "perp"):
                 if getattr(self, f"{name}_{way}") > most:
@@ -163,7 +160,7 @@ class PanelKind(Row):
     def _ordered(self) -> Self:
         self._in_order("F_b", "MOR_mean")
         self._in_order("F_s", "rolling_shear_mean")
-        if _ROUNDED * self.density < self.G * _WATER:
+        if ROUNDED * self.density < self.G * _WATER:
             raise ValueError(
                 "G is more than the density allows: G times that of water is the wood without its moisture"
             )
@@ -287,7 +284,7 @@ class Thread(Row):
 
     def is_twin_of(self, other: Self) -> bool:
         """By diameter and pitch."""
-        return self.series == other.series and _alike((self.D, other.D), (self.pitch, other.pitch))
+        return self.series == other.series and alike((self.D, other.D), (self.pitch, other.pitch))
 
     @model_validator(mode="after")
     def _in_proportion(self) -> Self:
@@ -343,7 +340,7 @@ class Washer(Row):
     def is_twin_of(self, other: Self) -> bool:
         """By its bolt, its nominal size and its steel."""
         sizes = (self.outside, other.outside), (self.thickness, other.thickness)
-        return (self.bolt, self.steel) == (other.bolt, other.steel) and _alike(*sizes)
+        return (self.bolt, self.steel) == (other.bolt, other.steel) and alike(*sizes)
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -366,44 +363,6 @@ class Steel(Row):
     def _ordered(self) -> Self:
         self._in_order("F_y", "F_u")
         return self
-
-
-class Member(Row):
-    """A cross-member section; `width` is the face the deck lies on, `thickness` that of its leg, wall or flange."""
-
-    SAME = "shape, size and thickness"
-
-    shape: Literal["angle", "channel", "i", "tube"]
-    depth: Side
-    width: Side
-    thickness: Wall
-    S: Modulus
-
-    def is_twin_of(self, other: Self) -> bool:
-        """By its outline."""
-        names = ("depth", "width", "thickness")
-        return self.shape == other.shape and _alike(*((getattr(self, each), getattr(other, each)) for each in names))
-
-    @model_validator(mode="after")
-    def _no_more_than_sharp(self) -> Self:
-        """No section bends harder than one of its shape and thickness with sharp corners."""
-        if self.thickness > min(self.depth, self.width) / 2:
-            raise ValueError("thickness is more than half of the section")
-        if _ROUNDED * self._sharp_modulus() < self.S:
-            raise ValueError(f"S is more than a sharp-cornered {self.shape} of that size and thickness has")
-        return self
-
-    def _sharp_modulus(self) -> float:
-        """S with sharp corners about the horizontal axis, the vertical leg of an angle pointing down [m³]."""
-        b, h, t = self.width, self.depth, self.thickness
-        if self.shape == "angle":
-            flat, upright = b * t, (h - t) * t
-            middle = (flat * (h - t / 2) + upright * (h - t) / 2) / (flat + upright)
-            inertia = flat * (t**2 / 12 + (h - t / 2 - middle) ** 2)
-            inertia += upright * ((h - t) ** 2 / 12 + ((h - t) / 2 - middle) ** 2)
-            return inertia / max(middle, h - middle)
-        walls, flange = {"tube": (2 * t, t), "i": (t, t)}.get(self.shape, (t, _FLANGE_OVER_WEB * t))
-        return (b * h**3 - (b - walls) * max(h - 2 * flange, 0.0) ** 3) / (6 * h)
 
 
 class Strap(Row):

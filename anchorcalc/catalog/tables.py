@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import yaml
 from pydantic import RootModel, ValidationError
 
+from anchorcalc.catalog.member_rows import Member
 from anchorcalc.catalog.ranges import UsualRange
 from anchorcalc.catalog.rows import (
     SAME_SIZE,
     BoltGrade,
     Condition,
     Factor,
-    Member,
     PanelKind,
     PanelSection,
     Row,

@@ -156,7 +156,7 @@ def _stack(setting: AnchorSetting, washer: Item | None, *, in_member: bool) -> I
     elif in_member and isinstance(backing, ThroughSteel) and backing.walls == 2:
         yield StackItem("cross-member, both walls", member.depth)
     elif in_member:
-        wall = "wall" if member.shape == "tube" else "leg"
+        wall = {"tube": "wall", "hat": "crown", "z": "flange"}.get(member.shape, "leg")
         yield StackItem(f"{wall} of the cross-member", setting.floor.section.thickness)
     if setting.mounting.plate is not None:
         yield StackItem("plate", setting.mounting.plate.thickness)

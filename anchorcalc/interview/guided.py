@@ -284,6 +284,8 @@ class Interview:
             raise Slip(f"a deck that is {text} carries nothing: {advice}, or count one layer less")
         if row.key == "member condition" and not self.catalog.condition(text).carries:
             raise Slip(f"wood that is {text} carries nothing: {self.catalog.condition(text).advice}")
+        if row.key == "hat face" and text == "brims":
+            raise Slip("a deck on the brims of hats is not reckoned yet")
         if row.key == "beams" and len(set(text.split(", "))) < 2:
             raise Slip("they rest on two beams at least, apart by commas")
         if row.key == "fastening" and "bridge" in text and self._no_bars():

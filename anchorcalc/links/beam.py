@@ -23,6 +23,7 @@ from anchorcalc.links.common import (
     number,
     per_newton,
     pressure,
+    torn_beside_weld,
 )
 from anchorcalc.links.seat import hole_of
 from anchorcalc.mechanics import members
@@ -79,8 +80,18 @@ def _resists(question: Question) -> _Resists:
     floor, basis = question.anchor.floor, question.basis
     timber = floor.timber
     if timber is None:
-        M = floor.section.S * floor.member_steel.F_y
-        what = f"F_y S, when the member first yields, {floor.member_steel.name}"
+        steel, longest = floor.member_steel, max(b - a for way in floor.supports for a, b in pairwise(way))
+        M = floor.section.resists(steel.F_y, steel.E, longest)
+        if floor.section.folded:
+            what, rules = f"F S_e of what is effective, {steel.name}", "AISI S100 F2, F3, H2; EN 1993-1-3 5.5.3"
+            return _Resists(
+                M,
+                M / basis.factor("aisc_flexure"),
+                "AISI S100 F and H2, Ω = 1.67 and 1.6",
+                what,
+                f"{rules}; {floor.section.source}",
+            )
+        what = f"F_y S, when the member first yields, {steel.name}"
         return _Resists(M, M / basis.factor("aisc_flexure"), "AISC 360 F, Ω = 1.67", what, floor.section.source)
     S = timber.modulus(_hole(question)) * timber.condition.bending
     allowable = timber.wood.F_b * basis.rules.duration_factor * S
@@ -115,12 +126,17 @@ def _member_bending(question: Question, lines: Sequence[float], *, own: bool = F
         key=lambda each: each.pull,
     )
     formula = _OVER_BEAMS if len(anchor.floor.supports[0]) > 2 else _BETWEEN_THE_RAILS
+    formula = _BEYOND_THE_RAIL if bent.beyond else formula
+    low, allowable, shear = bent.pull, bent.pull * resists.allowable / resists.low, float("inf")
+    if anchor.floor.timber is None and anchor.floor.section.folded:
+        low, allowable, shear = _with_shear(question, low, allowable)
+        formula = f"1 / √(1 / F² + 1 / F_v²), {formula}"
     return both_levels(
         question,
-        bent.pull,
-        bent.pull * resists.allowable / resists.low,
+        low,
+        allowable,
         code=resists.code,
-        formula=_BEYOND_THE_RAIL if bent.beyond else formula,
+        formula=formula,
         source=f"statics; {resists.source}",
         figures=(
             length("rails", bent.span, "distance between the rails, or the beams of lengthwise members"),
@@ -128,9 +144,26 @@ def _member_bending(question: Question, lines: Sequence[float], *, own: bool = F
             number("anchors", bent.anchors, "anchors that load this member together, by their levers"),
             number("share", bent.share, "of the pull lifts this member, with what tips the base"),
             force("F", bent.lift, f"lift at this anchor by M = {resists.what}"),
+            *([] if shear == float("inf") else [force("F_v", shear, "pull at which its webs shear at a rail")]),
         ),
         remark=_remark(bent, anchor.floor),
     )
+
+
+def _with_shear(question: Question, low: float, allowable: float) -> tuple[float, float, float]:
+    """Pulls that a folded member bears with the shear of its webs, as if both were greatest at one place; the last [N].
+
+    Source: AISI S100-16 H2, (M / M_n)² + (V / V_n)² ≤ 1.
+    """
+    floor, steel = question.anchor.floor, question.anchor.floor.member_steel
+    shear = per_newton(floor.section.shears(steel.F_y, steel.E), _most_at_a_rail(question))
+    daily = shear / question.basis.factor("aisi_shear")
+    return _both(low, shear), _both(allowable, daily), shear
+
+
+def _both(bent: float, sheared: float) -> float:
+    used = float(np.hypot(1 / bent, 1 / sheared)) if bent > 0 else float("inf")  # of both, per newton of pull
+    return per_newton(1.0, used)
 
 
 def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, float]]:
@@ -201,17 +234,25 @@ def member_joint(question: Question) -> Strength:
     """The weld of the most lifted cross-member to a main rail."""
     floor, basis = question.anchor.floor, question.basis
     leg, length_ = floor.joint or (0.0, 0.0)
-    strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
+    low = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
+    daily, formula, source = low / basis.factor("aisc_weld"), "0.6 F_EXX · 0.707 a L", "AISC 360 J2.4"
+    code = "AISC 360 J2, Ω = 2"
+    if floor.timber is None and (floor.section.folded or floor.outriggers == "welded"):
+        torn = torn_beside_weld(floor, length_, basis)
+        low, daily = min(low, torn[0]), min(daily, torn[1])
+        formula, source = f"least of {formula} and 0.6 F_u t L", f"{source}, J4.2"
+        if floor.section.folded:
+            source, code = f"{source}; AISI S100 J2.5", f"{code}, or AISI S100 J2.5, Ω = 3.05"
     if floor.outriggers == "welded":
-        return _outrigger_weld(question, leg, length_, strength)
+        return _outrigger_weld(question, (low, daily), formula, source)
     share = _most_at_a_rail(question)
     return both_levels(
         question,
-        per_newton(strength, share),
-        per_newton(strength / basis.factor("aisc_weld"), share),
-        code="AISC 360 J2, Ω = 2",
-        formula="0.6 F_EXX · 0.707 a L over the share of the lift at one rail",
-        source="AISC 360 J2.4; statics",
+        per_newton(low, share),
+        per_newton(daily, share),
+        code=code,
+        formula=f"{formula} over the share of the lift at one rail",
+        source=f"{source}; statics",
         figures=(
             length("a", leg, "leg of the weld"),
             length("L", length_, "of weld at one rail"),
@@ -223,24 +264,24 @@ def member_joint(question: Question) -> Strength:
 _AT_A_RAIL = "of the pull at the more loaded rail, all anchors on the member"
 
 
-def _outrigger_weld(question: Question, leg: float, length_: float, strength: float) -> Strength:
+def _outrigger_weld(question: Question, weld: tuple[float, float], formula: str, source: str) -> Strength:
     """The weld that holds a piece of its own on a rail's outside bends as well as it is pulled."""
-    floor, basis = question.anchor.floor, question.basis
-    steel = 0.6 * floor.member_steel.F_u * floor.section.thickness * length_
-    modulus = float(members.weld_line_modulus(length_, floor.section.depth))
-    share = _most_at_a_rail(question, modulus / length_)
+    floor = question.anchor.floor
+    leg, length_ = floor.joint or (0.0, 0.0)
+    by_length = float(members.weld_line_modulus(length_, floor.section.depth)) / length_
+    share = _most_at_a_rail(question, by_length)
     return both_levels(
         question,
-        per_newton(min(strength, steel), share),
-        per_newton(min(strength, steel) / basis.factor("aisc_weld"), share),
+        per_newton(weld[0], share),
+        per_newton(weld[1], share),
         code="AISC 360 J2 and J4, Ω = 2",
-        formula="least of 0.6 F_EXX · 0.707 a L and 0.6 F_u t L over √(V² + (M L / S_w)²)",
-        source="AISC 360 J2.4, J4.2; elastic method (Manual part 8); Blodgett, welds as lines",
+        formula=f"{formula} over √(V² + (M L / S_w)²)",
+        source=f"{source}; elastic method (Manual part 8); Blodgett, welds as lines",
         figures=(
             length("a", leg, "leg of the weld"),
             length("L", length_, "of weld at one rail, upright on both sides first"),
             length("t", floor.section.thickness, "member"),
-            length("S_w / L", modulus / length_, "of the weld as a line, over its length"),
+            length("S_w / L", by_length, "of the weld as a line, over its length"),
             number("share", share, "of the pull on the weld with what bends it, all anchors on the piece"),
         ),
     )

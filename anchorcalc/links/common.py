@@ -14,7 +14,7 @@ from anchorcalc.result.strength import Figure
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Screw
-    from anchorcalc.rig.floor import LayerSetting
+    from anchorcalc.rig.floor import FloorSetting, LayerSetting
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
@@ -175,6 +175,16 @@ def dowel_bearing(layer: LayerSetting, D: float) -> float:
     """The code's dowel bearing strength of a layer round a bolt or screw of diameter `D` [Pa]."""
     F_e = min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, D)))
     return F_e * layer.condition.lateral
+
+
+def torn_beside_weld(floor: FloorSetting, run: float, basis: Basis) -> tuple[float, float]:
+    """Steel of a cross-member beside a fillet weld so long, low estimate and by the code [N].
+
+    0.6 F_u t L (AISC 360 J4.2); of folded sheet daily no more than 0.75 F_u t L / 3.05 (AISI S100 J2.5).
+    """
+    steel = floor.member_steel.F_u * floor.section.thickness * run
+    daily = 0.6 * steel / basis.factor("aisc_weld")
+    return 0.6 * steel, min(daily, 0.75 * steel / basis.factor("aisi_weld")) if floor.section.folded else daily
 
 
 def length(symbol: str, value: float, what: str) -> Figure:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from anchorcalc.links.beside import nearest_line
-from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton
+from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton, torn_beside_weld
 from anchorcalc.mechanics import members
 from anchorcalc.rig.parts import Frame, Weld
 
@@ -113,14 +113,16 @@ def weld(question: Question) -> Strength:
     fasteners = anchor.mounting.fasteners
     leg, told = (fasteners.leg or 0.0, fasteners.run or 0.0) if isinstance(fasteners, Weld) else (0.0, 0.0)
     run = min(told, 2 * (seat.length + seat.width))
-    strength = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, run))
+    low = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, run))
+    daily = low / basis.factor("aisc_weld")
     if on_member(question):
-        strength = min(strength, 0.6 * anchor.floor.member_steel.F_u * anchor.floor.section.thickness * run)
+        torn = torn_beside_weld(anchor.floor, run, basis)
+        low, daily = min(low, torn[0]), min(daily, torn[1])
     share = float(np.hypot(_lifted(question), question.pull.in_plane))
     return both_levels(
         question,
-        per_newton(strength, share),
-        per_newton(strength / basis.factor("aisc_weld"), share),
+        per_newton(low, share),
+        per_newton(daily, share),
         code="AISC 360 J2 and J4, Ω = 2",
         formula="least of 0.6 F_EXX · 0.707 a L and 0.6 F_u t L over √((n + 2 (h s + e n) / b)² + s²)",
         source="AISC 360 J2.4, J4.2; elastic method, half of the weld on each of two sides (Manual part 8)",
@@ -139,11 +141,13 @@ def wall(question: Question) -> Strength:
     """The face of the cross-member folds or bends under the ring's base."""
     anchor, basis = question.anchor, question.basis
     member, F_y, seat = anchor.floor.section, anchor.floor.member_steel.F_y, _seat(question)
-    if member.shape == "tube":
+    if member.shape in ("tube", "hat"):
         beta = min(seat.length / member.width, basis.factor("tube_wall_widest_seat"))
         strength = float(members.tube_wall_yield_line(member.thickness, F_y, beta, seat.width / member.width))
         omega, code, lifted = basis.factor("aisc_tube_wall"), "AISC 360 K, Ω = 1.5", _lifted(question)
         formula = "F_y t² [2 η / (1 − β) + 4 / √(1 − β)] over n + 2 (h s + e n) / b"
+        if member.shape == "hat":  # as in `steel.crown`
+            strength, formula = 0.5 * strength, f"0.5 {formula}"
     else:
         arm = member.width / 2 - member.thickness + abs(_off_the_member(anchor))
         strength = 0.25 * seat.width * member.thickness**2 * F_y / arm

@@ -115,11 +115,15 @@ def _meets_timber(question: Question) -> bool:
 
 
 def _meets_leg(question: Question) -> bool:
-    return _meets_steel(question) and question.anchor.floor.member.shape != "tube"
+    return _meets_steel(question) and question.anchor.floor.member.shape not in ("tube", "hat")
 
 
 def _meets_tube(question: Question) -> bool:
     return _meets_member(question) and question.anchor.floor.member.shape == "tube"
+
+
+def _meets_crown(question: Question) -> bool:
+    return _meets_member(question) and question.anchor.floor.member.shape == "hat"
 
 
 def _through_both_walls(question: Question) -> bool:
@@ -320,6 +324,11 @@ MODES: Final[tuple[Mode, ...]] = (
         "tube_wall", "wall of the tube folds", "member",
         "The tube's wall folds: take the bolts through both walls with a plate under the far one.",
         _meets_tube, steel.tube_wall, "in steel",
+    ),
+    Mode(
+        "crown", "crown of the cross-member folds", "member",
+        "The hat's crown folds in: wider washers or a plate under it, or a mounting that loads two members.",
+        _meets_crown, steel.crown, "in steel",
     ),
     Mode(
         "tube_bearing", "bolts tear the tube's walls sideways", "member",

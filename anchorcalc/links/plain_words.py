@@ -41,6 +41,7 @@ PLAIN_WORDS: Final[dict[str, str]] = {
     "off_member": "The bolts do not meet the cross-member, so that it holds nothing.",
     "pull_over": "A nut is drawn through the steel of the cross-member; its hole is dished before.",
     "leg": "The angle's or channel's leg is bent up by the bolts and stays so.",
+    "crown": "The crown of the hat folds in under the nut or the washer.",
     "tube_wall": "The wall of the tube folds in under the nut or the washer.",
     "tube_bearing": "The bolts tear their holes in the tube long; the ring shifts towards the strap.",
     "own_member": "The cross-member is bent up between the main rails and stays bent.",

@@ -146,22 +146,39 @@ def leg_bending(question: Question) -> Strength:
 
 def tube_wall(question: Question) -> Strength:
     """The wall of a tube folds in along yield lines round a bolt: the one wall that the nut bears on."""
+    return _folds(question, 1.0, "AISC 360 chapter K; EN 1993-1-8 table 7.11")
+
+
+def crown(question: Question) -> Strength:
+    """The crown of a hat folds in as a tube's wall does; its webs, free below, are not counted on to hold its edges.
+
+    Without the hinges there no less than half is left: yield lines of half the plastic moment everywhere are weaker.
+    """
+    return _folds(question, 0.5, "half of AISC 360 chapter K: a plate whose edges turn freely (judgement)")
+
+
+def _folds(question: Question, left: float, source: str) -> Strength:
+    """What is `left` of a tube's wall between its sides."""
     anchor = question.anchor
     t, width = anchor.floor.section.thickness, anchor.floor.section.width
     beta = min(_seat_width(anchor) / width, question.basis.factor("tube_wall_widest_seat"))
     count, length_ = _row_on_the_member(question)
     row = members.tube_wall_yield_line(t, anchor.floor.member_steel.F_y, beta, beta + length_ / width)
-    strength = min(
-        float(members.tube_wall_yield_line(t, anchor.floor.member_steel.F_y, beta, beta)), float(row) / count
-    )
+    alone = float(members.tube_wall_yield_line(t, anchor.floor.member_steel.F_y, beta, beta))
+    strength = left * min(alone, float(row) / count)
     return both_levels(
         question,
         per_newton(strength, question.pull.most),
         per_newton(strength / question.basis.factor("aisc_tube_wall"), question.pull.most),
         code="AISC 360 K, Ω = 1.5",
-        formula="F_y t² [2 η / (1 − β) + 4 / √(1 − β)], of one bolt, or its part of the row's if less",
-        source="AISC 360 chapter K; EN 1993-1-8 table 7.11",
-        figures=(length("t", t, "wall"), length("B", width, "tube face"), force("F", strength, "one bolt")),
+        formula=f"{'' if left == 1 else f'{left:g} '}F_y t² [2 η / (1 − β) + 4 / √(1 − β)], of one bolt, or its part "
+        "of the row's if less",
+        source=source,
+        figures=(
+            length("t", t, "wall"),
+            length("B", width, f"{anchor.floor.member.shape} face"),
+            force("F", strength, "one bolt"),
+        ),
     )
 
 

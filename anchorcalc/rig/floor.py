@@ -12,7 +12,8 @@ from anchorcalc.mechanics.outline import Axis, Nose, half_width_at
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from anchorcalc.catalog.rows import Condition, Member, PanelKind, PanelSection, Screw, Steel, Timber
+    from anchorcalc.catalog.member_rows import Member
+    from anchorcalc.catalog.rows import Condition, PanelKind, PanelSection, Screw, Steel, Timber
 
 Place2 = tuple[float, float]
 Span = tuple[float, float]

@@ -20,7 +20,7 @@ from anchorcalc.scenario.plausible import plausibility_warnings
 from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
-    from anchorcalc.catalog.rows import Member
+    from anchorcalc.catalog.member_rows import Member
     from anchorcalc.catalog.rules import RuleSet
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.scenario.model import CrossMembers, Deck, Layer, Scenario, Stop, Zone
@@ -98,7 +98,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         lines=deck.member_lines,
         even=not (members.also_at or members.without),
         spacing=_widest_bay(deck),
-        member=_member(members, rows),
+        member=_member(members, rows, ledger),
         steel=None if members.steel is None else rows.noted(catalog.steel(members.steel)),
         joint=None if members.joint is None else (members.joint.weld, members.joint.length),
         outriggers=_outriggers(members, ledger),
@@ -120,9 +120,15 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
     )
 
 
-def _member(members: CrossMembers, rows: Lookup) -> Member | SawnTimber:
+def _member(members: CrossMembers, rows: Lookup, ledger: Ledger) -> Member | SawnTimber:
     if members.timber is None:
-        return rows.noted(rows.catalog.member(members.section or ""))
+        section = rows.noted(rows.catalog.member(members.section or ""))
+        if section.shape == "hat" and members.deck_on is None:
+            ledger.assume("face of the hats that the deck lies on", "crown", "not given; on brims nothing is reckoned")
+        if section.shape == "z":
+            why = "the deck holds one flange alone: it keeps it from rolling, the other gives way sideways"
+            ledger.assume("Z cross-members", "held sideways by nothing between the rails", why)
+        return section
     given, catalog = members.timber, rows.catalog
     wood, condition = rows.noted(catalog.wood(given.wood)), rows.noted(catalog.condition(given.condition))
     return SawnTimber(wood, condition, given.breadth, given.depth)

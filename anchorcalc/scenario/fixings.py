@@ -14,9 +14,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import Deck, Layer, Scenario
+    from anchorcalc.scenario.model import CrossMembers, Deck, Layer, Scenario
     from anchorcalc.scenario.mountings import Ring
 
+_LEAST_E: Final = 180e9  # of steel [Pa]
 _OF_PLANKS: Final = ("plank_width", "screws_per_crossing")
 
 
@@ -36,6 +37,8 @@ def fixing_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
             )
     with suppress(UnknownName):
         yield from _weld_faults(deck, catalog, unit)
+    with suppress(UnknownName):
+        yield from _folded_faults(deck.cross_members, catalog)
     for name, mounting in scenario.mountings.items():
         yield from _ring_faults(("mountings", name, "ring"), mounting.ring)
         cut = mounting.cut_out
@@ -80,6 +83,25 @@ def _weld_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:
         yield (
             ("deck", "cross_members", "joint", "length"),
             f"the welds at one rail are longer than once round the cross-member, {told}",
+        )
+
+
+def _folded_faults(members: CrossMembers, catalog: Catalog) -> Iterator[Fault]:
+    """What hat and Z sections do not go with, and the word for hats on what is none."""
+    path: Path = ("deck", "cross_members")
+    section = None if members.section is None else catalog.member(members.section)
+    hat = section is not None and section.shape == "hat"
+    if members.deck_on is not None and not hat:
+        yield (*path, "deck_on"), "deck_on is a word for hat sections"
+    if hat and members.deck_on == "brims":
+        yield (
+            (*path, "deck_on"),
+            "a deck on the brims of hats is not reckoned yet: its screws stand off the middle of the member",
+        )
+    if section is not None and section.folded and catalog.steel(members.steel or "").E < _LEAST_E:
+        yield (
+            (*path, "steel"),
+            "hat and Z sections are reckoned of steel alone: sheet of other metals buckles otherwise",
         )
 
 

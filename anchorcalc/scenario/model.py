@@ -174,6 +174,9 @@ class CrossMembers(Part):
     )
     steel: ShortName | None = None
     timber: Timber | None = Field(None, description="of wood, in place of section and steel")
+    deck_on: Literal["crown", "brims"] | None = Field(
+        None, description="of hat sections: the face that the deck lies on"
+    )
     run: Literal["across", "lengthwise"] = Field(
         "across", description="across from rail to rail, or lengthwise from one cross-beam to the next"
     )

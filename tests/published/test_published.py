@@ -80,6 +80,13 @@ NONE_PUBLISHED = {
     "screws.screw_shear": "a product; hand value in tests/mechanics/test_screws.py",
     "steel_sections.hinge_moments": "a mean; tests/mechanics/test_base.py and tests/sizing/test_bearing.py, statics",
     "steel_sections.SeatSections": "geometry of cuts; tests/mechanics/test_base.py, tests/sizing/test_bearing.py",
+    "thin_sections.effective_web": "its flat is published, its parts by hand: tests/mechanics/test_thin_sections.py",
+    "thin_sections.hat_resists": "the lesser of two others; tests/links/test_folded.py, by hand",
+    "thin_sections.hat_spread": "hand value of EN 1993-1-3 eq. (5.15): tests/mechanics/test_thin_sections.py",
+    "thin_sections.web_shear_nominal": "AISI S100 G2.1 by hand: tests/mechanics/test_thin_sections.py",
+    "thin_sections.zed_buckling_stress": "hand value of AISI S100 F2.1: tests/mechanics/test_thin_sections.py",
+    "thin_sections.zed_resists": "a product of three others; tests/links/test_folded.py, by hand",
+    "thin_sections.zed_unheld": "unsymmetrical bending: tests/mechanics/test_thin_sections.py, fibre by fibre",
     "statics.nnls": "a general method; tests/mechanics/test_statics.py, against scipy's own",
 }
 

@@ -212,14 +212,17 @@ def _member(floor: FloorSetting, at: float) -> Iterator[Shape]:
     if floor.timber is not None:
         yield patch((left, bottom, right, top), "wood")
         return
-    row, thick = floor.section, MM * floor.section.thickness
+    row, thick, brim = floor.section, MM * floor.section.thickness, MM * (floor.section.brim or 0.0)
     yield patch((left, top - thick, right, top), "steel")
     upright = at - thick / 2 if row.shape == "i" else left
     yield patch((upright, bottom, upright + thick, top - thick), "steel")
-    if row.shape != "angle":
-        yield patch((left if row.shape == "i" else left + thick, bottom, right, bottom + thick), "steel")
-    if row.shape == "tube":
-        yield patch((right - thick, bottom + thick, right, top - thick), "steel")
+    below = {
+        "angle": [], "i": [(left, right)], "hat": [(left - brim, left), (right, right + brim)],
+        "z": [(left + thick - wide, left)],
+    }.get(row.shape, [(left + thick, right)])  # fmt: skip
+    yield from (patch((start, bottom, end, bottom + thick), "steel") for start, end in below)
+    if row.shape in ("tube", "hat"):
+        yield patch((right - thick, bottom + (thick if row.shape == "tube" else 0.0), right, top - thick), "steel")
 
 
 def _break(at: float, under: float) -> Iterator[Shape]:
