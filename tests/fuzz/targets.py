@@ -262,6 +262,7 @@ def _as_fitted(texts: dict[str, Any]) -> dict[str, Any]:
     """The roadster with a ring welded on, two on one turned base, a pan, members off the spacing and screws gone."""
     full = copy.deepcopy(texts)
     full["deck"]["cross_members"].update(rails="60 in", also_at=["100 in"], without=["88 in"])
+    full["deck"]["cross_members"].update(outriggers="welded", joint={"weld": "1/8 in", "length": "4 in"})
     full["deck"]["hold_down"]["condition"] = "some missing"
     plated = next(iter(full["mountings"].values()))
     plated.update(base_turned="30 deg")
