@@ -22,7 +22,7 @@ from anchorcalc.links.common import (
     per_newton,
     pressure,
 )
-from anchorcalc.links.lift import held_by, lifted_decks, lifted_layers
+from anchorcalc.links.lift import held_by, lifted_decks, lifted_layers, pushed_sideways
 from anchorcalc.links.seat import pull_through_stresses
 from anchorcalc.mechanics import bearing, dowels, panels, screws
 
@@ -232,17 +232,26 @@ def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Stren
     """The boards slide off along the trailer or across, on the screws that hold them down."""
     if held_by(question).into == "nothing":
         return nothing(_LOOSE_OVERLAY, _SOURCE)
+    return _slides(question, asked.sideways)
+
+
+def deck_pushed(question: Question) -> Strength:
+    """The same of a ring that bars or a cross-member hold: sideways its bolts lean on the deck, which has to stay."""
+    return _slides(question, pushed_sideways(question) or 0.0)
+
+
+def _slides(question: Question, sideways: float) -> Strength:
     low, allowable = hold_down_sideways(question)
     return both_levels(
         question,
-        per_newton(low, asked.sideways),
-        per_newton(allowable, asked.sideways),
+        per_newton(low, sideways),
+        per_newton(allowable, sideways),
         code="AISI S100, Ω = 3, or NDS lateral value" if _into_steel(question) else "NDS lateral value",
         formula="V over the push on one screw; a sheet pushes on all its screws that are taken in, a plank on its own",
         source="EN 1995-1-1 8.2.3 and 8.20; AISI S100 J4.3; NDS 12.3",
         figures=(
             force("V", low, "low estimate of one screw"),
-            number("v", asked.sideways, "of the pull pushes each screw"),
+            number("v", sideways, "of the pull pushes each screw"),
         ),
     )
 

@@ -100,6 +100,20 @@ def plates_under(question: Question) -> list[PlateUnder]:
     return found
 
 
+def pushed_sideways(question: Question) -> float | None:
+    """Push on the most loaded screw of the deck per newton of pull [-], of a ring that lifts steel and not the deck.
+
+    None where a joint or opening beside the ring keeps the boards from being laid out.
+    """
+    found = []
+    for laid in _ways_laid(question):
+        lift = _Lift(laid)
+        if lift.piece.why_not:
+            return None
+        found += [lift.sideways(way.boards, screws) for way in lift.piece.layouts(()) for screws in way.screws]
+    return max(found)
+
+
 def deck_taken_in(question: Question) -> tuple[Span, Span]:
     """Deck that has a part in what a ring holds: from and to along and across, in the question's own frame [m].
 

@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from anchorcalc.links import beam, bolted, deck, frame, planks, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
+from anchorcalc.links.lift import pushed_sideways
 from anchorcalc.result.strength import Link
 from anchorcalc.rig.parts import Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
 
@@ -91,7 +92,8 @@ def _sound(question: Question) -> bool:
 
 
 def _gone(question: Question) -> bool:
-    return not _sound(question)
+    """Whether no wood is left: not even steel below holds a ring sideways then, whose bolts stand free above it."""
+    return not _sound(question) and not frame.on_frame(question)
 
 
 def _plated(question: Question) -> bool:
@@ -147,6 +149,13 @@ def _bars_met(question: Question) -> bool:
 
 def _on_deck(question: Question) -> bool:
     return isinstance(question.anchor.mounting.backing, Bare | Bearing)
+
+
+def _pushes_deck(question: Question) -> bool:
+    """Whether steel holds the ring upward while the deck alone keeps it from sliding."""
+    backing, in_member = question.anchor.mounting.backing, question.anchor.mounting.in_member
+    by_steel = isinstance(backing, Bars) or (isinstance(backing, ThroughSteel) and bool(in_member.all()))
+    return by_steel and _sound(question) and pushed_sideways(question) is not None
 
 
 def _lifts_steel(question: Question) -> bool:
@@ -281,7 +290,7 @@ MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "deck_gone", "deck carries nothing", "deck",
         "Nothing holds in this deck: replace the decayed or delaminated layers first.",
-        _gone, deck.deck_gone, "on wood",
+        _gone, deck.deck_gone,
     ),
     Mode(
         "panel_bending", "deck panel breaks between the cross-members", "deck",
@@ -304,6 +313,11 @@ MODES: Final[tuple[Mode, ...]] = (
         "deck_slides", "deck slides off its screws", "deck",
         "The boards would slide on the cross-members: more screws into the members, or longer sheets.",
         _sound, deck.deck_slides, "on wood",
+    ),
+    Mode(
+        "deck_pushed", "deck slides off its screws", "deck",
+        "The boards would slide on the cross-members: more screws into the members, or longer sheets.",
+        _pushes_deck, deck.deck_pushed,
     ),
     Mode(
         "off_member", "bolts miss the cross-member", "member",

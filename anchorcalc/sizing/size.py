@@ -29,7 +29,10 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig
 
-_NOT_THE_BACKING = ("ring", "member_beside", "timber_beside", "timber_splits", "timber_shear", "bolt_sideways")
+_NOT_THE_BACKING = (
+    "ring", "bolt_sideways", "plank_splits", "deck_slides", "deck_pushed",
+    "member_beside", "timber_beside", "timber_splits", "timber_shear",
+)  # fmt: skip
 _DECK = ("panel_bending", "rolling_shear", "hold_down", "deck_gone")
 _MOST_CURVES = 4
 

@@ -34,8 +34,8 @@ _STURDY_BASE: Final = 0.00635  # thickness of a forged or cut base [m]; judgemen
 _STURDY_STEEL: Final = "mild"
 _FIRST_SCREWS: Final = (0.25, 0.5, 0.75)  # places of the first hold-down screw that are tried, in spacings
 
-_DECK: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides"})
-_HOLD_DOWN: Final = frozenset({"hold_down", "deck_slides"})  # what the place of its screws changes most
+_DECK: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides", "deck_pushed"})
+_HOLD_DOWN: Final = frozenset({"hold_down", "deck_slides", "deck_pushed"})  # what the place of its screws changes most
 _ALL: Final = None
 
 

@@ -6,6 +6,7 @@ References: a beam on one-sided springs, plain statics; the floor by triangles h
 from __future__ import annotations
 
 import itertools
+import math
 from typing import Any
 
 import numpy as np
@@ -331,6 +332,35 @@ def test_a_ring_on_planks_slides_with_the_planks_it_stands_on() -> None:
     on = deck({**plank, "plank_width": "5 1/2 in"})
     wide, narrow = (links({**on, "width": w}, bolted(washers()), (64.0, 0.0), pull_at(20)) for w in ("72 in", "58 in"))
     assert wide["deck_slides"].breaking == pytest.approx(narrow["deck_slides"].breaking)
+
+
+BARS = bolted({"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}, size="1/2-13")
+THROUGH = bolted(
+    {"kind": "member", "through": "all", "washer": {"outside": "1 1/4 in", "thickness": "1/8 in", "steel": "mild"}},
+    at={"points": [["0 in", "1.5 in"], ["0 in", "-1.5 in"]]},
+)
+
+
+@pytest.mark.parametrize(("mounting", "x", "count"), [(BARS, 64.0, 28), (THROUGH, 72.0, 35)])
+def test_a_ring_that_steel_holds_slides_with_its_deck(mounting: Texts, x: float, count: int) -> None:
+    """Bars and members hold a ring upward; forward its bolts lean on the deck, which its own screws hold.
+
+    Taken in are two members behind and ahead (and the one under the ring) with seven rows of screws, 24 in to −24 in
+    across: each takes 1/28 or 1/35 of cos 10° of the pull. On washers it is the same.
+    """
+    pushed = links(EVEN, mounting, (x, 0.0), pull_at(10))["deck_pushed"]
+    found = {link.key: link for link in strength(EVEN, mounting, (x, 0.0), pull_at(10)).links}["deck_pushed"]
+    V = next(figure.value for figure in found.figures if figure.symbol == "V")
+    assert pushed.breaking == pytest.approx(count * V / LBF / math.cos(math.radians(10)), rel=1e-6)
+    on_washers = links(EVEN, bolted(washers()), (x, 0.0), pull_at(10))["deck_slides"]
+    assert pushed.breaking == pytest.approx(on_washers.breaking, rel=1e-6)
+
+
+@pytest.mark.parametrize(("mounting", "x"), [(BARS, 64.0), (THROUGH, 72.0)])
+def test_over_rotten_wood_steel_below_holds_no_ring(mounting: Texts, x: float) -> None:
+    """Its bolts would stand free between the base and the steel."""
+    assert links(deck(plywood(condition="decayed")), mounting, (x, 0.0), pull_at(10))["deck_gone"].breaking == 0
+    assert "deck_gone" not in links(deck(), mounting, (x, 0.0), pull_at(10))
 
 
 # --- wheels -----------------------------------------------------------------------------------------------------
