@@ -117,14 +117,20 @@ class Piece:
 
     def local(self, x: float, y: float) -> tuple[float, float]:
         """A place of the scenario in the piece's frame [m]."""
-        return round(self.way * (x - self._at[0]), 9), round(self.side * (y - self._at[1]), 9)
+        return self._ahead(x), self._aside(y)
+
+    def _ahead(self, x: float) -> float:
+        return round(self.way * (x - self._at[0]), 9)
+
+    def _aside(self, y: float) -> float:
+        return round(self.side * (y - self._at[1]), 9)
 
     def place(self, x: float, y: float) -> tuple[float, float]:
         """A place of the piece's frame in the scenario's [m]."""
         return self._at[0] + self.way * x, self._at[1] + self.side * y
 
     def _lines(self) -> list[float]:
-        return sorted(self.local(line, 0.0)[0] for line in self._floor.lines)
+        return sorted(map(self._ahead, self._floor.lines))
 
     def _room(self) -> tuple[Span, Span]:
         """How far the deck is taken in: some members along, some spans across, never beyond its edges."""
@@ -134,7 +140,7 @@ class Piece:
         # On an overhang the bay beyond the next one still takes part: without it the sheet would turn too easily.
         start = behind[-_BAYS_AHEAD - (not ahead) :][0] if behind else min(lines[0], x0)
         end = ahead[: _BAYS_AHEAD + (not behind)][-1] if ahead else max(lines[-1], x1)
-        ends = sorted(self.local(x, 0.0)[0] for x in (0.0, self._floor.length))
+        ends = sorted(map(self._ahead, (0.0, self._floor.length)))
         aside = _SPANS_ASIDE * self._floor.spacing * max(self._ratio(), 1.0) ** 0.25
         beyond = self._overhung(x0, x1)
         along = (max(start - beyond[0], ends[0]), min(end + beyond[1], ends[1]))
@@ -156,13 +162,14 @@ class Piece:
         """Room from the anchor to the deck's edge on its own side, and across to the other, where it is narrowest."""
         half = min(self._floor.half_width_at(self._at[0] + self.way * x) for x in along)
         aside, (low, high) = abs(self._at[1]), self._covered[1]
-        return round(max(half - aside, high, 0.0), 9), round(max(half + aside, -low), 9)
+        return round(max(half - aside, high), 9), round(max(half + aside, -low), 9)
 
     def _held_from(self) -> Span:
         """Where a sheet has to begin and end for the members beside the anchor to hold it.
 
-        It has to reach so far onto a member that a screw finds its distance from the sheet's edge and from the
-        steel's. On an overhang the two members are the last ones: on one alone the sheet would turn as on a hinge.
+        It has to lie under all that loads it, and to reach so far onto a member that a screw finds its distance from
+        the sheet's edge and from the steel's. On an overhang the two members are the last ones: on one alone the sheet
+        would turn as on a hinge.
         """
         (x0, x1), _ = self._covered
         lines, floor = self._lines(), self._floor
@@ -175,16 +182,16 @@ class Piece:
             end = max(end, lines[1] + onto)
         if not ahead and len(lines) > 1:
             start = min(start, lines[-2] - onto)
-        return start, end
+        return min(start, x0), max(end, x1)
 
     def _cut(self, layer: LayerSetting) -> bool:
-        """Whether a joint parts the sheet under the anchors, or an opening takes it away there."""
+        """Whether a joint or an opening parts the sheet between the anchors and what holds it beside them."""
         start, end = self._held_from()
-        (x0, x1), (y0, y1) = self._covered
-        across = [self.local(x, 0.0)[0] for x in layer.joints_across]
-        along = [self.local(0.0, y)[1] for y in layer.joints_along]
+        _, (y0, y1) = self._covered
+        across = map(self._ahead, layer.joints_across)
+        along = map(self._aside, layer.joints_along)
         parted = any(start < x < end for x in across) or any(y0 < y < y1 for y in along)
-        return parted or any(x[0] < x1 and x[1] > x0 and y[0] < y1 and y[1] > y0 for x, y in self._wells())
+        return parted or any(x[0] < end and x[1] > start and y[0] < y1 and y[1] > y0 for x, y in self._wells())
 
     def _wells(self) -> list[tuple[Span, Span]]:
         found = []
@@ -194,15 +201,19 @@ class Piece:
         return found
 
     def _end_at_joints(self) -> None:
-        """No sheet goes on beyond its joints, no deck beyond an opening in the bay."""
+        """No sheet goes on beyond its joints, no deck beyond an opening."""
         (x0, x1), (y0, y1) = self._covered
         for layer in self.layers:
-            for joint in (self.local(x, 0.0)[0] for x in layer.joints_across):
+            for joint in map(self._ahead, layer.joints_across):
                 self.x = (max(self.x[0], joint), self.x[1]) if joint <= x0 else self.x
                 self.x = (self.x[0], min(self.x[1], joint)) if joint >= x1 else self.x
-            for joint in (self.local(0.0, y)[1] for y in layer.joints_along):
+            for joint in map(self._aside, layer.joints_along):
                 self.y = (max(self.y[0], joint), self.y[1]) if joint <= y0 else self.y
                 self.y = (self.y[0], min(self.y[1], joint)) if joint >= y1 else self.y
+        for well_x, well_y in self._wells():
+            if well_y[0] < y1 and well_y[1] > y0:  # behind or ahead: as if the sheet had a joint there
+                self.x = (max(self.x[0], well_x[1]), self.x[1]) if well_x[1] <= x0 else self.x
+                self.x = (self.x[0], min(self.x[1], well_x[0])) if well_x[0] >= x1 else self.x
         for well_x, well_y in self._wells():
             if well_x[0] < self.x[1] and well_x[1] > self.x[0]:
                 self.y = (max(self.y[0], well_y[1]), self.y[1]) if well_y[1] <= y0 else self.y
@@ -218,20 +229,7 @@ class Piece:
 
     def _members(self) -> tuple[Member, ...]:
         stiffness, face = self._basis.factor("member_bed"), self._floor.member.width
-        return tuple(
-            Member(x, stiffness, face, self._pushes(x))
-            for x in self._lines()
-            if self.x[0] - _ROOM <= x <= self.x[1] + _ROOM
-        )
-
-    def _pushes(self, x: float) -> tuple[Span, ...] | None:
-        """Where a member is there: not where an opening of the deck cuts it off from the anchor's side."""
-        cut = [y for well_x, y in self._wells() if well_x[0] < x < well_x[1]]
-        if not cut:
-            return None
-        low = max([y[1] for y in cut if y[1] <= 0], default=self.y[0])
-        high = min([y[0] for y in cut if y[0] >= 0], default=self.y[1])
-        return ((low, high),) if high > low else ()
+        return tuple(Member(x, stiffness, face) for x in self._lines() if self.x[0] - _ROOM <= x <= self.x[1] + _ROOM)
 
     def _rigidities(self) -> Rigidities:
         shear, nu = self._basis.factor("panel_shear_over_E"), self._basis.factor("panel_strain_ratio")
@@ -275,9 +273,8 @@ class Piece:
 
     def _plank_edges(self, width: float, shift: float) -> list[Span]:
         """Edges of the planks across the room, one `shift` of its width off the place; cut at the room's ends."""
-        first = floor((self.y[0] - (shift - 0.5) * width) / width + 1e-9)
-        last = ceil((self.y[1] - (shift + 0.5) * width) / width - 1e-9)
-        edges = [((k + shift - 0.5) * width, (k + shift + 0.5) * width) for k in range(first, last + 1)]
+        planks = range(floor(self.y[0] / width), ceil(self.y[1] / width) + 1)
+        edges = [((k + shift - 0.5) * width, (k + shift + 0.5) * width) for k in planks]
         cut = [(round(max(low, self.y[0]), 9), round(min(high, self.y[1]), 9)) for low, high in edges]
         return [(low, high) for low, high in cut if high - low > _ROOM]
 
@@ -307,7 +304,7 @@ class Piece:
             return
         firsts = {round(spacing, 9), self._basis.factor("screw_from_panel_edge")}
         for beside in (0.0, spacing / 2):
-            firsts.add(round((left - self._ring - beside) % spacing or spacing, 9))
+            firsts.add(round((left - self._ring - beside) % spacing, 9) or round(spacing, 9))
         for first in sorted(firsts):
             yield [left - first - k * spacing for k in range(int((left + right) / spacing) + 1)]
 
@@ -320,12 +317,9 @@ class Piece:
             at = min(max(line, self.x[0] + edge), self.x[1] - edge)  # a joint on a member: beside its middle
             if abs(at - line) > max(off, 0.0) + _ROOM:
                 continue
-            pushes = self._pushes(line)
             low, high = self._between_edges(at)
-            for y in rows:
-                on = low + edge - _ROOM <= y <= high - edge + _ROOM
-                if on and (pushes is None or any(a <= y <= b for a, b in pushes)):
-                    found.append((round(at, 9), round(y, 9)))
+            held = [y for y in rows if low + edge - _ROOM <= y <= high - edge + _ROOM]
+            found += [(round(at, 9), round(y, 9)) for y in held]
         return tuple(found)
 
     def _between_edges(self, x: float) -> Span:
