@@ -300,9 +300,8 @@ class _Lift:
         nut = anchor.mounting.bolts.thread.d_nut
         bed = self._basis.factor("wood_across_over_along") * self.piece.layers[-1].panel.E / self.piece.thickness
         nuts = tuple(disc(u, v, nut) for u, v in sorted(seats.tolist()))
-        edges = (max(x - half_x, self.piece.x[0]), min(x + half_x, self.piece.x[1]))
-        sides = (max(y - half_y, self.piece.y[0]), min(y + half_y, self.piece.y[1]))
-        return BackingPlate(edges, sides, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed, examined)
+        lies = self.piece.inside(Patch((x - half_x, x + half_x), (y - half_y, y + half_y)))
+        return BackingPlate(lies.x, lies.y, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed, examined)
 
 
 def _near(question: Question) -> list[tuple[AnchorSetting, Pull]]:
@@ -324,7 +323,7 @@ def _left_to(floor: FloorSetting, own: Sequence[int], lifted: Sequence[int], pul
     if set(lifted) <= set(own):
         return pull
     stiffness = {number: floor.layers[number].panel.E * floor.layers[number].spanning[0] for number in lifted}
-    share = sum(stiffness.get(number, 0.0) for number in own) / max(sum(stiffness.values()), 1e-12)
+    share = sum(stiffness[number] for number in own) / max(sum(stiffness.values()), 1e-12)
     x, y = pull.shove
     return replace(
         pull, tensions=share * pull.tensions, pad_forces=share * pull.pad_forces, shove=(share * x, share * y)
