@@ -185,15 +185,8 @@ def _direction(from_upright: float, azimuth: float) -> FloatArray:
     return np.array([flat * cos(turn), flat * sin(turn), cos(radians(from_upright))])
 
 
-def _shares() -> FloatArray:
-    cuts = np.arange(_CUTS + 1)
-    i, j = (each.ravel() for each in np.meshgrid(cuts, cuts))
-    kept = i + j <= _CUTS
-    return np.stack([i, j, _CUTS - i - j], axis=1)[kept] / _CUTS
-
-
-_SHARES: Final = _shares()
-"""Barycentric places in a triangle, corners and sides included."""
+_SHARES: Final = np.array([(i, j, _CUTS - i - j) for i in range(_CUTS + 1) for j in range(_CUTS + 1 - i)], dtype=float)
+"""Places in a triangle by what they have of its corners, in cuts; corners and sides included."""
 _RIM: Final = np.array([_direction(STEEPEST, 5.0 * k) for k in range(72)])
 _BETWEEN: Final = 1.0 / cos(radians(3.0))
 """Places where a bound is looked for are no farther from each other than six degrees: a straight use may be greater

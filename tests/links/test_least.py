@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.links.least import STEEPEST, _at_rim, least_strength
+from anchorcalc.links.least import _RIM, _SHARES, STEEPEST, _at_rim, _direction, _Search, least_strength
 from anchorcalc.links.path import Strengths
 from anchorcalc.resources import data_folder
 from anchorcalc.result.strength import AnchorStrength, Link
@@ -21,14 +21,27 @@ CATALOG = Catalog()
 
 
 class Made:
-    """Strengths of an anchor of which a newton uses the greatest of `uses` (n, 3), or `everywhere` alike [1/N]."""
+    """Strengths of an anchor of which a newton uses the greatest of `uses` (n, 3), or `everywhere` alike [1/N].
 
-    def __init__(self, uses: list[tuple[float, float, float]], everywhere: float = 0.0) -> None:
-        self.uses, self.everywhere = np.array(uses), everywhere
+    What breaks it is three times as strong, or by `breaking` uses of its own.
+    """
+
+    def __init__(
+        self,
+        uses: list[tuple[float, float, float]],
+        everywhere: float = 0.0,
+        breaking: list[tuple[float, float, float]] | None = None,
+        key: str = "made",
+    ) -> None:
+        self.uses, self.everywhere, self.key = np.array(uses), everywhere, key
+        self.breaking = self.uses / 3 if breaking is None else np.array(breaking)
 
     def along(self, anchor: Any, direction: np.ndarray) -> AnchorStrength:
-        holds = 1.0 / max(self.everywhere, *(self.uses @ direction))
-        link = Link("made", "made", 3 * holds, holds, "", "", "")
+        holds, breaks = (
+            1.0 / max(least, *(uses @ direction))
+            for uses, least in ((self.uses, self.everywhere), (self.breaking, self.everywhere / 3))
+        )
+        link = Link(self.key, "made", breaks, holds, "", "", "")
         return AnchorStrength("made", "made", tuple(direction.tolist()), (link,))
 
 
@@ -70,6 +83,51 @@ def test_two_links_the_weaker_way_counts() -> None:
 def test_an_anchor_alike_in_every_way_is_told_a_little_weaker_never_stronger() -> None:
     found = least_strength(None, Made([(0.0, 0.0, 0.0)], everywhere=1e-3))  # type: ignore[arg-type]
     assert 930 <= found.working.strength <= 1000 * (1 + 1e-12)
+
+
+def test_a_straight_use_is_told_as_it_is_less_what_may_lie_between_two_places() -> None:
+    # Use (-0.4, 0, 1) per 1000 N, straight all over what is asked: t from upright 0.4 sin t + cos t is most, told by
+    # 1 / cos 3° more. Greatest 21.8° rearward, which is found at once: upright, one at 60°, five round, and there.
+    found = least_strength(None, Made([(-0.4e-3, 0.0, 1e-3)]))  # type: ignore[arg-type]
+    angles, daily = np.array(found.by_angle).T
+    assert daily == pytest.approx(1000 * cos(radians(3)) / (0.4 * np.sin(angles) + np.cos(angles)), rel=1e-6)
+    looked_at = [direction for direction, _, _ in found.looked_at]
+    assert len(looked_at) == 8
+    assert looked_at[0] == (0.0, 0.0, 1.0)
+    assert looked_at[1] == pytest.approx((sin(radians(60)), 0.0, 0.5))
+
+
+def test_each_level_is_looked_for_by_itself() -> None:
+    # What breaks it grows ahead, what may be asked daily to the right and most: each found in its own direction.
+    made = Made([(0.0, -0.4e-3, 1e-3)], breaking=[(0.12e-3, 0.0, 0.3e-3)])
+    found = least_strength(None, made)  # type: ignore[arg-type]
+    for told, (x, y, z) in ((found.breaking, (0.12, 0.0, 0.3)), (found.working, (0.0, -0.4, 1.0))):
+        size = sqrt(x * x + y * y + z * z)
+        assert np.dot(told.direction, (x / size, y / size, z / size)) >= cos(radians(3.5))
+        assert 0.99 * 1000 / size <= told.strength <= 1000 / size * (1 + 1e-9)
+    assert len(found.looked_at) == 9
+
+
+def test_a_ring_alone_counts_by_the_worse_of_its_ends() -> None:
+    # 1000 N straight up, 2000 at 60° from it; three times that it breaks.
+    found = least_strength(None, Made([(0.0, 0.0, 1e-3)], key="ring"))  # type: ignore[arg-type]
+    assert (found.breaking.strength, found.working.strength) == pytest.approx((3000, 1000))
+    assert [daily for _, daily in found.by_angle] == pytest.approx([1000] * 13)
+
+
+def test_a_triangle_of_directions_beyond_what_is_asked_bounds_nothing() -> None:
+    search = _Search(None, Made([(0.0, 0.0, 1e-3)]))  # type: ignore[arg-type]
+    found = search._triangle(*(search._corner(_direction(80.0, azimuth)) for azimuth in (0.0, 5.0, 10.0)))
+    assert found.bound.tolist() == [0.0, 0.0]
+
+
+def test_places_where_a_bound_is_looked_for() -> None:
+    # Twelfths of a triangle's sides: 13 + 12 + … + 1 = 91; on the rim of what is asked one every five degrees.
+    assert len({tuple(each) for each in _SHARES.tolist()}) == 91
+    assert set(_SHARES.sum(axis=1)) == {12.0}
+    assert _SHARES.min() == 0.0
+    assert np.degrees(np.arctan2(_RIM[:, 1], _RIM[:, 0])) % 360 == pytest.approx(np.arange(0, 360, 5), abs=1e-9)
+    assert _RIM[:, 2] == pytest.approx(0.5)
 
 
 def shipped(name: str, anchor: str, mounting: str | None = None, **ring: str) -> tuple[Any, Any]:
