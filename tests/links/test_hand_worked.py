@@ -256,6 +256,33 @@ def test_bolts_sideways_with_nothing_at_the_far_end() -> None:
     assert found.breaking == pytest.approx(4 * one, rel=0.015)
 
 
+def test_bolts_sideways_in_wood_and_in_steel_add_up() -> None:
+    # One row through a tube's wall under 1 1/2 in of plywood, the other free at its far end: f t (√(2 + 4 m) − 1). The
+    # wall holds what its 0.1163 in leave beside that push, s = F / f_b d: f_b d (t² − 2 t s − s²) / 4. The bolt leans
+    # over to a hinge at √(4 M / f), or by f t / 2 + (M + far) / t.
+    f, _, M, d = bolt_bed()
+    t, wall, f_b = 1.5 * MM, 0.1163 * MM, 61_850 * 0.006894757
+    wood = min(f * t, f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f))
+    s = wood / (f_b * d)
+    far = min(M, f_b * d * max(wall**2 - 2 * wall * s - s**2, 0.0) / 4)
+    hinge = min(t, sqrt(4 * M / f))
+    steel = min(f * hinge / 2 + 2 * M / hinge, f * t / 2 + (M + far) / t, 0.6 * 120_000 * 0.006894757 * pi / 4 * d**2)
+    assert steel > 1.05 * wood
+    on = deck(plywood(), plywood())
+    backing: Texts = {"kind": "member", "washer": {"outside": "1 1/2 in", "thickness": "1/4 in", "steel": "mild"}}
+    through_all = bolted({**backing, "through": "all"}, at={"square": "1.2 in"}, height=0.0, **THICK)
+    assert links(on, through_all, OVER, FLAT)["bolt_sideways"].breaking == pytest.approx(4 * steel / LBF, rel=0.015)
+    found = links(on, bolted({**backing, "through": "rear"}, height=0.0, **THICK), (73.625, 12.0), FLAT)[
+        "bolt_sideways"
+    ]
+    assert found.breaking == pytest.approx(2 * (wood + steel) / LBF, rel=0.015)
+    # Daily the wood by NDS, held in the base alone, and a third of what breaks the bolts in steel.
+    F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.375))
+    modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 1.5, 61_850, 1.0)
+    daily = C_D * min(modes["I_m"] / 4, modes["I_s"] / 4, modes["III_m"] / 3.2, modes["IV"] / 3.2)
+    assert found.working == pytest.approx(2 * daily + 2 * steel / 3 / LBF, rel=0.015)
+
+
 @pytest.mark.parametrize(
     ("backing", "wide"),
     [(washers("1 1/2 in", "1/4 in"), 1.5), (plate(6, "1/4 in"), 2.0), (plate(6, "1/8 in"), 1.5)],
@@ -274,6 +301,12 @@ def test_crushing_under_a_thin_washer() -> None:
     wide = NUT + 2 * 0.05 * sqrt(36_000 / 630)
     found = links(deck(), bolted(washers("2 in", "0.05 in"), height=0.0, **THICK))["crush"]
     assert found.working == pytest.approx(4 * 210 * pi / 4 * (wide**2 - 0.4375**2), rel=0.01)
+
+
+def test_crushing_under_a_plate_thinner_than_its_nuts_is_no_narrower_than_they() -> None:
+    # 12 t of 0.04 in is 0.48 in.
+    found = links(deck(), bolted(plate(6, "0.04 in"), height=0.0, **THICK))["crush"]
+    assert found.working == pytest.approx(4 * 210 * pi / 4 * (NUT**2 - 0.4375**2), rel=0.01)
 
 
 def test_washer_pulls_through() -> None:
