@@ -9,9 +9,10 @@ from dataclasses import replace
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.result.strength import AnchorStrength, Link
 from anchorcalc.rig.rig import Rig, StrapSetting, TiePointSetting
 from anchorcalc.units import parse_quantity
-from anchorcalc.verdict.rules import general_count, older_rule, requirements, rule_of_thumb, verdict_of
+from anchorcalc.verdict.rules import anchor_limits, general_count, older_rule, requirements, rule_of_thumb, verdict_of
 from tests.conftest import Texts, checked, edited, rig_of, roadster
 
 CATALOG = Catalog()
@@ -48,6 +49,9 @@ def test_a_load_is_no_shorter_than_its_tie_points_reach() -> None:
         (found,) = requirements(rig_of(texts, CATALOG))
         wanted.append(found.required)
     assert wanted == ["at least 3", "at least 3", "at least 4"]
+    texts["load"]["tie_points"]["front left"]["at"][0] = "160 in"  # 109 in, 9.1 ft
+    texts["load"]["length"] = "6 ft"
+    assert [each.required for each in requirements(rig_of(texts, CATALOG))] == ["at least 2"]
 
 
 def strap(name: str, *, rated: float = 1000.0, share: float = 0.5) -> StrapSetting:
@@ -61,6 +65,83 @@ def strapped(weight: float, straps: Mapping[str, StrapSetting], rules: str = "us
     rig, rated = rig_of(texts, CATALOG), {**dict.fromkeys(straps, math.inf), **ratings}
     points = {name: TiePointSetting((0.0, 0.0, 0.0), limit, 3 * limit) for name, limit in rated.items()}
     return replace(rig, load=replace(rig.load, weight=weight, tie_points=points), straps=straps)
+
+
+def held_by(anchor: str, working: float) -> AnchorStrength:
+    """An anchor whose deck breaks at three times what it holds daily, and whose ring at twice that."""
+    deck = Link("panel_bending", "deck", 3 * working, working, "", "", "")
+    ring = Link("ring", "ring", 2 * working, 1.5 * working, "", "", "")
+    return AnchorStrength(anchor, "it", (0.0, 0.0, 1.0), (deck, ring))
+
+
+def test_straps_on_one_ring_share_it_and_the_weaker_of_two_rings_counts() -> None:
+    # A strap over the load from ring to ring; another on the first: 900 N there are 450 each, the far one 500 or 400.
+    loop = replace(strap("over"), to_anchor="far")
+    rig = strapped(1000.0, {"over": loop, "direct": strap("direct")})
+    for far, over in ((500.0, 450.0), (400.0, 400.0)):
+        own = {"over": [held_by("ring", 900.0), held_by("far", far)], "direct": [held_by("ring", 900.0)]}
+        daily, breaking = (anchor_limits(rig, own, level) for level in ("working", "breaking"))
+        assert daily == {"over": (over, "panel_bending", "deck"), "direct": (450.0, "panel_bending", "deck")}
+        assert breaking == {"over": (2 * over, "ring", "ring"), "direct": (900.0, "ring", "ring")}
+
+
+def test_a_point_that_a_strap_slides_over_bears_by_its_bend() -> None:
+    # Half as much again as the pull on the first point, which another strap shares: 900 / 2 / 1.5 = 300. Nothing on the
+    # second, that it passes straight: what that holds does not count. Three times that breaks it.
+    slides = replace(strap("a"), course=("a", "b"), bearing=(1.5, 0.0), to_anchor="far")
+    rig = strapped(100.0, {"a": slides, "b": strap("a")}, a=900.0, b=1.0)
+    limits = dict.fromkeys(("a", "b"), (1e9, "ring", "ring"))
+    assert [part for _, part, _, _ in rule_of_thumb(rig, limits).counted] == [150.0, 225.0]
+    assert older_rule(rig, limits)[0].value == (1125.0,)
+
+
+def test_what_nothing_holds_is_used_beyond_all_bounds() -> None:
+    found = rule_of_thumb(strapped(100.0, {"a": strap("a")}), {"a": (0.0, "panel_bending", "deck")})
+    assert (found.verdict, found.utilisation) == ("fail", math.inf)
+
+
+def test_what_is_a_light_vehicle_and_what_a_heavy_one() -> None:
+    # 49 CFR 393.128 up to 10 000 lb, 393.130 from there on; whatever else is counted by its length.
+    straps = {name: strap(name) for name in "abc"}
+    light, loose = strapped(1.0, straps), strapped(1.0, straps)
+    loose = replace(loose, load=replace(loose.load, kind="machine"))
+    heaviest = RULES.light_vehicle.heaviest
+
+    def asked(rig: Rig, weight: float) -> list[str]:
+        return [each.name for each in requirements(replace(rig, load=replace(rig.load, weight=weight)))]
+
+    on_ends = ["tie-downs on a car, light truck or van", "as the drivers' handbook reads it"]
+    heavy = "tie-downs on a heavy vehicle or machine"
+    assert asked(light, heaviest) == on_ends
+    assert asked(light, heaviest + 1) == ["light-vehicle rule", heavy]
+    assert asked(loose, heaviest - 1) == ["tie-downs for the load's length"]
+    assert asked(loose, heaviest) == [heavy]
+    refused, four = requirements(replace(light, load=replace(light.load, weight=heaviest + 1)))
+    assert (refused.verdict, refused.required, refused.limit, refused.value) == (
+        "fail", "no more than 4,536 kg", (heaviest,), (heaviest + 1,),
+    )  # fmt: skip
+    assert (four.verdict, four.limit, four.value) == ("fail", (4,), (3,))
+    one_more = replace(light, load=replace(light.load, weight=heaviest + 1), straps=straps | {"d": strap("d")})
+    assert requirements(one_more)[1].verdict == "pass"
+
+
+@pytest.mark.parametrize(
+    ("ahead", "behind", "verdicts"),
+    [(1, 1, ["pass", "marginal"]), (2, 1, ["pass", "marginal"]), (1, 2, ["pass", "marginal"]), (2, 2, ["pass", "pass"]),
+     (3, 0, ["fail", "marginal"]), (0, 3, ["fail", "marginal"]), (1, 0, ["fail", "marginal"])],
+)  # fmt: skip
+def test_a_light_vehicle_is_held_at_both_ends(ahead: int, behind: int, verdicts: list[str]) -> None:
+    names = [f"a{k}" for k in range(ahead)] + [f"b{k}" for k in range(behind)]
+    rig = strapped(1.0, {name: strap(name) for name in names})
+    centre = rig.load.centre[0]  # a point right over it is at the front
+    points = {
+        name: replace(point, at=(centre if name.startswith("a") else centre - 0.01, 0.0, 0.0))
+        for name, point in rig.load.tie_points.items()
+    }
+    both, each_end = requirements(replace(rig, load=replace(rig.load, tie_points=points)))
+    assert [both.verdict, each_end.verdict] == verdicts
+    assert (both.limit, both.value) == ((2,), (ahead + behind,))
+    assert (each_end.limit, each_end.value) == ((2,), (min(ahead, behind),))
 
 
 def test_a_tie_down_counts_its_lowest_part_by_half_when_direct() -> None:
