@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from anchorcalc.catalog.rules import LoadCase
-from anchorcalc.verdict.demand import StrappedLoad, strap_pulls
+from anchorcalc.verdict.demand import StrappedLoad, friction_against, strap_pulls, strapped_load
+from tests.conftest import roadster
+from tests.links.setups import rig_of
 
 WEIGHT = 1500 * 9.81
 
@@ -112,3 +114,49 @@ def test_a_bump_leaves_no_friction_under_the_wheels() -> None:
     up = case("upward", (0, 0, 0.2), gravity=False)
     one = four_straps(friction=0.5)
     assert strap_pulls(one, [up]).pulls == pytest.approx(strap_pulls(four_straps(steadying=0.0), [up]).pulls)
+
+
+def test_what_of_a_pull_only_stops_the_load_from_turning_by_hand() -> None:
+    # Two level straps along the trailer 0.6 m left and right of its middle, the weight 0.3 m to the left: 0.8 · 14 715 =
+    # 11 772 N comes by 3 to 1, 8829 and 2943; let go free to turn each would have 5886: a third of 8829.
+    level = np.array([[-1.0, y, 0.5] for y in (0.6, -0.6)])
+    given = {
+        **vars(four_straps(steadying=0.0)),
+        "tie_points": level,
+        "rings": level - [2.0, 0, 0],
+        "leg_of": np.arange(2),
+    }
+    given |= {"stiffness": np.full(2, 2e5), "hand_tension": np.zeros(2), "over": np.zeros(2, dtype=bool)}
+    load = StrappedLoad(**{**given, "centre": np.array([0.0, 0.3, 0.5])})
+    found = strap_pulls(load, [FORWARD, SIDEWAYS])
+    assert found.pulls[0] == pytest.approx([8829, 2943], rel=1e-6)
+    assert found.held.tolist() == [True, False]
+    assert found.turning_share == pytest.approx([1 / 3, 0.0], rel=1e-6)
+    # Nothing pulls at rest, and nothing turns.
+    assert strap_pulls(load, [case("rest", (0, 0, 0))]).turning_share == [0.0]
+
+
+def test_grip_between_its_two_directions() -> None:
+    # 0.3 lengthways and 0.6 sideways, as a pyramid: at 3-4-5 1 / (0.6 / 0.3 + 0.8 / 0.6) = 0.3; friction if more.
+    gripped = StrappedLoad(**{**vars(four_straps()), "grip": (0.3, 0.6)})
+    for way, grip in (((1, 0, 0), 0.3), ((0, -1, 0), 0.6), ((0.6, 0.8, 0), 0.3), ((-0.8, 0.6, 0), 1 / (0.8 / 0.3 + 1))):
+        assert friction_against(gripped, np.array(way, dtype=float)) == pytest.approx(grip)
+    rubs = StrappedLoad(**{**vars(gripped), "friction": 0.4})
+    assert friction_against(rubs, np.array([1.0, 0, 0])) == 0.4
+    one_way = StrappedLoad(**{**vars(gripped), "grip": (0.0, 0.6)})
+    assert friction_against(one_way, np.array([0.6, 0.8, 0])) == 0.0
+    assert friction_against(one_way, np.array([0.0, 1.0, 0])) == pytest.approx(0.6)
+
+
+def test_a_rig_as_numbers() -> None:
+    texts = roadster()
+    texts["load"]["stops"] = {"chock": {"at": ["150 in", "10 in", "8 in"], "pushes": "rearward", "rated": "1000 lbf"}}
+    load = strapped_load(rig_of(texts))
+    lbf = 4.4482216
+    # Of a stop's rating, and of three times that, the share counts with which a case passes: 0.8.
+    assert load.stop_limits / lbf == pytest.approx(np.array([[2400.0, 800.0]]), rel=1e-6)
+    assert load.pushing.tolist() == [[-1, 0, 0]]
+    assert load.stops / 0.0254 == pytest.approx(np.array([[150, 10, 8]]))
+    assert load.wheels[:, 2].tolist() == [0.0] * len(load.wheels)
+    assert np.linalg.norm(load.directions, axis=1) == pytest.approx(np.ones(len(load.rings)))
+    assert (load.directions[:, 2] > 0).all()  # up from the deck

@@ -98,6 +98,8 @@ def test_a_point_that_a_strap_slides_over_bears_by_its_bend() -> None:
 def test_what_nothing_holds_is_used_beyond_all_bounds() -> None:
     found = rule_of_thumb(strapped(100.0, {"a": strap("a")}), {"a": (0.0, "panel_bending", "deck")})
     assert (found.verdict, found.utilisation) == ("fail", math.inf)
+    found = rule_of_thumb(strapped(100.0, {"a": strap("a")}), {"a": (1.0, "panel_bending", "deck")})
+    assert (found.provided, found.utilisation) == (0.5, 100.0)
 
 
 def test_what_is_a_light_vehicle_and_what_a_heavy_one() -> None:
@@ -116,6 +118,10 @@ def test_what_is_a_light_vehicle_and_what_a_heavy_one() -> None:
     assert asked(light, heaviest + 1) == ["light-vehicle rule", heavy]
     assert asked(loose, heaviest - 1) == ["tie-downs for the load's length"]
     assert asked(loose, heaviest) == [heavy]
+    # From a tie point at the deck's end to the foremost wheels at 145 in, 12 ft: three.
+    for count, verdict in ((2, "fail"), (3, "pass")):
+        (counted,) = requirements(replace(loose, straps={name: straps[name] for name in "abc"[:count]}))
+        assert (counted.limit, counted.value, counted.verdict) == ((3,), (count,), verdict)
     refused, four = requirements(replace(light, load=replace(light.load, weight=heaviest + 1)))
     assert (refused.verdict, refused.required, refused.limit, refused.value) == (
         "fail", "no more than 4,536 kg", (heaviest,), (heaviest + 1,),
