@@ -375,7 +375,7 @@ def wheel(on: Texts, x: float, y: float = 0.0) -> tuple[float, float]:
 def test_wheels_on_the_deck() -> None:
     """A 700 lb machine, 175 lb a wheel at rest and 262 counted, mid-span: too much for 15/32 in on 32 in members.
 
-    floor.md [computed independently]: 2 × 3/4 in the weak way at 16 in 630 lb, 15/32 in on 32 in 120 lb.
+    Computed independently: 2 × 3/4 in the weak way at 16 in 630 lb, 15/32 in on 32 in 120 lb.
     """
     thin = wheel(deck(plywood("15/32 in"), spacing=32.0, first=8.0), 56.0)
     assert thin[0] == pytest.approx(120, rel=0.25)

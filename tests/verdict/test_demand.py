@@ -117,7 +117,7 @@ def test_a_bump_leaves_no_friction_under_the_wheels() -> None:
 
 
 def test_what_of_a_pull_only_stops_the_load_from_turning_by_hand() -> None:
-    # Two level straps along the trailer 0.6 m left and right of its middle, the weight 0.3 m to the left: 0.8 · 14 715 =
+    # Two level straps along the trailer 0.6 m left and right of its middle, the weight 0.3 m left: 0.8 · 14 715 =
     # 11 772 N comes by 3 to 1, 8829 and 2943; let go free to turn each would have 5886: a third of 8829.
     level = np.array([[-1.0, y, 0.5] for y in (0.6, -0.6)])
     given = {
@@ -146,6 +146,8 @@ def test_grip_between_its_two_directions() -> None:
     one_way = StrappedLoad(**{**vars(gripped), "grip": (0.0, 0.6)})
     assert friction_against(one_way, np.array([0.6, 0.8, 0])) == 0.0
     assert friction_against(one_way, np.array([0.0, 1.0, 0])) == pytest.approx(0.6)
+    assert [each.rubs for each in (four_straps(), rubs, one_way)] == [False, True, True]
+    assert four_straps(friction=0.1).rubs
 
 
 def test_a_rig_as_numbers() -> None:
@@ -160,3 +162,22 @@ def test_a_rig_as_numbers() -> None:
     assert load.wheels[:, 2].tolist() == [0.0] * len(load.wheels)
     assert np.linalg.norm(load.directions, axis=1) == pytest.approx(np.ones(len(load.rings)))
     assert (load.directions[:, 2] > 0).all()  # up from the deck
+
+
+def test_a_small_bump_takes_from_the_wheels_what_the_straps_pressed_on_them() -> None:
+    # Weight near the front wheels, straps about the middle at 5000 N: a bump of 0.05 lifts no wheel and stretches none.
+    small = case("upward", (0, 0, 0.05), gravity=False)
+    ahead = StrappedLoad(**{**vars(four_straps(hand_tension=5000.0)), "centre": np.array([1.1, 0.0, 0.5])})
+    assert strap_pulls(ahead, [small]).pulls[0] == pytest.approx(np.full(4, 5000.0), rel=1e-6)
+
+
+def test_a_stop_that_is_too_weak_is_said_to_push_nothing() -> None:
+    # 0.8 · 14 715 N forward on a stop good for 1 kN, straps over the load hold nothing along: not held.
+    over = four_straps(over=True, steadying=0.0)
+    stop = {
+        "stops": np.array([[1.2, 0, 0.5]]),
+        "pushing": np.array([[-1.0, 0, 0]]),
+        "stop_limits": np.full((1, 2), 1e3),
+    }
+    found = strap_pulls(StrappedLoad(**{**vars(over), **stop}), [FORWARD])
+    assert (found.held.tolist(), found.pushes.tolist()) == ([False], [[0.0]])

@@ -1,0 +1,77 @@
+"""Cross-members lifted by several rings, and their welds, by hand. Inches and pounds; design factor 3.
+
+Members every 16 in from 8 in on, tubes 2 x 2 x 1/8 of mild steel, S F_y 0.4868 · 36 000 lb in; rails 56 in apart.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from anchorcalc.links.path import anchor_strength
+from anchorcalc.result.strength import Link
+from tests.links.setups import INCH, LBF, UP, Texts, bolted, deck, rig_of, setup, washers
+
+WASHERED = bolted(washers("1 1/2 in", "1/4 in"), height=0.0, base_thickness="1 in")
+YIELDS = 0.4868 * 36_000
+
+
+def link(key: str, *places: tuple[float, float], on: Texts | None = None) -> Link:
+    """Of the first of rings that all pull straight up."""
+    rig = rig_of(setup(on or deck(), WASHERED, *places))
+    found = anchor_strength(rig.anchors["ring 1"], np.array(UP), rig.basis).links
+    return next(each for each in found if each.key == key)
+
+
+def figures(of: Link) -> dict[str, float]:
+    unit = {"length": INCH, "force": LBF}
+    return {each.symbol: each.value / unit.get(each.kind, 1.0) for each in of.figures}
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_rings_beyond_a_rail_lift_the_member_by_their_levers(side: float) -> None:
+    # 4 and 3 in beyond it, on the member; one between the rails eases it, and does not count, nor one beyond the other.
+    places = (72.0, 32 * side), (72.0, 31 * side), (72.0, 10.0), (72.0, -31 * side)
+    found = link("member_beside", *places)
+    assert found.breaking / LBF == pytest.approx(YIELDS / 7, rel=1e-3)
+    assert figures(found) == pytest.approx(
+        {"rails": 56, "beyond": 4, "anchors": 2, "share": 1, "F": YIELDS / 7}, rel=1e-3
+    )
+    assert "joint to the main rail is not checked" in found.remark
+
+
+def test_rings_between_the_rails_lift_it_as_a_simple_beam() -> None:
+    # 12 in right and left of its middle: each end holds one of them, 16 in from it. One beyond does not count.
+    found = link("member_beside", (72.0, 12.0), (72.0, -12.0), (72.0, 30.0))
+    assert found.breaking / LBF == pytest.approx(YIELDS / 16, rel=1e-3)
+    assert figures(found) == pytest.approx(
+        {"rails": 56, "beyond": 0, "anchors": 2, "share": 1, "F": YIELDS / 16}, rel=1e-3
+    )
+    assert not found.remark
+    # One in the middle of the next bay lifts it by 0.6005 of its pull, at the same place across: 16 · 40 / 56 in.
+    found = link("member_beside", (72.0, 12.0), (80.0, 12.0))
+    assert found.breaking / LBF == pytest.approx(YIELDS / (1.6005 * 16 * 40 / 56), rel=2e-3)
+    # Right over a rail nothing bends.
+    assert link("member_beside", (72.0, 28.0)).breaking == np.inf
+
+
+@pytest.mark.parametrize(
+    ("places", "share"),
+    [
+        # 12 in off the middle (28 + 12) / 56 at the nearer rail; with one 20 in to the other side 16 + 48 at the other.
+        (((72.0, 12.0),), 40 / 56),
+        (((72.0, 12.0), (72.0, -20.0)), 64 / 56),
+        (((72.0, -12.0), (72.0, -20.0)), 88 / 56),
+        # 4 in beyond a rail 60 / 56 of it; what lies beyond the other takes 2 / 56 off again, whichever is asked.
+        (((72.0, 32.0),), 60 / 56),
+        (((72.0, -32.0),), 60 / 56),
+        (((72.0, 32.0), (72.0, -30.0)), 58 / 56),
+    ],
+)
+def test_the_weld_at_the_more_loaded_rail(places: tuple[tuple[float, float], ...], share: float) -> None:
+    # 1/8 in of leg, 2 in long: 0.6 · 70 000 · 0.707 · 1/8 · 2 = 7423 lb.
+    on = deck()
+    on["cross_members"]["joint"] = {"weld": "1/8 in", "length": "2 in"}
+    found = link("member_joint", *places, on=on)
+    assert found.breaking / LBF == pytest.approx(7423.5 / share, rel=1e-3)
+    assert figures(found) == pytest.approx({"a": 0.125, "L": 2, "share": share}, rel=1e-3)
