@@ -113,8 +113,8 @@ def strap_pulls(load: StrappedLoad, cases: Sequence[LoadCase]) -> Demand:
     straight = _solve(load, cases, with_moments=False)
     greatest = found.pulls.max(axis=1)
     excess = greatest - straight.pulls.max(axis=1)
-    turning = np.where(found.held & (greatest > 0), excess / np.where(greatest > 0, greatest, 1.0), 0.0)
-    return Demand(found.pulls, found.held, np.clip(turning, 0.0, 1.0), found.pushes)
+    turning = np.where(found.held, excess / np.where(greatest > 0, greatest, 1.0), 0.0)
+    return Demand(found.pulls, found.held, np.maximum(turning, 0.0), found.pushes)
 
 
 @dataclass(frozen=True)
@@ -200,8 +200,7 @@ def _contacts(load: StrappedLoad, case: LoadCase) -> FloatArray:
     """
     along = _along(case)
     if along is None:
-        forward = np.array([1.0, 0.0, 0.0])
-        return contact_wrenches(load.wheels - load.centre, UP, forward, np.cross(UP, forward), 0.0, 0.0)
+        return contact_wrenches(load.wheels - load.centre, UP, UP, UP, 0.0, 0.0)  # no way along the deck counts
     across = np.cross(UP, along)
     against = friction_against(load, along)
     steadying = max(load.friction, load.steadying_friction, _grip(load, across))

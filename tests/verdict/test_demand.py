@@ -181,3 +181,15 @@ def test_a_stop_that_is_too_weak_is_said_to_push_nothing() -> None:
     }
     found = strap_pulls(StrappedLoad(**{**vars(over), **stop}), [FORWARD])
     assert (found.held.tolist(), found.pushes.tolist()) == ([False], [[0.0]])
+
+
+@pytest.mark.parametrize("axis", [0, 1])
+def test_in_a_bump_no_wheel_rubs_though_straps_press_it_down(axis: int) -> None:
+    # All four pull ahead, or all to the left: nothing holds the load back, not even half of what presses on the wheels.
+    load = four_straps(friction=0.5, hand_tension=5000.0)
+    away = load.rings - load.tie_points
+    away[:, axis] = np.abs(away[:, axis])
+    askew = StrappedLoad(**{**vars(load), "rings": load.tie_points + away})
+    small = case("upward", (0, 0, 0.05), gravity=False)
+    assert strap_pulls(load, [small]).held.tolist() == [True]
+    assert strap_pulls(askew, [small]).held.tolist() == [False]
