@@ -1,0 +1,70 @@
+"""The deck under a wheel, by hand: how joints part its print, and what each part bears. Inches and pounds."""
+
+from __future__ import annotations
+
+import pytest
+
+from anchorcalc.links.piece import Piece, floor_answers
+from anchorcalc.links.wheel import _least, _part_bears, _parted, deck_under_wheel
+from anchorcalc.mechanics.floor import Patch
+from tests.links.setups import INCH, LBF, Texts, deck, plywood, rig_of, screws, setup
+
+C_D = 1.6
+# 3/4 in plywood, an inch wide: F_b 1200 psi times 1.6 on S .455 and .306 in³ a foot; 5000 psi less 1.645 · 16 %
+# on t² / 6 along, across by the ratio of S.
+DAILY, BREAKS = (1920 * 0.455 / 12, 1920 * 0.306 / 12), (345.4, 345.4 * 0.306 / 0.455)
+
+
+def test_joints_part_the_print() -> None:
+    assert _parted(3.0, {0.5, -1.0, 4.0}) == [(-3.0, -1.0), (-1.0, 0.5), (0.5, 3.0)]
+    # What of it lies within a millimetre of its edge does not count.
+    assert _parted(0.05, {0.0495, -0.0485}) == [(-0.05, -0.0485), (-0.0485, 0.05)]
+
+
+def test_it_bends_along_or_across() -> None:
+    assert _least(10.0, 2.0, 6.0, 3.0) == 2.0
+    assert _least(10.0, 5.0, 12.0, 3.0) == 2.0
+    assert _least(10.0, 2.0, 6.0, 0.0) == 5.0
+
+
+@pytest.mark.parametrize(
+    ("on", "planks"),
+    [
+        (deck(), False),
+        (deck({"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}), True),
+    ],
+)
+def test_what_bends_it_is_the_floors_own_and_what_it_stands_by_hand(on: Texts, planks: bool) -> None:
+    # A print of 4 by 6 in pushed down between the members at 56 and 72 in.
+    rig = rig_of(setup(on, screws(), (64.0, 12.0)))
+    at, half = (64 * INCH, 12 * INCH), ((-2 * INCH, 2 * INCH), (-3 * INCH, 3 * INCH))
+    piece = Piece(rig.floor, rig.basis, at, (1.0, 1.0), rig.floor.sound_layers, half, 8 * INCH)
+    ways = [way for layout in piece.layouts((Patch(*half),)) for way in floor_answers(layout, (-1.0,))]
+    along, across = (max(each) for each in zip(*(way.greatest_moments for way in ways), strict=True))
+    found = deck_under_wheel(rig.floor, at, rig.basis)
+    if planks:  # nothing to break between them: F_b · 1.6 on 3/4² / 6 in³, whatever bends a plank across
+        layer = rig.floor.layers[0]
+        daily = layer.panel.F_b * C_D * (0.75 * INCH) ** 2 / 6
+        assert found.working == pytest.approx(daily / along, rel=1e-3)
+        return
+    assert found.working / LBF == pytest.approx(min(DAILY[0] / along, DAILY[1] / across), rel=1e-3)
+    assert found.breaking / LBF == pytest.approx(min(BREAKS[0] / along, BREAKS[1] / across), rel=1e-3)
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_each_part_of_a_print_is_borne_by_its_own_sheet(side: float) -> None:
+    # Sheets that meet over the member at 72 in, and 11 in off the middle: of a print of 4 by 6 in about 73, 12 in
+    # 1 and 3 in lie on either sheet along, 2 and 4 across: 2, 4, 6 and 12 of 24 in².
+    on = deck(plywood(joints_across=["72 in"], joints_along=[f"{11 * side!r} in"]))
+    rig = rig_of(setup(on, screws(), (64.0, 12.0)))
+    at = 73 * INCH, 12 * side * INCH
+    parts = [
+        _part_bears(rig.floor, at, rig.basis, ((a * INCH, b * INCH), (c * INCH, d * INCH)), area / 24)
+        for a, b in ((-2, -1), (-1, 2))
+        for c, d in ((-3, -1), (-1, 3))
+        for area in [(b - a) * (d - c)]
+    ]
+    found = deck_under_wheel(rig.floor, at, rig.basis)
+    assert found.working == pytest.approx(min(each.working for each in parts), rel=1e-9)
+    assert found.breaking == pytest.approx(min(each.breaking for each in parts), rel=1e-9)
+    assert found.working > 0
