@@ -114,6 +114,46 @@ def test_a_lag_screws_shank_bears_on_the_layer_that_its_thread_does_not_bite() -
     assert links(on, lags, MID, FLAT)["screw_sideways"].breaking == pytest.approx(4 * 510.5, rel=2e-3)
 
 
+def test_lag_screws_sideways() -> None:
+    # 5/16 lag, 2 1/2 in long under 1 in: 1 1/2 in of plywood in two sheets, less one D for the point 1.1875 in; root
+    # 0.227, F_u and F_yb 60 ksi. Thicker than 6 mm it is a bolt to the wood: f_h = 0.11 (1 − 0.01 d) ρ.
+    lags = screws("5/16 in", "2 1/2 in", "lag screw", height=0.0, **THICK)
+    d, t = 1.1 * 0.227 * MM, 1.1875 * MM
+    assert d > 6
+    f, M = 0.11 * (1 - 0.01 * d) * 420 * (1 - 1.645 * 0.1) * d, 0.3 * 413.685 * d**2.6
+    out = 8_100 * 0.42**1.5 * 0.3125**0.75 * 1.1875 * LOW * LBF  # its thread, 1 3/4 in, goes all through
+    modes = [
+        f * t,
+        *(mode + min(out / 4, mode) for mode in (f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f))),
+    ]
+    low = min(*modes, 0.6 * 413.685 * pi / 4 * (0.227 * MM) ** 2) / LBF
+    # NDS: K_D · 1.25 of a root under 1/4 in of a thicker shank; 6100 G^1.45 / √D; 1.1875 in of the 4 D that it wants.
+    F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.3125))
+    least = min(nds_yield(0.227, 60_000, F_em, 1.1875, 61_850, 1.0).values())
+    daily = least / ((10 * 0.227 + 0.5) * 1.25) * C_D * 1.1875 / (4 * 0.3125)
+    shares(links(deck(plywood(), plywood()), lags, MID, FLAT)["screw_sideways"], 4 * low, 4 * daily)
+
+
+def test_screws_sideways_in_planks_and_worn_sheets() -> None:
+    # #14 in a plank, EN 1995-1-1 8.32: 0.082 (1 − 0.01 d) ρ d; through a weathered sheet into a sound one 0.65 of all.
+    d, t = 1.1 * 0.196 * MM, 0.75 * MM
+    M, sheared = 0.3 * 413.685 * d**2.6, 0.6 * 413.685 * pi / 4 * (0.196 * MM) ** 2
+
+    def low(f: float, t: float, out: float) -> float:
+        modes = f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f)
+        return min(f * t, *(mode + min(out / 4, mode) for mode in modes), sheared) / LBF
+
+    planks = {"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}
+    f = 0.082 * (1 - 0.01 * d) * 420 * (1 - 1.645 * 0.1) * d
+    found = links(deck({**planks, "plank_width": "11 1/4 in"}), SCREWS, MID, FLAT)["screw_sideways"]
+    assert found.breaking == pytest.approx(4 * low(f, t, OUT_LOW * LBF), rel=0.01)
+    # 1.258 in of thread and shank in 3/4 in of each: two thirds of 2 1/2 in are thread, from above the deck on.
+    f = 0.65 * 0.11 * 420 * (1 - 1.645 * 0.1) * d**-0.3 * d
+    bites = 0.65 * 0.75 + 0.508
+    found = links(deck(plywood(condition="weathered"), plywood()), SCREWS, MID, FLAT)["screw_sideways"]
+    assert found.breaking == pytest.approx(4 * low(f, 1.258 * MM, OUT_LOW / 0.75 * bites * LBF), rel=0.01)
+
+
 def test_screws_at_a_slant() -> None:
     # 45°: out and sideways 0.7071 / 4 each; NDS 12.4.1 with Z without the rope that the pull uses up.
     share = 0.25
