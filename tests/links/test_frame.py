@@ -49,6 +49,14 @@ def test_wall_of_a_tube_and_leg_of_an_angle() -> None:
     shares(links(angle, welded(), OVER, pull_at(0))["frame_wall"], 2531.25 / 1.25, 2531.25 / 1.25 / 1.67, 0.002)
 
 
+def test_a_leg_under_a_base_off_its_middle_bends_by_a_longer_arm() -> None:
+    # 1/2 in off: 3/2 − 1/4 + 1/2 = 1.75 in, whichever way; at 45° 0.7071 (1 + 1.25 / 1.75).
+    bends = 0.25 * 4.5 * LEG**2 * 36_000 / 1.75 / (0.7071 * (1 + 1.25 / 1.75))
+    for x in (72.5, 71.5):
+        found = links(deck(section="angle-3x3x1/4"), welded(), (x, 12.0), pull_at(45))["frame_wall"]
+        shares(found, bends, bends / 1.67, 0.002)
+
+
 def test_half_of_a_base_on_steel_hangs_by_that_half() -> None:
     # Base of 2 in by 4, 1 in ahead of the middle of a face of 2 in: 1 in lies on it, the pull 1/2 in off its middle.
     small = welded(base=(2.0, 4.0))

@@ -491,6 +491,33 @@ def test_leg_bends() -> None:
     shares(links(ANGLES, through("all"), OVER)["leg"], 2 * one, 2 * one / 1.67)
 
 
+def test_bolts_off_the_middle_of_a_leg_stand_towards_its_toe() -> None:
+    # 0.2 in off: m = 1 − 3/16 + 0.2, e = 0.8; the row's 3 in.
+    m, e = 1 - 0.1875 + 0.2, 0.8
+    one = 0.25 * min(2 * pi * m, 4 * m + 1.25 * e, (4 * m + 1.25 * e + 3) / 2) * 0.1875**2 * 36_000 / m
+    for x in (72.2, 71.8):
+        shares(links(ANGLES, through("all"), (x, 12.0))["leg"], 2 * one, 2 * one / 1.67)
+    # Of bolts that stand 0.2 and 0.4 in off the worse counts, each in a row of its own.
+    m, e = 1 - 0.1875 + 0.4, 0.6
+    one = 0.25 * min(2 * pi * m, 4 * m + 1.25 * e) * 0.1875**2 * 36_000 / m
+    at = {"points": [["0.2 in", "1 1/2 in"], ["0.4 in", "-1 1/2 in"]]}
+    found = {**through("all"), "fasteners": {**through("all")["fasteners"], "at": at}}
+    (link,) = (each for each in strength(ANGLES, found, OVER).links if each.key == "leg")
+    assert {each.symbol: each.value for each in link.figures}["F"] / LBF == pytest.approx(one, rel=2e-3)
+
+
+def test_a_nut_without_a_washer_on_leg_and_wall() -> None:
+    # AISI J4.4.2 by the nut's circle; the wall by β = 0.5339 / 2: 2 β / (1 − β) + 4 / √(1 − β), and the row's half.
+    bare = through("all")
+    bare["backing"] = {"kind": "member", "through": "all"}
+    one = 1.5 * 0.1875 * NUT * 58_000
+    shares(links(ANGLES, bare, OVER)["pull_over"], 2 * one, 2 * one / 3)
+    beta = NUT / 2
+    single, row = (2 * eta / (1 - beta) + 4 / sqrt(1 - beta) for eta in (beta, beta + 1.5))
+    one = 36_000 * 0.1163**2 * min(single, row / 2)
+    shares(links(deck(), bare, OVER)["tube_wall"], 2 * one, 2 * one / 1.5)
+
+
 def test_tube_wall_folds() -> None:
     # Wall 0.1163, β = 1.5 / 2; one bolt 2 · 0.75 / 0.25 + 4 / 0.5 = 14; the two together η = 2.25: 26, half of it 13.
     one = 36_000 * 0.1163**2 * min(14, 26 / 2)
@@ -527,6 +554,22 @@ def test_bolts_on_bars_stand_clear_of_the_members_faces() -> None:
         at = {"points": [[f"{way}{off}", f"{side}1.625 in"] for way in ("", "-") for side in ("", "-")]}
         found = links(deck(), bolted(bars, at=at, base=(15.0, 4.5)), MID)
         assert ("off_bars" not in found) == meets
+
+
+def test_bolts_abreast_fit_on_a_bar_with_their_whole_width() -> None:
+    # 3/8 bolts 1.6 in apart take 1.975 of 2 in; 0.02 in off the middle of the bar is not asked.
+    bars = {"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild"}
+    for apart, fits in (("0.81 in", True), ("0.82 in", False)):
+        at = {"points": [["0 in", apart], ["0 in", f"-{apart}"]]}
+        assert ("off_bars" not in links(deck(), bolted(bars, at=at), MID)) == fits
+
+
+def test_a_single_bolt_bears_the_whole_of_a_sideways_pull() -> None:
+    # Half of the bolts bear first, one at least: 0.45 · 120 ksi on 0.1104 in².
+    found = links(
+        deck(), bolted(washers("1 1/2 in", "1/4 in"), at={"points": [["0 in", "0 in"]]}, height=0.0), MID, FLAT
+    )
+    shares(found["bolt_steel"], 0.45 * 120_000 * pi / 4 * 0.375**2, 0.45 * 120_000 * pi / 4 * 0.375**2 / 2)
 
 
 def test_a_base_far_longer_than_the_foot_is_asked_whether_it_bends() -> None:

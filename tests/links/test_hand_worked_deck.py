@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from anchorcalc.links.beside import share_on
+from anchorcalc.links.deck import moments_of
 from tests.links.setups import (
     INCH,
     LBF,
@@ -83,6 +84,16 @@ def test_two_kinds_of_board_share_by_their_stiffness() -> None:
     found, asked = link("rolling_shear", two)
     across, along = asked["v_y"] * INCH, asked["v_x"] * INCH
     holds(found, *(min(a / along, b / across) for a, b in ((188.1, 115.1), (82.9, 50.7))), within=2e-3)
+
+
+def test_laid_the_weak_way_a_panel_is_no_stronger_than_by_its_stiffness() -> None:
+    # Structural 1, 3/4 in: I .202 and .108, S .464 and .418 in³ a foot; .464 √(.108 / .202) = 0.3393 counts. 6000 psi
+    # less 1.645 · 16 % on t² / 6, by the ratio of S; F_b 1.6 · 1650.
+    group_1 = {**plywood(grain="across"), "panel": "structural-1-plywood"}
+    rig = rig_of(setup(deck(group_1), WASHERED, MID))
+    low, daily = moments_of(rig.basis, rig.floor.layers)
+    assert low / LBF == pytest.approx(6000 * (1 - 1.645 * 0.16) * 0.75**2 / 6 * 0.3393 / 0.464, rel=1e-3)
+    assert daily / LBF == pytest.approx(2640 * 0.3393 / 12, rel=1e-3)
 
 
 def test_weathered_boards_roll_at_so_much_less() -> None:

@@ -209,6 +209,14 @@ def test_an_overlays_own_screws_hold_sideways_as_wood_on_wood() -> None:
         found = {link.key: link for link in strength(on, SHORT, MID, pull_at(20)).links}["deck_slides"]
         V = next(each.value for each in found.figures if each.symbol == "V")
         assert pytest.approx(share * below, rel=2e-3) == V
+        # Pulled it leaves the wood below: 15 700 · 0.42² · 0.164 · 0.586 less 1.645 · 20 %; rusted half, of either.
+        T = {"sound": 1.0, "weathered": 0.6}[condition] * 15_700 * 0.42**2 * 0.164 * 0.586 * (1 - 1.645 * 0.2)
+        for screws_, left in (("sound", 1.0), ("rusted", 0.5)):
+            on["hold_down"]["condition"] = screws_
+            found = {link.key: link for link in strength(on, SHORT, MID, pull_at(20)).links}["hold_down"]
+            told = {each.symbol: each.value for each in found.figures}
+            assert (told["T"] / LBF, told["V"]) == pytest.approx((left * T, left * V), rel=2e-3)
+            assert told["spacing"] / INCH == pytest.approx(6)
 
 
 def test_heads_under_an_overlay_hold_by_the_lower_layer() -> None:
