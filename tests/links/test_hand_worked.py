@@ -135,7 +135,7 @@ def test_lag_screws_sideways() -> None:
 
 
 def test_screws_sideways_in_planks_and_worn_sheets() -> None:
-    # #14 in a plank, EN 1995-1-1 8.32: 0.082 (1 − 0.01 d) ρ d; through a weathered sheet into a sound one 0.65 of all.
+    # #14 in a plank, EN 1995-1-1 8.32: 0.082 (1 − 0.01 d) ρ d; through a weathered sheet 0.65 of it.
     d, t = 1.1 * 0.196 * MM, 0.75 * MM
     M, sheared = 0.3 * 413.685 * d**2.6, 0.6 * 413.685 * pi / 4 * (0.196 * MM) ** 2
 
@@ -149,7 +149,7 @@ def test_screws_sideways_in_planks_and_worn_sheets() -> None:
     assert found.breaking == pytest.approx(4 * low(f, t, OUT_LOW * LBF), rel=0.01)
     # 1.258 in of thread and shank in 3/4 in of each: two thirds of 2 1/2 in are thread, from above the deck on.
     f = 0.65 * 0.11 * 420 * (1 - 1.645 * 0.1) * d**-0.3 * d
-    bites = 0.65 * 0.75 + 0.508
+    bites = 0.6 * 0.75 + 0.508
     found = links(deck(plywood(condition="weathered"), plywood()), SCREWS, MID, FLAT)["screw_sideways"]
     assert found.breaking == pytest.approx(4 * low(f, 1.258 * MM, OUT_LOW / 0.75 * bites * LBF), rel=0.01)
 
@@ -264,6 +264,20 @@ def test_a_plank_splits_along_its_fasteners() -> None:
     assert "plank_splits" not in links(deck(), WASHERED, MID, FLAT)
 
 
+def test_bolts_sideways_in_planks() -> None:
+    # EN 1995-1-1 8.32: 0.082 (1 − 0.01 d) ρ, both ends held; daily K_θ 1.25 in solid wood.
+    f, t, M, _ = bolt_bed()
+    f *= 0.082 / 0.11
+    one = min(f * t, f * t * (sqrt(2 + 8 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f)) / LBF
+    F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.375))
+    modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 0.75, 61_850, 1.0)
+    daily = C_D * min(modes["I_m"] / 5, modes["I_s"] / 5, modes["IV"] / 4)
+    planks = {"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}
+    on = deck({**planks, "plank_width": "11 1/4 in"})
+    found = links(on, bolted(plate(6, "3/4 in"), height=0.0, **THICK), MID, FLAT)["bolt_sideways"]
+    shares(found, 4 * one, 4 * daily, 0.015)
+
+
 def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
     # 1/8 in of steel holds the far end with f_b d t² / 4, 0.174 of M_y; daily by so much between mode III_m and none.
     _, _, M, d = bolt_bed()
@@ -341,6 +355,22 @@ def test_crushing_under_a_thin_washer() -> None:
     wide = NUT + 2 * 0.05 * sqrt(36_000 / 630)
     found = links(deck(), bolted(washers("2 in", "0.05 in"), height=0.0, **THICK))["crush"]
     assert found.working == pytest.approx(4 * 210 * pi / 4 * (wide**2 - 0.4375**2), rel=0.01)
+
+
+def test_crushing_goes_by_the_lowest_layer_that_counts() -> None:
+    # Under a sound sheet a weathered one, 0.65 of 210 psi, under that a decayed one.
+    on = deck(plywood(), plywood(condition="weathered"), plywood(condition="decayed"), heads_on=1)
+    area = pi / 4 * (1.5**2 - 0.4375**2)
+    assert links(on, WASHERED)["crush"].working == pytest.approx(4 * 0.65 * 210 * area, rel=0.01)
+
+
+def test_the_group_under_a_thin_plate_punches_out() -> None:
+    # By the width D that leaves through the panel under each nut: 13 + π D round them.
+    mounting = bolted(plate(6, "0.1 in"), height=0.0, **THICK)
+    (link,) = (each for each in strength(deck(), mounting, MID).links if each.key == "punch_out")
+    D = {each.symbol: each.value for each in link.figures}["D_eff"] / 0.0254
+    assert NUT < D < 2 * 1.375  # not cut off by the plate's edge
+    assert link.breaking / LBF == pytest.approx((13 + pi * D) * min(0.75, 2.5 * D) * HEAD_LOW, rel=2e-3)
 
 
 def test_crushing_under_a_plate_thinner_than_its_nuts_is_no_narrower_than_they() -> None:
