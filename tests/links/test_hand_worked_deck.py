@@ -101,6 +101,17 @@ def test_laid_the_weak_way_a_panel_is_no_stronger_than_by_its_stiffness() -> Non
     assert daily / LBF == pytest.approx(2640 * 0.3393 / 12, rel=1e-3)
 
 
+def test_planks_bend_and_shear_along_their_grain_alone() -> None:
+    # 3/4 in: S t² / 6 = 0.09375 in³, Ib/Q 1/2 in² an inch wide. 4700 psi less 1.645 · 30 %, F_b 875 · 1.6; 720 psi less
+    # 1.645 · 14 %, F_v 135 · 1.6.
+    on = deck({**plywood(), "panel": "sawn-planks", "plank_width": "11 1/4 in"})
+    found, asked = link("panel_bending", on)
+    holds(found, 4700 * (1 - 1.645 * 0.3) * 0.09375 / asked["m_x"], 1400 * 0.09375 / asked["m_x"])
+    found, asked = link("rolling_shear", on)
+    v = asked["v_x"] * INCH
+    holds(found, 720 * (1 - 1.645 * 0.14) * 0.5 / v, 216 * 0.5 / v)
+
+
 def test_weathered_boards_roll_at_so_much_less() -> None:
     sound, weathered = (link("rolling_shear", deck(plywood(condition=each)))[0] for each in ("sound", "weathered"))
     assert weathered == pytest.approx([0.65 * each for each in sound], rel=1e-9)
@@ -153,6 +164,10 @@ def test_deck_screw_lifted_and_pushed_at_once() -> None:
     assert found.breaking == pytest.approx(1 / max(lift, side, (lift + side) / 1.15), rel=2e-3)
     slides, pushed = link("deck_slides", deck(), degrees=20)
     assert slides.breaking == pytest.approx(V / pushed["v"], rel=2e-3)
+    # Through a sound sheet and a weathered one below it 0.65 of f over both, which is more than in the lower alone.
+    slides, pushed = link("deck_slides", deck(plywood(), plywood(condition="weathered")), degrees=20)
+    both = 0.65 * f * 2 * t * (sqrt(2 + 4 * M / (0.65 * f * (2 * t) ** 2)) - 1) / LBF
+    assert slides.breaking == pytest.approx(both / pushed["v"], rel=2e-3)
     # In planks as thick f is 0.082/0.11 of that, EN 1995-1-1 8.15: 81.0 N/mm, and V 1 036 N = 233 lb.
     f *= 0.082 / 0.11
     V = f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1) / LBF

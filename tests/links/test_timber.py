@@ -97,6 +97,9 @@ def test_a_deck_screw_sideways_by_hand() -> None:
         modes = lateral_modes(0.152, 80_000.0, left * F_e, 1.56, min(3350.0, F_e), 0.75)
         _, side, _ = one_screw(wooden(condition=condition))
         assert side.working == pytest.approx(min(map(float, modes)) / 2.2 * 1.6, rel=5e-3)
+        f = 350.9e6 * 4.247**-0.3
+        held = wood_to_wood_ec5(0.11 * f, 0.01905, left * 0.082 * f, 0.039624, 4.247e-3, 5.333)
+        assert side.breaking == pytest.approx(float(held) / LBF, rel=2e-3)
     # A stub of 1/2 in less its point stands 0.31 in deep, of 6 · 0.19 in: the code has no value, it fades.
     short, deep = one_screw(wooden(length="1 1/4 in"))[1], one_screw(wooden(length="2 1/4 in"))[1]
     assert short.working < 0.31 / 1.14 * deep.working
