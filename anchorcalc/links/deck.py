@@ -148,7 +148,7 @@ def moments_of(
         strong = layer.strong_way != across
         row = layer.section
         own_S, own_I = (row.S_par, row.I_par) if strong else (row.S_perp, row.I_perp)
-        if not strong and row.I_par > 0:
+        if not strong:
             # Laid the weak way no panel comes out stronger than the strong way, though tabulated moduli are alike.
             own_S = min(own_S, row.S_par * float(np.sqrt(own_I / row.I_par)))
         rupture = float(screws.low_estimate(layer.panel.MOR_mean, layer.panel.MOR_cov)) * layer.condition.bending

@@ -597,6 +597,12 @@ def test_bridge_bars_bend() -> None:
     shares(found["bridge_bar"], 2 * bar, 2 * bar / 1.67)
     nut = 0.6 * pi * NUT * 0.5 * 58_000
     shares(found["nut_through_bar"], 4 * nut, inf)
+    (link,) = (
+        each
+        for each in strength(deck(), bolted(bars, height=0.0, **THICK), (62.0, 12.0)).links
+        if each.key == "bridge_bar"
+    )
+    assert {each.symbol: each.value for each in link.figures}["span"] / 0.0254 == pytest.approx(16)
     # Bolts 2 in ahead of a ring 4 in from the member, or 2 in behind one in the middle of the bay: 6 in from it.
     held = [
         links(
