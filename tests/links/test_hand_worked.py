@@ -615,6 +615,16 @@ def test_bridge_bars_bend() -> None:
     assert held[0]["bridge_bar"].breaking == pytest.approx(held[1]["bridge_bar"].breaking, rel=1e-6)
 
 
+def test_the_more_loaded_of_two_bars_bends_with_all_the_holes_abreast() -> None:
+    # Bolts 1.2 and 2 in to the left on one bar, 1.6 in to the right on the other, all at mid-span. A rigid
+    # base: T = a (1 − 0.2 y), a (3 − 0.32) = 1: 0.2836 + 0.2239 on the left. S = (2 − 2 · 7/16) / 4 / 6, 16 in of span.
+    bars = {"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}
+    at = {"points": [["0 in", "1.2 in"], ["0 in", "2 in"], ["0 in", "-1.6 in"]]}
+    found = links(deck(), bolted(bars, at=at, base=(4.5, 5.0), height=0.0, base_thickness="2 in"), MID)
+    bar = 36_000 * (2 - 2 * 0.4375) * 0.25 / 6 / (16 / 4) / 0.5075
+    shares(found["bridge_bar"], bar, bar / 1.67)
+
+
 # --- ring -------------------------------------------------------------------------------------------------------
 
 
