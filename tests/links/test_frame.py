@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.links.setups import CATALOG, deck, links, pull_at, rig_of, ring, setup, shares, strength
+from tests.links.test_lengthwise import on_beams
 from tests.scenario.test_fixings import faults
 
 OVER, BESIDE, ON_RAIL = (72.0, 12.0), (64.0, 12.0), (64.0, 28.0)  # members every 16 in from 8 in on, rails 56 in apart
@@ -110,6 +111,25 @@ def test_where_no_steel_is_known_nothing_holds() -> None:
     unmeasured = deck()
     del unmeasured["cross_members"]["rails"]
     assert links(unmeasured, welded(), ON_RAIL)["off_frame"].breaking == 0
+
+
+def test_over_what_steel_a_ring_stands() -> None:
+    # On a member when the middle of its base lies over its 2 in, on a rail when any of its 4 1/2 in does.
+    for x, over in ((72.95, True), (71.05, True), (73.05, False), (70.95, False)):
+        assert ("frame_wall" in links(deck(), welded(), (x, 12.0))) == over
+        assert ("off_frame" in links(deck(), welded(), (x, 12.0))) != over
+    for y, over in ((30.2, True), (25.8, True), (30.3, False), (25.7, False), (-30.2, True), (-25.7, False)):
+        assert ("off_frame" not in links(deck(), welded(), (64.0, y))) == over
+
+
+def test_a_ring_on_a_beam_under_lengthwise_members() -> None:
+    # Beams at 0, 40 and 96 in, members 12 in apart: between these, over the beam and 1 in off its middle: of 4 1/2 in
+    # 2 lie on it, the pull 1 in off their middle, so that half as much is held.
+    on = on_beams(0.0, 40.0, 96.0)
+    assert set(links(on, welded(), (40.0, 6.0))) == {"ring", "weld"}
+    over, beside = (links(on, welded(), (x, 6.0))["weld"].breaking for x in (40.0, 41.0))
+    assert beside == pytest.approx(over / 2, rel=1e-6)
+    assert "off_frame" in links(on, welded(), (56.0, 6.0))
 
 
 def test_what_nobody_said_of_the_weld_is_told() -> None:

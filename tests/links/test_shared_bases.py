@@ -93,6 +93,15 @@ def test_a_base_that_no_maker_rated_so_is_asked_whether_it_bends() -> None:
         assert together(rig)["base_bends"].breaking == pytest.approx(75 / pull.base_moment, rel=1e-6)
 
 
+def test_a_ring_that_is_not_pulled_does_nothing_to_its_base() -> None:
+    one, two = (rig_of(shared(FOUR, *rings)).anchors["ring 1"] for rings in (((0, 1.0),), ((0, 1.0), (0, -1.5))))
+    basis = rig_of(shared(FOUR, (0, 1.0))).basis
+    for pull in (UP, pull_at(20, way=30)):
+        alone, beside = (pull_of(ring, np.array(pull), basis) for ring in (one, two))
+        assert beside.tensions == pytest.approx(alone.tensions, abs=1e-4)
+        assert (beside.shove, beside.sideways) == (pytest.approx(alone.shove), pytest.approx(alone.sideways))
+
+
 def test_opposed_pulls_on_one_base_turn_it_and_shove_nothing() -> None:
     rig = rig_of(shared(FOUR, (0, 1.5), (0, -1.5)))
     first, second = rig.anchors["ring 1"], rig.anchors["ring 2"]
