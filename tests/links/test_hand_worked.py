@@ -352,6 +352,11 @@ def test_the_group_under_a_thin_plate_punches_out() -> None:
     D = {each.symbol: each.value for each in link.figures}["D_eff"] / 0.0254
     assert NUT < D < 2 * 1.375  # not cut off by the plate's edge
     assert link.breaking / LBF == pytest.approx((13 + pi * D) * min(0.75, 2.5 * D) * HEAD_LOW, rel=2e-3)
+    # Of a plate of 4 in, whose corners are 0.53 in from the nuts, it is the plate's own outline.
+    mounting = bolted(plate(4, "1/8 in"), height=0.0, **THICK)
+    (link,) = (each for each in strength(deck(), mounting, MID).links if each.key == "punch_out")
+    assert {each.symbol: each.value for each in link.figures}["D_eff"] / 0.0254 > 2 * 0.375 * sqrt(2)
+    assert link.breaking / LBF == pytest.approx(16 * 0.75 * HEAD_LOW, rel=2e-3)
 
 
 def test_crushing_under_a_plate_thinner_than_its_nuts_is_no_narrower_than_they() -> None:
