@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck, Neighbour, Pull
-from anchorcalc.links.piece import Layout, Piece, Places, Span, floor_answers, mirror_at
+from anchorcalc.links.piece import Layout, Piece, Places, Rows, Span, floor_answers, mirror_at
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
 from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
@@ -137,6 +137,7 @@ class HeldBy(NamedTuple):
 
     screw: Screw
     spacing: float
+    first_at: float | None  # from the side edge to the first of a row; None where nobody said
     into: Literal["members", "layers below", "nothing"]
 
 
@@ -144,11 +145,11 @@ def held_by(question: Question) -> HeldBy:
     """The screws that hold the layers which the question's anchor lifts."""
     floor, lifted = question.anchor.floor, lifted_layers(question.anchor)
     if not lifted or max(lifted) + 1 >= floor.heads_on:
-        return HeldBy(floor.hold_down, floor.hold_down_spacing, "members")
+        return HeldBy(floor.hold_down, floor.hold_down_spacing, floor.hold_down_first_at, "members")
     fixing = floor.layers[max(lifted)].fixed
     if fixing is None:
-        return HeldBy(floor.hold_down, floor.hold_down_spacing, "nothing")
-    return HeldBy(fixing.screw, fixing.spacing, "layers below")
+        return HeldBy(floor.hold_down, floor.hold_down_spacing, floor.hold_down_first_at, "nothing")
+    return HeldBy(fixing.screw, fixing.spacing, None, "layers below")
 
 
 def lifted_layers(anchor: AnchorSetting) -> tuple[int, ...]:
@@ -188,9 +189,10 @@ class _Lift:
         beside = [(each, _left_to(floor, own, lifted_layers(each), pull)) for each, pull in _near(question)]
         self._pulled = [(anchor, whole), *beside]
         self._at, self._mirror = anchor.base_at, mirror_at(floor, anchor.base_at)
-        layers, spacing = [floor.layers[number] for number in own], held_by(question).spacing
+        layers, held = [floor.layers[number] for number in own], held_by(question)
         ring = round(self._mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
-        self.piece = Piece(floor, question.basis, self._at, self._mirror, layers, self._covered(), spacing, ring)
+        rows = Rows(held.spacing, held.first_at)
+        self.piece = Piece(floor, question.basis, self._at, self._mirror, layers, self._covered(), rows, ring)
 
     def answers(self) -> list[tuple[Layout, tuple[FloorResponse, ...]]]:
         """Every floor there may be, with what it answers for each way its screws may stand."""

@@ -30,6 +30,13 @@ _MISSED = 3  # rows nearest to a ring of which one may be missing
 Places = tuple[tuple[float, float], ...]
 
 
+class Rows(NamedTuple):
+    """Screws along a member."""
+
+    spacing: float  # [m]
+    first_at: float | None  # from the side edge [m]; None where nobody said
+
+
 class Layout(NamedTuple):
     """A floor in numbers: all that `Floor` is built from, hashable."""
 
@@ -77,7 +84,7 @@ class Piece:
     mirror : −1 where the piece is turned round along and across, else 1
     layers : those that are loaded together, top first
     covered : what loads them, from and to along and across, in the piece's own frame [m]
-    spacing : of the screws that hold them [m]
+    rows : of the screws that hold them
     ring : how far across the asked ring stands, in the piece's own frame [m]
 
     Attributes
@@ -95,12 +102,12 @@ class Piece:
         mirror: tuple[float, float],
         layers: Sequence[LayerSetting],
         covered: tuple[Span, Span],
-        spacing: float,
+        rows: Rows,
         ring: float = 0.0,
     ) -> None:
         self._floor, self._basis, self._at, self._ring = deck, basis, at, ring
         self.way, self.side = mirror
-        self._covered, self._spacing = covered, spacing
+        self._covered, self._rows = covered, rows
         self.x, self.y = self._room()
         self.layers = tuple(layer for layer in layers if not self._cut(layer))
         self.why_not = ""
@@ -288,12 +295,12 @@ class Piece:
     def _rows_of_screws(self) -> Iterator[list[float]]:
         """Where screws stand along a member, the ways that have to be looked at.
 
-        Counted by `first_at` where it is given, from the nearer side edge, near the middle from either. Else as near
-        to the edge as a screw counts, a whole spacing from it, and as a screw or the middle between two stands right
-        beside the ring.
+        Counted by their `first_at` where it is given, from the nearer side edge, near the middle from either. Else as
+        near to the edge as a screw counts, a whole spacing from it, and as a screw or the middle between two stands
+        right beside the ring.
         """
-        spacing, (left, right) = self._spacing, self._sides(self.x)
-        given = self._floor.hold_down_first_at
+        spacing, (left, right) = self._rows.spacing, self._sides(self.x)
+        given = self._rows.first_at
         if given is not None:
             wide = left + right
             count = max(floor((wide - 2 * given) / spacing + 1e-9) + 1, 1)

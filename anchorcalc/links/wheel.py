@@ -6,7 +6,7 @@ from itertools import chain, pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from anchorcalc.links.deck import moments_of
-from anchorcalc.links.piece import Piece, Span, floor_answers, mirror_at
+from anchorcalc.links.piece import Piece, Rows, Span, floor_answers, mirror_at
 from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
@@ -56,7 +56,8 @@ def _parted(half: float, joints: set[float]) -> list[Span]:
 def _part_bears(
     floor: FloorSetting, at: tuple[float, float], basis: Basis, covered: tuple[Span, Span], share: float
 ) -> UnderWheel:
-    piece = Piece(floor, basis, at, mirror_at(floor, at), floor.sound_layers, covered, floor.hold_down_spacing)
+    rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
+    piece = Piece(floor, basis, at, mirror_at(floor, at), floor.sound_layers, covered, rows)
     if piece.why_not:
         return UnderWheel(0.0, 0.0)
     load = piece.inside(Patch(*covered))

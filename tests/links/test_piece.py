@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from anchorcalc.links.piece import Layout, Piece
+from anchorcalc.links.piece import Layout, Piece, Rows
 from anchorcalc.mechanics.floor import Patch
 from tests.links.setups import INCH, LBF, Texts, deck, inches, plywood, rig_of, screws, setup
 
@@ -33,7 +33,8 @@ def piece(
     (x0, x1), (y0, y1) = covered
     spans = (x0 * INCH, x1 * INCH), (y0 * INCH, y1 * INCH)
     place = at[0] * INCH, at[1] * INCH
-    return Piece(rig.floor, rig.basis, place, mirror, rig.floor.sound_layers, spans, hold * INCH, ring * INCH)
+    rows = Rows(hold * INCH, rig.floor.hold_down_first_at)
+    return Piece(rig.floor, rig.basis, place, mirror, rig.floor.sound_layers, spans, rows, ring * INCH)
 
 
 def room(of: Piece) -> list[float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from anchorcalc.links.piece import Piece, floor_answers
+from anchorcalc.links.piece import Piece, Rows, floor_answers
 from anchorcalc.links.wheel import _least, _part_bears, _parted, deck_under_wheel
 from anchorcalc.mechanics.floor import Patch
 from tests.links.setups import INCH, LBF, Texts, deck, plywood, rig_of, screws, setup
@@ -38,7 +38,9 @@ def test_what_bends_it_is_the_floors_own_and_what_it_stands_by_hand(on: Texts, p
     # A print of 4 by 6 in pushed down between the members at 56 and 72 in.
     rig = rig_of(setup(on, screws(), (64.0, 12.0)))
     at, half = (64 * INCH, 12 * INCH), ((-2 * INCH, 2 * INCH), (-3 * INCH, 3 * INCH))
-    piece = Piece(rig.floor, rig.basis, at, (1.0, 1.0), rig.floor.sound_layers, half, 8 * INCH)
+    piece = Piece(
+        rig.floor, rig.basis, at, (1.0, 1.0), rig.floor.sound_layers, half, Rows(8 * INCH, rig.floor.hold_down_first_at)
+    )
     ways = [way for layout in piece.layouts((Patch(*half),)) for way in floor_answers(layout, (-1.0,))]
     along, across = (max(each) for each in zip(*(way.greatest_moments for way in ways), strict=True))
     found = deck_under_wheel(rig.floor, at, rig.basis)

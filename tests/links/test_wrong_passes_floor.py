@@ -219,6 +219,12 @@ def test_an_overlays_own_screws_hold_sideways_as_wood_on_wood() -> None:
             assert told["spacing"] / INCH == pytest.approx(6)
 
 
+def test_where_the_decks_screws_begin_says_nothing_of_an_overlays_own() -> None:
+    layers = plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"}), plywood()
+    told, untold = (links(deck(*layers, heads_on=2, first_screw=first), SHORT, MID, UP) for first in (2.0, None))
+    assert told["hold_down"].breaking == pytest.approx(untold["hold_down"].breaking)
+
+
 def test_heads_under_an_overlay_hold_by_the_lower_layer() -> None:
     two = (plywood(), plywood())
     top, low, unknown = (
