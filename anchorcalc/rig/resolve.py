@@ -112,7 +112,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         hold_down_condition=_hold_down_condition(deck, ledger),
         heads_on=_heads_on(deck, ledger),
         plank_width=_plank_width(deck, ledger, catalog),
-        screws_per_crossing=_screws_per_crossing(deck),
+        screws_per_crossing=_screws_per_crossing(deck, ledger, catalog),
         wells=tuple(_zone(zone) for zone in deck.wheel_wells),
         no_go=tuple(_zone(zone) for zone in deck.no_go),
         nose=None if deck.nose is None else (deck.nose.length, deck.nose.width),
@@ -213,9 +213,13 @@ def _heads_on(deck: Deck, ledger: Ledger) -> int:
     return len(deck.layers)
 
 
+def _planks(deck: Deck, catalog: Catalog) -> list[Layer]:
+    return [layer for layer in deck.layers if catalog.panel(layer.panel).section(layer.thickness).I_perp == 0]
+
+
 def _plank_width(deck: Deck, ledger: Ledger, catalog: Catalog) -> float | None:
     """Width of the planks, None where there are none."""
-    planks = [layer for layer in deck.layers if catalog.panel(layer.panel).section(layer.thickness).I_perp == 0]
+    planks = _planks(deck, catalog)
     if not planks:
         return None
     given = [layer.plank_width for layer in planks if layer.plank_width is not None]
@@ -224,8 +228,12 @@ def _plank_width(deck: Deck, ledger: Ledger, catalog: Catalog) -> float | None:
     return ledger.length("width of a plank", catalog.factor("plank_width"), "not given; the narrowest in common stock")
 
 
-def _screws_per_crossing(deck: Deck) -> int:
-    given = [layer.screws_per_crossing for layer in deck.layers if layer.screws_per_crossing is not None]
+def _screws_per_crossing(deck: Deck, ledger: Ledger, catalog: Catalog) -> int:
+    planks = _planks(deck, catalog)
+    given = [layer.screws_per_crossing for layer in planks if layer.screws_per_crossing is not None]
+    if planks and not given:
+        why = "not given; two as a rule; with one the deck holds about half: count them"
+        ledger.assume("screws of a plank into each cross-member", f"{_SCREWS_PER_CROSSING}", why)
     return min(given, default=_SCREWS_PER_CROSSING)
 
 

@@ -37,6 +37,15 @@ def test_a_rusted_screw_counts_half() -> None:
     assert sound == held(None)
 
 
+def test_screws_of_a_plank_that_nobody_counted_are_told_as_assumed() -> None:
+    planks = {"panel": "sawn-planks", "thickness": "1 1/2 in", "face_grain": "along", "condition": "sound"}
+    counted, not_counted, sheets = (
+        [each.value for each in rig_of(setup(deck(*layers), MOUNTING, AT)).assumed if "screws of a plank" in each.what]
+        for layers in ([{**planks, "screws_per_crossing": "2"}], [planks], [])
+    )
+    assert (counted, not_counted, sheets) == ([], ["2"], [])
+
+
 def test_a_screw_that_is_gone_is_the_worst_of_those_beside_the_ring() -> None:
     # The deck is 72 in wide, the ring 12 in off its middle: rows at 28, 20, 12, 4 … in, the one at 12 beside the ring.
     # Without that one its neighbours take over and hold a little more; without one of them the one beside takes more.
