@@ -20,6 +20,7 @@ from anchorcalc.links.common import (
     per_newton,
     pressure,
 )
+from anchorcalc.links.seat import hole_of
 from anchorcalc.mechanics import bolts, members, screws
 from anchorcalc.rig.parts import Bars, WasherSeat
 from anchorcalc.units import both_lengths
@@ -78,30 +79,24 @@ def bolts_off_the_member(question: Question) -> str | None:
     return None
 
 
-def _seat_width(anchor: AnchorSetting) -> float:
-    """Width over which nut or washer presses on steel [m]."""
-    return (
-        anchor.mounting.seat.outside
-        if isinstance(anchor.mounting.seat, WasherSeat)
-        else anchor.mounting.bolts.thread.d_nut
-    )
-
-
 def pull_over(question: Question) -> Strength:
     """The washer or nut pulls through the leg or wall: one wall, for a nut bears on one wall only."""
-    anchor = question.anchor
-    d_w = min(_seat_width(anchor), question.basis.factor("pull_over_widest_washer"))
-    strength = float(screws.thin_steel_pull_over(anchor.floor.section.thickness, d_w, anchor.floor.member_steel.F_u))
+    anchor, t = question.anchor, question.anchor.floor.section.thickness
+    d_w, seat = anchor.mounting.bolts.thread.d_nut, anchor.mounting.seat
+    if isinstance(seat, WasherSeat):
+        d_w = min(seat.outside, d_w + 2 * seat.thickness + t)
+    d_w = min(d_w, question.basis.factor("pull_over_widest_washer"))
+    strength = float(screws.thin_steel_pull_over(t, d_w, anchor.floor.member_steel.F_u))
     return both_levels(
         question,
         per_newton(strength, question.pull.most),
         per_newton(strength / question.basis.factor("aisi_screw"), question.pull.most),
         code="AISI S100, Ω = 3",
-        formula="1.5 t d'_w F_u",
+        formula="1.5 t d'_w F_u, d'_w = d_nut + 2 t_w + t, no wider than the washer",
         source="AISI S100 J4.4.2",
         figures=(
-            length("t", anchor.floor.section.thickness, "leg or wall"),
-            length("d'_w", d_w, "washer or nut"),
+            length("t", t, "leg or wall"),
+            length("d'_w", d_w, "that counts of washer or nut"),
             pressure("F_u", anchor.floor.member_steel.F_u, "member steel"),
         ),
     )
@@ -157,19 +152,32 @@ def crown(question: Question) -> Strength:
     return _folds(question, 0.5, "half of AISC 360 chapter K: a plate whose edges turn freely (judgement)")
 
 
+_RINGS = 60  # between nut and edge of a washer, by which it may press
+
+
 def _folds(question: Question, left: float, source: str) -> Strength:
-    """What is `left` of a tube's wall between its sides."""
-    anchor = question.anchor
-    t, width = anchor.floor.section.thickness, anchor.floor.section.width
-    beta = min(_seat_width(anchor) / width, question.basis.factor("tube_wall_widest_seat"))
+    """What is `left` of a tube's wall between its sides.
+
+    A washer presses by whichever ring serves best, no harder than it stands itself: a thin one gives way to the nut.
+    """
+    anchor, basis = question.anchor, question.basis
+    t, width, F_y = anchor.floor.section.thickness, anchor.floor.section.width, anchor.floor.member_steel.F_y
+    seat, nut = anchor.mounting.seat, anchor.mounting.bolts.thread.d_nut
+    rings, most = np.array([nut]), np.array([np.inf])
+    if isinstance(seat, WasherSeat):
+        rings = np.linspace(min(nut, seat.outside), seat.outside, _RINGS)
+        hole = min(hole_of(anchor, basis), nut)
+        most = members.washer_turns_inside_out(rings, nut, hole, seat.outside, seat.thickness, seat.steel.F_y)
+    beta = np.minimum(rings / width, basis.factor("tube_wall_widest_seat"))
     count, length_ = _row_on_the_member(question)
-    row = members.tube_wall_yield_line(t, anchor.floor.member_steel.F_y, beta, beta + length_ / width)
-    alone = float(members.tube_wall_yield_line(t, anchor.floor.member_steel.F_y, beta, beta))
-    strength = left * min(alone, float(row) / count)
+    row = members.tube_wall_yield_line(t, F_y, beta, beta + length_ / width)
+    alone = members.tube_wall_yield_line(t, F_y, beta, beta)
+    by_ring = np.minimum(left * np.minimum(alone, row / count), most)
+    strength, ring = float(by_ring.max()), float(rings[by_ring.argmax()])
     return both_levels(
         question,
         per_newton(strength, question.pull.most),
-        per_newton(strength / question.basis.factor("aisc_tube_wall"), question.pull.most),
+        per_newton(strength / basis.factor("aisc_tube_wall"), question.pull.most),
         code="AISC 360 K, Ω = 1.5",
         formula=f"{'' if left == 1 else f'{left:g} '}F_y t² [2 η / (1 − β) + 4 / √(1 − β)], of one bolt, or its part "
         "of the row's if less",
@@ -177,6 +185,7 @@ def _folds(question: Question, left: float, source: str) -> Strength:
         figures=(
             length("t", t, "wall"),
             length("B", width, f"{anchor.floor.member.shape} face"),
+            length("D", ring, "by which nut or washer presses; a thin washer gives way beyond"),
             force("F", strength, "one bolt"),
         ),
     )

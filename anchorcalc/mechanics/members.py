@@ -55,6 +55,27 @@ def tube_wall_yield_line(t: ArrayLike, f_y: ArrayLike, beta: ArrayLike, eta: Arr
     return np.asarray(np.asarray(f_y) * np.square(t) * (2 * np.asarray(eta) / free + 4 / np.sqrt(free)))
 
 
+def washer_turns_inside_out(
+    D: ArrayLike, d_nut: ArrayLike, d_hole: ArrayLike, D_outside: ArrayLike, t: ArrayLike, f_y: ArrayLike
+) -> FloatArray:
+    """Push of a nut that a washer passes on by a ring of diameter D before it turns to a cone for good [N].
+
+    2 π m (D_outside − d_hole) / (D − d_nut), m = f_y t² / 4: its hoops yield over their whole width. No end at the nut.
+
+    Parameters
+    ----------
+    D : ring by which it presses, from d_nut to D_outside [m]
+    d_nut, d_hole : circle that the nut bears on, hole of the washer [m]
+    D_outside, t, f_y : of the washer [m], [Pa]
+
+    Source: limit analysis of a plate bent to a cone (Tresca), as in Save & Massonnet, Plastic Analysis of Plates.
+    """
+    arm = np.maximum(np.asarray(D, dtype=float) - np.asarray(d_nut), 0.0)
+    hoops = np.pi / 2 * np.asarray(f_y) * np.square(t) * (np.asarray(D_outside) - np.asarray(d_hole))
+    with np.errstate(divide="ignore"):
+        return np.asarray(hoops / arm)
+
+
 def through_bolt_bearing_nominal(d: ArrayLike, t_wall: ArrayLike, f_y: ArrayLike) -> FloatArray:
     """Sideways strength of one wall against a bolt that passes through the tube, 1.8 F_y d t [N].
 

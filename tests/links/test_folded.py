@@ -38,7 +38,7 @@ OWN = """
 """
 FRAME = {"ring": screws()["ring"], "backing": {"kind": "frame", "weld": "1/8 in", "length": "4 in"}}
 THROUGH = bolted(
-    {"kind": "member", "through": "all", "washer": {"outside": "1 in", "thickness": "1/8 in", "steel": "mild"}},
+    {"kind": "member", "through": "all", "washer": {"outside": "1 in", "thickness": "3/16 in", "steel": "mild"}},
     at={"points": [["0 in", "1.5 in"], ["0 in", "-1.5 in"]]},
 )
 OVER = (72.0, 12.0)  # a member; 16 and 40 in from rails that stand 56 in apart

@@ -474,8 +474,8 @@ def test_one_plank_slides_on_its_own_screws() -> None:
 # --- steel ------------------------------------------------------------------------------------------------------
 
 
-def through(which: str, walls: str | None = None) -> Texts:
-    washer = {"outside": "1 1/2 in", "thickness": "1/4 in", "steel": "mild"}
+def through(which: str, walls: str | None = None, thick: str = "1/4 in") -> Texts:
+    washer = {"outside": "1 1/2 in", "thickness": thick, "steel": "mild"}
     backing: Texts = {"kind": "member", "through": which, "washer": washer}
     if walls:
         backing["walls"] = walls
@@ -489,6 +489,11 @@ def test_nut_through_the_leg() -> None:
     # AISI J4.4.2: 1.5 · 3/16 · 3/4 (no wider counts) · 58 ksi, Ω 3; two bolts share a pull straight up.
     one = 1.5 * 0.1875 * 0.75 * 58_000
     shares(links(ANGLES, through("all"), OVER)["pull_over"], 2 * one, 2 * one / 3)
+    # Of a loose washer counts d_nut + 2 t_w + t: 1/4 bolt, 0.4161 + 2 · 0.03 + 0.0695 in over a 14 gauge tube.
+    thin = through("all", thick="0.03 in")
+    thin["fasteners"]["size"] = "1/4-20"
+    one = 1.5 * 0.06947 * (0.4161 + 0.06 + 0.06947) * 58_000
+    shares(links(deck(section="tube-2x2x14ga"), thin, OVER)["pull_over"], 2 * one, 2 * one / 3)
 
 
 @pytest.mark.parametrize(("section", "off", "meets"), [
@@ -534,10 +539,15 @@ def test_a_nut_without_a_washer_on_leg_and_wall() -> None:
     shares(links(deck(), bare, OVER)["tube_wall"], 2 * one, 2 * one / 1.5)
 
 
-def test_tube_wall_folds() -> None:
-    # Wall 0.1163, β = 1.5 / 2; one bolt 2 · 0.75 / 0.25 + 4 / 0.5 = 14; the two together η = 2.25: 26, half of it 13.
-    one = 36_000 * 0.1163**2 * min(14, 26 / 2)
-    shares(links(deck(), through("all"), OVER)["tube_wall"], 2 * one, 2 * one / 1.5)
+# Wall 0.1163, F_y t² 486.9 lb, β = D / 2: one bolt 2 β / (1 − β) + 4 / √(1 − β), of two together half of 2 (β + 1.5) /
+# (1 − β) + 4 / √(1 − β). The washer turns inside out at π/2 · 36 000 t² · (1.5 − 0.4375) / (D − 0.5339).
+@pytest.mark.parametrize(("thick", "one"), [
+    ("1/2 in", 486.9 * 13),  # D 1.5, β 0.75: 14 of one, 26 / 2 of two; the washer stands 15.5 kip
+    ("1/4 in", 4768),  # D 1.32, β 0.66: two 9.79; the washer 3755 / 0.787
+    ("0.051 in", 2410),  # D 0.599, β 0.299: two 4.95; the washer 156.3 / 0.065: hardly more than the bare nut
+])  # fmt: skip
+def test_tube_wall_folds(thick: str, one: float) -> None:
+    shares(links(deck(), through("all", thick=thick), OVER)["tube_wall"], 2 * one, 2 * one / 1.5)
 
 
 def test_bolts_tear_the_tube() -> None:
