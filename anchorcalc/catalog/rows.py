@@ -359,6 +359,11 @@ class Steel(Row):
     in_shops: bool = False
     """Whether a hardware shop has flat stock of it."""
 
+    @property
+    def aluminium(self) -> bool:
+        """Whether it is an alloy of aluminium, by its stiffness: a third of steel's."""
+        return self.E < 100e9
+
     @model_validator(mode="after")
     def _ordered(self) -> Self:
         self._in_order("F_y", "F_u")

@@ -18,6 +18,7 @@ from anchorcalc.links.common import (
     Question,
     Strength,
     both_levels,
+    fillet_weld,
     force,
     length,
     number,
@@ -234,8 +235,10 @@ def member_joint(question: Question) -> Strength:
     """The weld of the most lifted cross-member to a main rail."""
     floor, basis = question.anchor.floor, question.basis
     leg, length_ = floor.joint or (0.0, 0.0)
-    low = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, length_))
+    low = fillet_weld(floor, leg, length_, basis)
     daily, formula, source = low / basis.factor("aisc_weld"), "0.6 F_EXX · 0.707 a L", "AISC 360 J2.4"
+    if floor.steel is not None and floor.steel.aluminium:
+        formula, source = "F_sw · 0.707 a L", basis.shelf.factors["weld_shear_aluminium"].source
     code = "AISC 360 J2, Ω = 2"
     if floor.timber is None and (floor.section.folded or floor.outriggers == "welded"):
         torn = torn_beside_weld(floor, length_, basis)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics import dowels, screws
+from anchorcalc.mechanics import dowels, members, screws
 from anchorcalc.result.strength import Figure
 
 if TYPE_CHECKING:
@@ -175,6 +175,14 @@ def dowel_bearing(layer: LayerSetting, D: float) -> float:
     """The code's dowel bearing strength of a layer round a bolt or screw of diameter `D` [Pa]."""
     F_e = min(layer.panel.dowel_bearing, float(screws.dowel_bearing_strength(layer.panel.G, D)))
     return F_e * layer.condition.lateral
+
+
+def fillet_weld(floor: FloorSetting, leg: float, run: float, basis: Basis) -> float:
+    """Low estimate of a fillet weld on the frame, which is of the metal of the cross-members, or of steel [N]."""
+    metal = floor.steel
+    if metal is not None and metal.aluminium:
+        return float(members.fillet_weld_nominal(basis.factor("weld_shear_aluminium") / 0.6, leg, run))
+    return float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, run))
 
 
 def torn_beside_weld(floor: FloorSetting, run: float, basis: Basis) -> tuple[float, float]:

@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from anchorcalc.links.beside import nearest_line
-from anchorcalc.links.common import Strength, both_levels, force, length, nothing, number, per_newton, torn_beside_weld
+from anchorcalc.links.common import (
+    Strength,
+    both_levels,
+    fillet_weld,
+    force,
+    length,
+    nothing,
+    number,
+    per_newton,
+    torn_beside_weld,
+)
 from anchorcalc.mechanics import members
 from anchorcalc.rig.parts import Frame, Weld
 
@@ -113,7 +123,7 @@ def weld(question: Question) -> Strength:
     fasteners = anchor.mounting.fasteners
     leg, told = (fasteners.leg or 0.0, fasteners.run or 0.0) if isinstance(fasteners, Weld) else (0.0, 0.0)
     run = min(told, 2 * (seat.length + seat.width))
-    low = float(members.fillet_weld_nominal(basis.factor("weld_electrode"), leg, run))
+    low = fillet_weld(anchor.floor, leg, run, basis)
     daily = low / basis.factor("aisc_weld")
     if on_member(question):
         torn = torn_beside_weld(anchor.floor, run, basis)
@@ -124,7 +134,8 @@ def weld(question: Question) -> Strength:
         per_newton(low, share),
         per_newton(daily, share),
         code="AISC 360 J2 and J4, Ω = 2",
-        formula="least of 0.6 F_EXX · 0.707 a L and 0.6 F_u t L over √((n + 2 (h s + e n) / b)² + s²)",
+        formula="least of 0.6 F_EXX · 0.707 a L (of aluminium F_sw in place of 0.6 F_EXX) and 0.6 F_u t L over "
+        "√((n + 2 (h s + e n) / b)² + s²)",
         source="AISC 360 J2.4, J4.2; elastic method, half of the weld on each of two sides (Manual part 8)",
         figures=(
             length("a", leg, "leg of the weld"),

@@ -28,6 +28,8 @@ def not_checked(rig: Rig) -> Iterator[str]:
     if rig.floor.joint is None:
         yield "the joints of cross-members and main rails"
     yield "the main rails and the frame under them"
+    if rig.floor.steel is not None and rig.floor.steel.aluminium:
+        yield "aluminium beside welds, softer than the rest: a row such as 6061-T6-welded counts it"
     welded = [anchor.mounting.fasteners for anchor in rig.anchors.values()]
     if any(isinstance(each, Weld) for each in welded):
         unsaid = any(isinstance(each, Weld) and each.leg is None for each in welded)

@@ -573,6 +573,14 @@ def test_weld_of_the_member() -> None:
     shares(links(on, through("all"), OVER)["member_joint"], one, one / 2)
 
 
+def test_weld_of_an_aluminium_member() -> None:
+    # Filler 4043 shears at 11.5 ksi (Aluminum Design Manual [from memory]): 11.5 · 0.707 · 1/8 · 4 = 4.07 kip.
+    on = deck(section="angle-2x2x3/16")
+    on["cross_members"] |= {"steel": "6061-T6", "joint": {"weld": "1/8 in", "length": "4 in"}}
+    one = 11_500 * 0.707 * 0.125 * 4 / (40 / 56)
+    shares(links(on, through("all"), OVER)["member_joint"], one, one / 2)
+
+
 def test_bolts_on_bars_stand_clear_of_the_members_faces() -> None:
     # Members 8 in off either way, faces 1 in nearer: 3/8 bolts as far as 6 13/16 in off have their edge there.
     bars = {"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}
