@@ -167,7 +167,7 @@ def rolling_shear(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
     """The plies roll over each other beside a seat or a cross-member."""
     plies = all(layer.section.I_perp for layer in deck.layers)
     demands = {False: asked.shear_along, True: asked.shear_across if plies else 0.0}
-    flows = {across: _flows(question.basis, deck.layers, across=across) for across in demands}
+    flows = {across: shears_of(question.basis, deck.layers, across=across) for across in demands}
     low, allowable = (
         min(per_newton(flows[across][level], demand) for across, demand in demands.items()) for level in (0, 1)
     )
@@ -185,7 +185,7 @@ def rolling_shear(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
     )
 
 
-def _flows(basis: Basis, layers: Sequence[LayerSetting], *, across: bool) -> tuple[float, float]:
+def shears_of(basis: Basis, layers: Sequence[LayerSetting], *, across: bool) -> tuple[float, float]:
     """Shear that layers carry per width, at breaking and the allowable one [N/m]."""
     low, allowable, stiffness = [], [], []
     for layer in layers:

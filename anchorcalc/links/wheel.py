@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from itertools import chain, pairwise
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
-from anchorcalc.links.deck import moments_of
+from anchorcalc.links.deck import moments_of, shears_of
 from anchorcalc.links.piece import Piece, Rows, Span, floor_answers, mirror_at
 from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
@@ -18,7 +18,7 @@ _NO_WIDTH = 0.001  # [m] of a print that does not count
 
 
 class UnderWheel(NamedTuple):
-    """Wheel load at which the deck bends as far as it may daily, and at which it breaks by the low estimate [N]."""
+    """Wheel load that the deck bears daily, and that breaks it by the low estimate, bent or sheared [N]."""
 
     working: float
     breaking: float
@@ -27,7 +27,8 @@ class UnderWheel(NamedTuple):
 def deck_under_wheel(floor: FloorSetting, at: tuple[float, float], basis: Basis) -> UnderWheel:
     """What the deck bears under a wheel at `at` [m]: all sound layers, the tyre's footprint, members that push.
 
-    The allowable moment is the panel's own, F_b S with its duration factor; no design factor besides.
+    The allowable moment and shear are the panel's own, F_b S and F_s (Ib/Q) with their duration factor; no design
+    factor besides. Between the middle of a bay and a member the plies shear before they bend too far.
     """
     print_ = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
     sides = print_[::-1] if floor.lengthwise else print_
@@ -62,14 +63,19 @@ def _part_bears(
         return UnderWheel(0.0, 0.0)
     load = piece.inside(Patch(*covered))
     try:
-        layouts = [floor_answers(layout, (-share,)) for layout in piece.layouts((load,))]
+        answers = [(layout, each) for layout in piece.layouts((load,)) for each in floor_answers(layout, (-share,))]
     except PlateError:
         return UnderWheel(0.0, 0.0)
-    along, across = (max(way) for way in zip(*(each.greatest_moments for each in chain(*layouts)), strict=True))
-    (low_x, daily_x), (low_y, daily_y) = (moments_of(basis, piece.layers, across=way) for way in (False, True))
-    if any(layer.section.I_perp == 0 for layer in piece.layers):  # planks: nothing across to break
-        across = 0.0
-    return UnderWheel(_least(daily_x, along, daily_y, across), _least(low_x, along, low_y, across))
+    moments = [each.greatest_moments for _, each in answers]
+    shears = [each.greatest_shears([(load.x, load.y)], way.boards, way.members) for way, each in answers]
+    plies = all(layer.section.I_perp for layer in piece.layers)  # of planks there is nothing across to break
+    low, daily = [], []
+    for limits_of, asked in ((moments_of, moments), (shears_of, shears)):
+        along, across = (max(way) for way in zip(*asked, strict=True))
+        (low_x, daily_x), (low_y, daily_y) = (limits_of(basis, piece.layers, across=way) for way in (False, True))
+        low.append(_least(low_x, along, low_y, across if plies else 0.0))
+        daily.append(_least(daily_x, along, daily_y, across if plies else 0.0))
+    return UnderWheel(min(daily), min(low))
 
 
 def _least(m_x: float, along: float, m_y: float, across: float) -> float:

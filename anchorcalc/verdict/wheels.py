@@ -72,7 +72,8 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requir
             required=f"no more than {format_quantity(bears.working, unit, 'force', 3)}",
             provided=f"{format_quantity(asked, unit, 'force', 3)} under {name}",
             verdict=verdict,
-            source="panel bending F_b S (Plywood Design Specification) on the tyre's print; 1.5 at rest is judgement",
+            source="panel bending F_b S and shear F_s (Ib/Q) (Plywood Design Specification) on the tyre's print; "
+            "1.5 at rest is judgement",
             limit=(bears.working,),
             value=(asked,),
             dimension="force",

@@ -396,6 +396,19 @@ def test_wheels_on_the_deck() -> None:
     assert thin[0] < 262
     double = wheel(deck(plywood(grain="across"), plywood(grain="across")), 64.0)
     assert double[0] == pytest.approx(630, rel=0.15)
+
+
+def test_beside_a_member_a_wheel_shears_the_plies() -> None:
+    """3/4 in of plies: F_s 1.6 (Ib/Q) = 53 · 1.6 · 7.187 / 12 = 50.8 lb/in, low 250 · 0.77 · 7.187 / 12 = 115.2.
+
+    The print ends 0.2 in from the face of a member; of a beam over many members that one takes some 0.87 of it, over
+    the print and one thickness each side, 7.5 in: 438 lb daily if nothing went past that. Bending would allow 583.
+    """
+    daily, breaking = wheel(deck(), 59.2, 12.0)
+    assert 438 < daily < 560
+    assert breaking == pytest.approx(daily * 115.2 / 50.8, rel=2e-3)
+    board = deck(plywood("23/32 in", panel="osb"))  # 40 psi, 4.312 in²/ft: 23 lb/in
+    assert wheel(board, 59.2, 12.0)[0] == pytest.approx(daily * 23 / 50.8, rel=0.1)
     assert wheel(deck(), 64.0)[0] > 262  # a single 3/4 in the strong way is not refused
     assert wheel(deck(), 72.0)[0] > wheel(deck(), 64.0)[0]
 
