@@ -276,16 +276,19 @@ def pull_through(question: Question) -> Strength:
 
 
 def punch_out(question: Question) -> Strength:
-    """All washers, or the plate, take their piece of deck with them."""
+    """Washers, or nuts on their plate, take a piece of deck with them: the most loaded ones, as many as are worst."""
     anchor, basis, pull = question.anchor, question.basis, question.pull
     strengths = []
+    order = np.argsort(-np.round(pull.tensions, 9), kind="stable")
+    groups = [order[:count] for count in range(1, len(order) + 1)]
     for mean in (True, False):
         diameter = nut_pulled_through(anchor, basis, mean=mean).diameter
         layers = anchor.floor.sound_layers
         stresses = pull_through_stresses(layers, basis, mean=mean)
         single = bearing.pull_through_strength(diameter, stresses, [layer.thickness for layer in layers])
-        hull = single * _hull(anchor, pull.resisting, diameter) / (np.pi * diameter)
-        strengths.append(per_newton(float(hull), pull.lifting))
+        hulls = [single * _hull(anchor, pull.resisting[each], diameter) / (np.pi * diameter) for each in groups]
+        lifts = [float(pull.tensions[each].sum()) for each in groups]
+        strengths.append(min(map(per_newton, hulls, lifts)))
     return _punched(question, strengths[0], strengths[1], nut_pulled_through(anchor, basis, mean=True).diameter)
 
 

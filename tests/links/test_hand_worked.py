@@ -377,6 +377,14 @@ def test_the_group_punches_out() -> None:
     shares(links(deck(), WASHERED)["punch_out"], low, daily)
 
 
+def test_the_two_bolts_that_a_slanted_pull_loads_punch_out_alone() -> None:
+    # Of four 1.6 in apart the two behind bear all: 2 · 1.6 + π 1.5 in round both, 2 · π 1.5 round one and the other.
+    close = bolted(washers("1 1/2 in", "1/4 in"), at={"square": "1.6 in"}, base=(3.0, 3.0), **THICK)
+    found = links(deck(), close, MID, pull_at(20))
+    both = (2 * 1.6 + pi * 1.5) / (2 * pi * 1.5)
+    assert found["punch_out"].breaking == pytest.approx(both * found["pull_through"].breaking, rel=1e-3)
+
+
 def test_nut_through_plate() -> None:
     one = 0.6 * pi * NUT * 0.25 * 58_000
     found = links(deck(), bolted(plate(6, "1/4 in"), height=0.0, **THICK))["nut_through_plate"]
