@@ -8,6 +8,7 @@ import numpy as np
 
 from anchorcalc.links.beside import share_on
 from anchorcalc.links.common import both_levels, force, length, number, per_newton
+from anchorcalc.mechanics.dowels import row_share_ec5
 from anchorcalc.mechanics.members import splitting_ec5
 
 if TYPE_CHECKING:
@@ -54,6 +55,27 @@ def plank_splits(question: Question) -> Strength:
             number("share", push, "of the pull on each fastener goes across to the member beside"),
         ),
     )
+
+
+def left_in_rows(question: Question) -> float:
+    """Share of the screws' strength sideways that planks leave to rows along their grain [-].
+
+    As much as of pushes along it and across it, where nothing is lost, the ellipse of both (judgement).
+    """
+    anchor, (x, y) = question.anchor, question.pull.shove
+    push = float(np.hypot(x, y))
+    if not anchor.floor.of_planks or push == 0:
+        return 1.0
+    D, positions = anchor.mounting.fasteners.D, anchor.mounting.positions
+    row_of = np.cumsum(np.diff(np.sort(positions[:, 1]), prepend=positions[:, 1].min()) > D)
+    along = positions[np.argsort(positions[:, 1], kind="stable"), 0]
+    rows = [np.sort(along[row_of == row]) for row in set(row_of.tolist())]
+    left = sum(len(row) * row_share_ec5(len(row), _least_apart(row), D) for row in rows) / len(positions)
+    return float(push / np.hypot(x / left, y))
+
+
+def _least_apart(row: np.ndarray) -> float:
+    return float(np.diff(row).min()) if len(row) > 1 else 0.0
 
 
 def _in_one_plank(across: np.ndarray, room: float) -> list[tuple[int, float]]:

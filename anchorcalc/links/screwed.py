@@ -22,6 +22,7 @@ from anchorcalc.links.common import (
     pressure,
 )
 from anchorcalc.links.lift import thread_bites
+from anchorcalc.links.planks import left_in_rows
 from anchorcalc.mechanics import dowels, screws
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
     lengthways = _withdrawal_strengths(question)[0] if rope else 0.0
     M_y = dowels.yield_moment_ec5(screw.F_u, d)
     low = float(dowels.steel_plate_lateral_ec5(f_h, penetration, d, M_y, base, lengthways, 1.0))
-    low = min(low, float(screws.screw_shear(screw.F_u, screw.D_root)))
+    low = min(low, float(screws.screw_shear(screw.F_u, screw.D_root))) * left_in_rows(question)
     steel = basis.factor("steel_dowel_bearing")
     reference = float(screws.lateral_reference(screw.D_root, screw.F_yb, F_e, penetration, steel, base, screw.D))
     reference *= counted_sideways(screw, penetration, basis)
@@ -142,7 +143,8 @@ def sideways(question: Question) -> Strength:
         code="NDS lateral value",
         formula="least of 0.4 f_h t d and 1.15 √(2 M_y f_h d) under a thin base, f_h t d and the hinge modes under a "
         "thick one, with the rope effect; no more than the screw's own shear",
-        source="EN 1995-1-1 eqs. 8.9, 8.10, 8.20 (5 % values); NDS 12.3 as allowable, less for a short penetration",
+        source="EN 1995-1-1 eqs. 8.9, 8.10, 8.20, rows in planks 8.17 or 8.34 (5 % values); NDS 12.3 as allowable, "
+        "less for a short penetration",
         figures=(force("Z", low, "low estimate of one screw"), number("share", share, "of the pull on each screw")),
         remark="" if low else UNSOUND_TOP if _unsound_top(question) else _NO_THREAD,
     )

@@ -93,6 +93,20 @@ def embedment_strands_screw_ec5(t: ArrayLike, d: ArrayLike) -> Numbers:
     return np.asarray(np.where(d_mm <= 6, thin, embedment_strands_bolt_ec5(t, d)))
 
 
+def row_share_ec5(n: int, a_1: float, d: float) -> float:
+    """What is left of each of n dowels that stand in a row along the grain and are pushed along it: n_ef / n [-].
+
+    Up to 6 mm as of nails n^k / n, k 0.5 at 4 d apart, 0.7 at 7 d, 0.85 at 10 d, 1 from 14 d on; thicker ones
+    n^0.9 (a_1 / 13 d)^0.25 / n. a_1 least distance in the row, d dowel [m].
+    Source: EN 1995-1-1 eqs. 8.17 and 8.34, table 8.1 (4 d: prebored holes); 8.7.1 for screws [from memory].
+    """
+    if n < 2:
+        return 1.0
+    if d <= 6 * _MM:
+        return float(n ** (np.interp(a_1 / d, (4, 7, 10, 14), (0.5, 0.7, 0.85, 1.0)) - 1))
+    return float(min(1.0, n**-0.1 * (a_1 / (13 * d)) ** 0.25))
+
+
 def screw_effective_diameter_ec5(D_root: ArrayLike) -> Numbers:
     """Diameter by which the thread of a screw counts sideways, 1.1 times its root [m]. Source: EN 1995-1-1 8.7.1(3)."""
     return np.asarray(1.1 * np.asarray(D_root))

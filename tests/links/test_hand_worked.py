@@ -101,8 +101,10 @@ def test_screws_sideways() -> None:
     low, daily = screw_sideways(rope=True), screw_daily()
     shares(found, 4 * low, 4 * daily)
     # In planks as thick and dense: solid wood, EN 1995-1-1 8.15, has 0.082 where plywood has 0.11.
+    # Two and two of them stand 3 1/4 in apart along the grain: 2^−0.1 (3.25 / 13 D)^0.25 of each (eq. 8.34) is left.
     found = links(deck(PLANKS), SCREWS, MID, FLAT)["screw_sideways"]
-    shares(found, 4 * screw_sideways(rope=True, embedded=0.082), 4 * daily)
+    row = 2**-0.1 * (3.25 / (13 * 0.242)) ** 0.25
+    shares(found, 4 * row * screw_sideways(rope=True, embedded=0.082), 4 * daily)
 
 
 def test_a_lag_screws_shank_bears_on_the_layer_that_its_thread_does_not_bite() -> None:
@@ -154,6 +156,22 @@ def test_screws_at_a_slant() -> None:
     low, daily = min(low, W / sin(pi / 4), Z / cos(pi / 4)), min(daily, W_d / sin(pi / 4), Z_d / cos(pi / 4))
     found = links(deck(), SCREWS, MID, pull_at(45))["screw_slant"]
     shares(found, low / share, daily / share)
+
+
+@pytest.mark.parametrize(("size", "left"), [
+    ("#10", 4 ** (0.5 + 0.2 * (1 / 0.19 - 4) / 3 - 1)),  # 4.8 mm: 5.26 d apart, k 0.584, of four 2.25 count (eq. 8.17)
+    ("#14", 4**-0.1 * (1 / (13 * 0.242)) ** 0.25),  # 6.1 mm: 4^0.9 (4.13 / 13)^0.25 = 2.61 (eq. 8.34)
+])  # fmt: skip
+def test_screws_in_a_row_along_a_plank_split_it(size: str, left: float) -> None:
+    """Two rows of four 1 in apart, pushed along the grain; pushed across it, and in plywood, each counts in full."""
+    rows = {"points": [[f"{x} in", f"{y} in"] for x in (-1.5, -0.5, 0.5, 1.5) for y in (-1, 1)]}
+    ring = screws(size, length="2 1/2 in", at=rows, height=0.0, **THICK)
+    along, across, sheet = (
+        links(deck({**plywood(), "panel": panel}), ring, MID, pull_at(0, way=way))["screw_sideways"].breaking
+        for panel, way in (("sawn-planks", 0), ("sawn-planks", 90), ("softwood-plywood", 0))
+    )
+    assert along == pytest.approx(left * across, rel=1e-6)
+    assert sheet == pytest.approx(links(deck(), ring, MID, pull_at(0, way=90))["screw_sideways"].breaking, rel=1e-6)
 
 
 def test_screw_breaks() -> None:

@@ -42,6 +42,7 @@ NONE_PUBLISHED = {
     "dowels.moving_ends": "hand values of EN 1995-1-1 eq. (8.9), (8.10); tests/mechanics/test_dowels.py",
     "dowels.moving_ends_through_plate": "no code has it; tests/mechanics/test_dowels.py, against NDS mode II",
     "dowels.rope_effect": "hand value of EN 1995-1-1, 8.2.2(2)",
+    "dowels.row_share_ec5": "hand values of EN 1995-1-1 eqs. (8.17), (8.34): tests/links/test_hand_worked.py",
     "dowels.screw_effective_diameter_ec5": "a factor of EN 1995-1-1, 8.7.1(3)",
     "dowels.staying_end": "hand value of EN 1995-1-1 eq. (8.13); tests/mechanics/test_dowels.py, a beam",
     "dowels.staying_end_through_plate": "no code has it; hand value, and tests/mechanics/test_dowels.py",
