@@ -82,7 +82,9 @@ def _resists(question: Question) -> _Resists:
     timber = floor.timber
     if timber is None:
         steel, longest = floor.member_steel, max(b - a for way in floor.supports for a, b in pairwise(way))
+        hole = _hole(question)
         M = floor.section.resists(steel.F_y, steel.E, longest)
+        M *= float(members.holed_flange_aisc(steel.F_y, steel.F_u, floor.section.width, hole))
         if floor.section.folded:
             what, rules = f"F S_e of what is effective, {steel.name}", "AISI S100 F2, F3, H2; EN 1993-1-3 5.5.3"
             return _Resists(
@@ -92,7 +94,7 @@ def _resists(question: Question) -> _Resists:
                 what,
                 f"{rules}; {floor.section.source}",
             )
-        what = f"F_y S, when the member first yields, {steel.name}"
+        what = f"F_y S, when the member first yields{', or parts at its hole' if hole else ''}, {steel.name}"
         return _Resists(M, M / basis.factor("aisc_flexure"), "AISC 360 F, Ω = 1.67", what, floor.section.source)
     S = timber.modulus(_hole(question)) * timber.condition.bending
     allowable = timber.wood.F_b * basis.rules.duration_factor * S

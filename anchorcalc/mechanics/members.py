@@ -134,6 +134,17 @@ def flat_bar_modulus(width: ArrayLike, t: ArrayLike, d_hole: ArrayLike) -> Float
     return np.asarray(np.maximum(np.asarray(width) - np.asarray(d_hole), 0.0) * np.square(t) / 6)
 
 
+def holed_flange_aisc(F_y: float, F_u: float, width: ArrayLike, d_hole: ArrayLike) -> FloatArray:
+    """What a hole in the face that is pulled leaves of a member's F_y S [-].
+
+    F_u A_fn / (F_y A_fg) where F_u A_fn < Y_t F_y A_fg, Y_t 1, or 1.1 for F_y above 0.8 F_u; never above 1.
+    width of the face, d_hole of the hole in it [m]. Source: AISC 360 F13.1.
+    """
+    net = F_u / F_y * np.maximum(1 - np.asarray(d_hole, dtype=float) / np.asarray(width), 0.0)
+    Y_t = 1.0 if F_y <= 0.8 * F_u else 1.1
+    return np.asarray(np.where(net < Y_t, np.minimum(net, 1.0), 1.0))
+
+
 def splitting_ec5(b: ArrayLike, h_e: ArrayLike, h: ArrayLike) -> FloatArray:
     """Shear beside a connection at which softwood pulled across its grain splits, 5 % value [N].
 

@@ -591,6 +591,22 @@ def test_member_bends() -> None:
     shares(beside, 0.4868 * 36_000 / lever, 0.4868 * 36_000 / lever / 1.67)
 
 
+@pytest.mark.parametrize(("steel", "left"), [
+    ("mild", 1.0),  # 58 · 0.625 = 36.2 ksi, no less than 36
+    ("A500-B", 58 * 0.625 / 46),  # 36.2 of 46 ksi: 0.788
+    ("6061-T6", 38 * 0.625 / 35),  # 23.8 of 35 ksi: 0.679
+])  # fmt: skip
+def test_member_parts_at_the_hole_of_a_bolt(steel: str, left: float) -> None:
+    # 1/2 in bolts, holes 9/16, in a face of 1 1/2 in: 0.625 of it is left. AISC 360 F13.1: F_u A_fn / A_fg · S.
+    on = deck(section="tube-1.5x1.5x1/8")
+    on["cross_members"]["steel"] = steel
+    bolts = through("all")
+    bolts["fasteners"]["size"] = "1/2-13"
+    F_y = {"mild": 36_000, "A500-B": 46_000, "6061-T6": 35_000}[steel]
+    own = 0.2512 * F_y * left / (16 * 40 / 56)
+    shares(links(on, bolts, OVER)["own_member"], own, own / 1.67)
+
+
 def test_weld_of_the_member() -> None:
     # 1/8 in leg, 4 in long: 0.6 · 70 ksi · 0.707 · 1/8 · 4 = 14.8 kip; (28 + 12) / 56 of the pull at the nearer rail.
     on = deck(section="angle-2x2x3/16")

@@ -53,6 +53,7 @@ NONE_PUBLISHED = {
     "floor_sections.shears_beside": "geometry of cuts; tests/mechanics/test_floor.py, three spans",
     "line_search.share_of_step": "a general method; tests/mechanics/test_line_search.py, by hand",
     "members.fillet_weld_nominal": "tests/mechanics/test_members.py, by hand and the AISC Manual's rule from memory",
+    "members.holed_flange_aisc": "hand values of AISC 360 F13.1: tests/links/test_hand_worked.py",
     "members.washer_turns_inside_out": "hand values; tests/links/test_hand_worked.py",
     "members.tube_wall_yield_line": "no worked example found that can be read; hand values of AISC 360 chapter K",
     "one_sided.OneSidedSprings": "a general method; tests/mechanics/test_base.py, tests/mechanics/test_floor.py",
