@@ -270,9 +270,33 @@ def crushing(question: Question) -> Strength:
 
 def pull_through(question: Question) -> Strength:
     """The most loaded washer, or the nut on its plate, leaves through the panel."""
-    anchor, basis, most = question.anchor, question.basis, question.pull.most
+    anchor, basis, pull = question.anchor, question.basis, question.pull
     low, daily = (nut_pulled_through(anchor, basis, mean=mean) for mean in (True, False))
-    return _punched(question, per_newton(low.strength, most), per_newton(daily.strength, most), low.diameter)
+    breaking, allowable = (
+        float(
+            np.min(
+                each.strength * _rim_in_wood(anchor, pull.resisting, each.diameter) / np.maximum(pull.tensions, 1e-12)
+            )
+        )
+        for each in (low, daily)
+    )
+    return _punched(question, breaking, allowable, low.diameter)
+
+
+_AROUND = np.linspace(0.0, 2 * np.pi, 720, endpoint=False)
+
+
+def _rim_in_wood(anchor: AnchorSetting, positions: FloatArray, diameter: float) -> FloatArray:
+    """Share of the rim of each disc that does not lie over an opening cut for a recessed ring, (n,) [-].
+
+    Of an opening that goes through some layers alone no more is said (judgement): what it parts does not hold there.
+    """
+    opening = anchor.mounting.opens
+    if opening is None or not any(anchor.mounting.cuts(layer) for layer in anchor.floor.sound_layers):
+        return np.ones(len(positions))
+    rim = np.stack([np.cos(_AROUND), np.sin(_AROUND)], axis=1) * diameter / 2
+    over = np.all(np.abs(positions[:, None] + rim) < np.array(opening) / 2, axis=2)
+    return np.asarray(1 - over.mean(axis=1))
 
 
 def punch_out(question: Question) -> Strength:

@@ -388,6 +388,15 @@ def test_washer_pulls_through() -> None:
     shares(links(deck(), WASHERED)["pull_through"], 4 * one, 4 * daily)
 
 
+def test_washers_beside_an_opening_pull_through_with_less_round_them() -> None:
+    # Discs of 1 1/2 in on the sides of an opening 2.4 in square, their bolts 0.45 in beside it: of the rim
+    # 2 acos(0.45 / 0.75) = 106.3 of 360 degrees lie over it.
+    sides = {"points": [["1.65 in", "0 in"], ["-1.65 in", "0 in"], ["0 in", "1.65 in"], ["0 in", "-1.65 in"]]}
+    beside = {**bolted(washers("1 1/2 in", "1/4 in"), at=sides, height=0.0, **THICK), "cut_out": ["2.4 in", "2.4 in"]}
+    one, daily = (pi * 1.5 * 0.75 * stress * (1 - 106.3 / 360) for stress in (HEAD_LOW, HEAD * C_D))
+    shares(links(deck(), beside)["pull_through"], 4 * one, 4 * daily)
+
+
 def test_the_group_punches_out() -> None:
     # Discs of 1 1/2 in on a square of 3 1/4: 13 + π 1.5 in round them.
     round_them = 4 * 3.25 + pi * 1.5
