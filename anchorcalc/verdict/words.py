@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.links.modes import ADVICE
 from anchorcalc.result.words import CASE_WORDS
-from anchorcalc.rig.parts import Frame, Weld
+from anchorcalc.rig.parts import Bars, Frame, Weld
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -30,6 +30,10 @@ def not_checked(rig: Rig) -> Iterator[str]:
     yield "the main rails and the frame under them"
     if rig.floor.steel is not None and rig.floor.steel.aluminium:
         yield "aluminium beside welds, softer than the rest: a row such as 6061-T6-welded counts it"
+        if rig.floor.member.shape in ("channel", "i"):
+            yield "channels and I-sections of aluminium: that they do not turn over sideways between the rails"
+    if any(isinstance(anchor.mounting.backing, Bars) for anchor in rig.anchors.values()):
+        yield "the undersides of the cross-members where bridge bars press on them"
     welded = [anchor.mounting.fasteners for anchor in rig.anchors.values()]
     if any(isinstance(each, Weld) for each in welded):
         unsaid = any(isinstance(each, Weld) and each.leg is None for each in welded)

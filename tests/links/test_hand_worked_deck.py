@@ -16,6 +16,7 @@ import pytest
 from anchorcalc.links.beside import share_on
 from anchorcalc.links.deck import hold_down_screw, moments_of
 from anchorcalc.links.pull import question_of
+from anchorcalc.verdict.words import not_checked
 from tests.links.setups import (
     INCH,
     LBF,
@@ -262,3 +263,16 @@ def test_a_taller_ring_lifts_no_member_less(x: float, degrees: float) -> None:
         pull = pull_at(degrees, way=way)
         held = [links(deck(), {**WASHERED, "ring": each}, (x, 12.0), pull)["member_beside"].breaking for each in rings]
         assert held == sorted(held, reverse=True)
+
+
+BRIDGE = {"kind": "bridge", "width": "3 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}
+
+
+def test_what_bars_press_on_and_aluminium_beside_welds_are_told_as_not_checked() -> None:
+    channels = deck(section="channel-3x4.1")
+    channels["cross_members"]["steel"] = "6061-T6"
+    told = " ".join(not_checked(rig_of(setup(channels, bolted(BRIDGE, base=(6, 6)), MID))))
+    plain = " ".join(not_checked(rig_of(setup(deck(), WASHERED, MID))))
+    for said in ("bridge bars press", "aluminium beside welds", "turn over sideways"):
+        assert said in told
+        assert said not in plain
