@@ -22,7 +22,7 @@ from anchorcalc.links.common import (
     per_newton,
     pressure,
 )
-from anchorcalc.links.lift import held_by, lifted_decks, lifted_layers, pushed_sideways
+from anchorcalc.links.lift import held_by, lifted_decks, lifted_layers, passed_on, pushed_sideways
 from anchorcalc.links.seat import pull_through_stresses
 from anchorcalc.mechanics import bearing, dowels, panels, screws
 
@@ -62,8 +62,24 @@ def of_lifted_deck(strength: _Asked) -> Callable[[Question], Strength]:
             if deck.asked is None:
                 return nothing(deck.why_not, _SOURCE)
             ways.append(strength(question, deck, deck.asked))
-        weaker = min(ways, key=lambda way: (way.working, way.breaking))
-        return replace(weaker, breaking=min(way.breaking for way in ways))
+        return _weakest(ways)
+
+    return weakest
+
+
+def _weakest(ways: Sequence[Strength]) -> Strength:
+    """At each level."""
+    weaker = min(ways, key=lambda way: (way.working, way.breaking))
+    return replace(weaker, breaking=min(way.breaking for way in ways))
+
+
+def held_all_the_way(strength: Callable[[Question], Strength]) -> Callable[[Question], Strength]:
+    """`strength` of what holds an overlay down, and of what holds the layers below that it hangs on."""
+
+    @wraps(strength)
+    def weakest(question: Question) -> Strength:
+        below = passed_on(question)
+        return _weakest([strength(each) for each in (question, below) if each is not None])
 
     return weakest
 
@@ -201,6 +217,7 @@ def shears_of(basis: Basis, layers: Sequence[LayerSetting], *, across: bool) -> 
     return float(panels.shared_resistance(low, stiffness)), float(panels.shared_resistance(allowable, stiffness))
 
 
+@held_all_the_way
 @of_lifted_deck
 def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The screws that hold the lifted deck to the cross-members let go, lifted and pushed sideways at once."""
@@ -227,6 +244,7 @@ def hold_down(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strengt
     )
 
 
+@held_all_the_way
 @of_lifted_deck
 def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The boards slide off along the trailer or across, on the screws that hold them down."""

@@ -152,10 +152,18 @@ def held_by(question: Question) -> HeldBy:
     return HeldBy(fixing.screw, fixing.spacing, None, "layers below")
 
 
+def passed_on(question: Question) -> Question | None:
+    """The same pull as an overlay passes it on to the layers below and their own screws; None where it holds itself."""
+    if held_by(question).into != "layers below":
+        return None
+    mounting = replace(question.anchor.mounting, backing=Bare(lifts_all=True))
+    return replace(question, anchor=question.anchor.with_mounting(mounting), decks=[])
+
+
 def lifted_layers(anchor: AnchorSetting) -> tuple[int, ...]:
     """Numbers of the sound layers that the anchor lifts, top first: those its fasteners reach and what lies on them."""
     sound = [number for number, layer in enumerate(anchor.floor.layers) if layer.bears_load]
-    if not isinstance(anchor.mounting.backing, Bare):
+    if not isinstance(anchor.mounting.backing, Bare) or anchor.mounting.backing.lifts_all:
         return tuple(sound)
     bitten = [number for number, bite in enumerate(thread_bites(anchor)) if bite > 0]
     deepest = max(bitten, default=-1)

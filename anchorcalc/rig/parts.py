@@ -108,6 +108,7 @@ class Bare:
     """Screws in the deck alone."""
 
     kind: Literal["none"] = "none"
+    lifts_all: bool = False  # every sound layer, whatever their thread bites: asked of what holds an overlay
 
 
 @dataclass(frozen=True)

@@ -308,6 +308,33 @@ def test_rings_near_by_lift_and_push_one_floor_together() -> None:
     assert both["deck_slides"].breaking < 0.75 * alone["deck_slides"].breaking
 
 
+def test_a_ring_in_an_overlay_hangs_on_the_deck_below_as_well() -> None:
+    """An overlay on #12 screws 4 in apart, over a deck on #8 screws 24 in apart: these let go first.
+
+    A #8 head goes through 3/4 in at π 0.312 · 0.75 · 690 · 0.42² · 5 · 0.671 = 300 lb, whether short screws or bolts
+    through both layers pull; its lift is the same but for their seats.
+    """
+    deck_below = deck(
+        plywood(fixed={"screw": "#12 wood screw", "spacing": "4 in"}),
+        plywood(),
+        hold=24.0,
+        screw="#8 self-drilling",
+        heads_on=2,
+    )
+    at = {"rectangle": ["5 in", "3.6 in"]}
+    (short,), (through,) = (
+        [link for link in strength(deck_below, mounting, MID).links if link.key == "hold_down"]
+        for mounting in (
+            screws(length="7/8 in", at=at, base=(6, 4.5), base_thickness="1/8 in"),
+            bolted(washers(), at=at, base=(6, 4.5), base_thickness="1/8 in"),
+        )
+    )
+    figures = {figure.symbol: figure.value for figure in short.figures}
+    assert figures["T"] / LBF == pytest.approx(300, abs=1)
+    assert short.breaking == pytest.approx(figures["T"] / figures["t"], rel=1e-6)
+    assert short.breaking == pytest.approx(through.breaking, rel=0.02)
+
+
 def test_a_bolted_ring_near_by_lends_no_layer_to_one_that_bites_the_overlay() -> None:
     """Bolts through both layers of 3/4 in, pulled by a hundredth: the overlay stays as strong as it is alone."""
     top = plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"})
