@@ -166,6 +166,8 @@ def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) 
     unknown = in_sheets and layer.sheets is None and not layer.joints_across and not layer.joints_along
     if unknown:
         ledger.assume(f"sheet joints of layer {number}", "none near a ring", "none given; look from below")
+    elif not in_sheets and not layer.joints_across:
+        ledger.assume(f"butt joints of the planks of layer {number}", "none near a ring", "none given; look along them")
     return LayerSetting(
         number=number,
         panel=panel,
@@ -177,13 +179,14 @@ def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) 
         joints_across=layer.across(deck.length),
         joints_along=layer.joints_along,
         joints_known=not unknown,
-        fixed=_fixed(layer, rows),
+        fixed=_fixed(number, layer, rows, ledger),
     )
 
 
-def _fixed(layer: Layer, rows: Lookup) -> Fixing | None:
+def _fixed(number: int, layer: Layer, rows: Lookup, ledger: Ledger) -> Fixing | None:
     if layer.fixed is None:
         return None
+    ledger.assume(f"length of the screws of layer {number}", "through the layer below", "nobody says; measure one")
     return Fixing(rows.noted(rows.catalog.screw_named(layer.fixed.screw)), layer.fixed.spacing)
 
 

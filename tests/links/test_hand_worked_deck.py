@@ -276,3 +276,15 @@ def test_what_bars_press_on_and_aluminium_beside_welds_are_told_as_not_checked()
     for said in ("bridge bars press", "aluminium beside welds", "turn over sideways"):
         assert said in told
         assert said not in plain
+
+
+def test_ends_of_planks_and_lengths_of_an_overlays_screws_are_told_as_assumed() -> None:
+    def assumed(*layers: Texts) -> set[str]:
+        return {each.what for each in rig_of(setup(deck(*layers), WASHERED, MID)).assumed_parts}
+
+    planks = {**plywood(), "panel": "sawn-planks"}
+    top = plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"})
+    told = {"butt joints of the planks of layer 1", "length of the screws of layer 1"}
+    assert assumed(planks) & told == {"butt joints of the planks of layer 1"}
+    assert assumed({**planks, "joints_across": ["20 in"]}) & told == set()
+    assert assumed(top, plywood()) & told == {"length of the screws of layer 1"}
