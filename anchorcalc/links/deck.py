@@ -255,7 +255,7 @@ def deck_slides(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Stren
 
 def deck_pushed(question: Question) -> Strength:
     """The same of a ring that bars or a cross-member hold: sideways its bolts lean on the deck, which has to stay."""
-    return _slides(question, pushed_sideways(question) or 0.0)
+    return _slides(question, pushed_sideways(question))
 
 
 def _slides(question: Question, sideways: float) -> Strength:

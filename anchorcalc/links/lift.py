@@ -8,9 +8,11 @@ Forces are per newton of pull on the asked ring; rings near by pull along.
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck, Neighbour, Pull
 from anchorcalc.links.piece import Layout, Piece, Places, Rows, Span, floor_answers, mirror_at
@@ -100,18 +102,9 @@ def plates_under(question: Question) -> list[PlateUnder]:
     return found
 
 
-def pushed_sideways(question: Question) -> float | None:
-    """Push on the most loaded screw of the deck per newton of pull [-], of a ring that lifts steel and not the deck.
-
-    None where a joint or opening beside the ring keeps the boards from being laid out.
-    """
-    found = []
-    for laid in _ways_laid(question):
-        lift = _Lift(laid)
-        if lift.piece.why_not:
-            return None
-        found += [lift.sideways(way.boards, screws) for way in lift.piece.layouts(()) for screws in way.screws]
-    return max(found)
+def pushed_sideways(question: Question) -> float:
+    """Push on the most loaded screw of the deck per newton of pull [-], of a ring that lifts steel and not the deck."""
+    return max(_Lift(laid).pushed() for laid in _ways_laid(question))
 
 
 def deck_taken_in(question: Question) -> tuple[Span, Span]:
@@ -197,15 +190,35 @@ class _Lift:
         beside = [(each, _left_to(floor, own, lifted_layers(each), pull)) for each, pull in _near(question)]
         self._pulled = [(anchor, whole), *beside]
         self._at, self._mirror = anchor.base_at, mirror_at(floor, anchor.base_at)
-        layers, held = [floor.layers[number] for number in own], held_by(question)
-        ring = round(self._mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
-        rows = Rows(held.spacing, held.first_at)
-        self.piece = Piece(floor, question.basis, self._at, self._mirror, layers, self._covered(), rows, ring)
+        self._floor, self._layers, held = floor, [floor.layers[number] for number in own], held_by(question)
+        self._ring = round(self._mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
+        self._rows = Rows(held.spacing, held.first_at)
+        self.piece = self._piece(self._covered())
+
+    def _piece(self, covered: tuple[Span, Span], *, spans: bool = True) -> Piece:
+        where = self._floor, self._basis, self._at, self._mirror
+        return Piece(*where, self._layers, covered, self._rows, self._ring, spans=spans)
 
     def answers(self) -> list[tuple[Layout, tuple[FloorResponse, ...]]]:
         """Every floor there may be, with what it answers for each way its screws may stand."""
         loads, forces, plates = self.loads()
         return [(layout, floor_answers(layout, forces)) for layout in self.piece.layouts(loads, plates)]
+
+    def pushed(self) -> float:
+        """Push on the most loaded screw where nothing lifts the boards: a sheet that ends under a ring has its own.
+
+        Where an opening takes the boards away nothing bears it.
+        """
+        along, across = self._covered()
+        most = 0.0
+        for x in _parted(along, {self.piece.local(x, 0.0)[0] for layer in self._layers for x in layer.joints_across}):
+            for y in _parted(across, {self.piece.local(0.0, y)[1] for way in self._layers for y in way.joints_along}):
+                piece = self._piece((x, y), spans=False)
+                if piece.why_not:
+                    return float("inf")
+                ways = [(way.boards, screws) for way in piece.layouts(()) for screws in way.screws]
+                most = max(most, *(self.sideways(boards, screws) for boards, screws in ways))
+        return most
 
     def sideways(self, boards: Sequence[Board], screws: Places) -> float:
         """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].
@@ -216,7 +229,7 @@ class _Lift:
         pushes = [np.zeros((len(boards), 2))]
         for anchor, pull in self._pulled:
             places = self._on(anchor, anchor.mounting.positions)
-            touched = np.array([(board.y[0] <= places[:, 1]) & (places[:, 1] <= board.y[1]) for board in boards])
+            touched = np.array([_in(board.x, places[:, 0]) & _in(board.y, places[:, 1]) for board in boards])
             pushes.append(touched.sum(axis=1)[:, None] * np.array(pull.shove) / len(places))
         at = np.array(screws).reshape(-1, 2)[:, 1]
         own = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in boards])
@@ -312,6 +325,15 @@ class _Lift:
         nuts = tuple(disc(u, v, nut) for u, v in sorted(seats.tolist()))
         lies = self.piece.inside(Patch((x - half_x, x + half_x), (y - half_y, y + half_y)))
         return BackingPlate(lies.x, lies.y, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed, examined)
+
+
+def _in(span: Span, at: FloatArray) -> NDArray[np.bool_]:
+    return np.asarray((span[0] <= at) & (at <= span[1]))
+
+
+def _parted(span: Span, joints: set[float]) -> list[Span]:
+    """A stretch in the parts that joints leave of it."""
+    return list(pairwise([span[0], *sorted(x for x in joints if span[0] < x < span[1]), span[1]]))
 
 
 def _near(question: Question) -> list[tuple[AnchorSetting, Pull]]:

@@ -8,7 +8,6 @@ from typing import Final, Literal
 
 from anchorcalc.links import beam, bolted, deck, frame, planks, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
-from anchorcalc.links.lift import pushed_sideways
 from anchorcalc.result.strength import Link
 from anchorcalc.rig.parts import Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
 
@@ -155,7 +154,7 @@ def _pushes_deck(question: Question) -> bool:
     """Whether steel holds the ring upward while the deck alone keeps it from sliding."""
     backing, in_member = question.anchor.mounting.backing, question.anchor.mounting.in_member
     by_steel = isinstance(backing, Bars) or (isinstance(backing, ThroughSteel) and bool(in_member.all()))
-    return by_steel and _sound(question) and pushed_sideways(question) is not None
+    return by_steel and _sound(question)
 
 
 def _lifts_steel(question: Question) -> bool:
@@ -175,6 +174,12 @@ def _splits_timber(question: Question) -> bool:
 def _loads_timber(question: Question) -> bool:
     through = _asked(question, "in steel")
     return _lifts_timber(question) or (through is not None and _meets_timber(through))
+
+
+def _pushes_planks(question: Question) -> bool:
+    in_member = question.anchor.mounting.in_member
+    through = frame.on_frame(question) or bool(len(in_member) and in_member.all())
+    return question.anchor.floor.of_planks and not through
 
 
 def _welded(question: Question) -> bool:
@@ -241,7 +246,7 @@ MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "plank_splits", "plank splits along its fasteners", "wood",
         f"The plank splits: a sheet of plywood over or under the planks, wider planks, {_TO_STEEL}.",
-        lambda question: question.anchor.floor.of_planks, planks.plank_splits, "on wood",
+        _pushes_planks, planks.plank_splits,
     ),
     Mode(
         "no_bay", "bridge bar has no second member", "member",

@@ -86,6 +86,7 @@ class Piece:
     covered : what loads them, from and to along and across, in the piece's own frame [m]
     rows : of the screws that hold them
     ring : how far across the asked ring stands, in the piece's own frame [m]
+    spans : whether it has to bend between two members; boards that are only pushed along may end between them
 
     Attributes
     ----------
@@ -104,8 +105,10 @@ class Piece:
         covered: tuple[Span, Span],
         rows: Rows,
         ring: float = 0.0,
+        *,
+        spans: bool = True,
     ) -> None:
-        self._floor, self._basis, self._at, self._ring = deck, basis, at, ring
+        self._floor, self._basis, self._at, self._ring, self._spans = deck, basis, at, ring, spans
         self.way, self.side = mirror
         self._covered, self._rows = covered, rows
         self.x, self.y = self._room()
@@ -115,7 +118,7 @@ class Piece:
             self.why_not = "a sheet joint or an opening of the deck lies in the strip that would carry the load"
             if deck.timber is not None:
                 self.why_not += "; over a narrow bearer a joint leaves its screws too near the wood's edges to count"
-        elif not any(layer.spanning[0] > 0 for layer in self.layers):
+        elif spans and not any(layer.spanning[0] > 0 for layer in self.layers):
             self.why_not = "planks that run along the cross-members do not span between them"
         else:
             self._end_at_joints()
@@ -179,6 +182,8 @@ class Piece:
         would turn as on a hinge.
         """
         (x0, x1), _ = self._covered
+        if not self._spans:
+            return x0, x1
         lines, floor = self._lines(), self._floor
         edge, steel = self._basis.factor("screw_from_panel_edge"), self._basis.factor(self._floor.screw_edge)
         onto = edge + steel * floor.hold_down.D - floor.member.width / 2

@@ -288,3 +288,23 @@ def test_ends_of_planks_and_lengths_of_an_overlays_screws_are_told_as_assumed() 
     assert assumed(planks) & told == {"butt joints of the planks of layer 1"}
     assert assumed({**planks, "joints_across": ["20 in"]}) & told == set()
     assert assumed(top, plywood()) & told == {"length of the screws of layer 1"}
+
+
+def test_a_sheet_that_ends_over_a_bridge_slides_on_its_own_screws() -> None:
+    """Cut midway between two rows of bolts each part has half of the push and the screws of two of four members."""
+
+    def slides(**joint: list[str]) -> float:
+        return links(deck(plywood(**joint)), bolted(BRIDGE, base=(6, 6)), MID, pull_at(20))["deck_pushed"].breaking
+
+    assert slides(joints_across=["64 in"]) == pytest.approx(slides(), rel=1e-9)
+    assert slides(joints_across=["66 in"]) == pytest.approx(slides() / 2, rel=1e-9)  # all bolts stand behind it
+
+
+def test_a_plank_over_a_bridge_splits_as_any() -> None:
+    planks = deck({**plywood("1 1/2 in"), "panel": "sawn-planks", "plank_width": "5 1/2 in"})
+    over, free = (
+        links(planks, bolted(backing, base=(6, 6)), MID, pull_at(20, way=90))["plank_splits"]
+        for backing in (BRIDGE, washers())
+    )
+    assert over.breaking < 1e6
+    assert over == pytest.approx(free, rel=1e-9)
