@@ -307,7 +307,7 @@ def punch_out(question: Question) -> Strength:
     groups = [order[:count] for count in range(1, len(order) + 1)]
     for mean in (True, False):
         diameter = nut_pulled_through(anchor, basis, mean=mean).diameter
-        layers = anchor.floor.sound_layers
+        layers = anchor.floor.sound_from_below
         stresses = pull_through_stresses(layers, basis, mean=mean)
         single = bearing.pull_through_strength(diameter, stresses, [layer.thickness for layer in layers])
         hulls = [single * _hull(anchor, pull.resisting[each], diameter) / (np.pi * diameter) for each in groups]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import lru_cache, wraps
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -275,11 +276,20 @@ def _slides(question: Question, sideways: float) -> Strength:
 
 
 def layers_under_heads(question: Question) -> tuple[LayerSetting, ...]:
-    """The layers that the holding screws' heads would have to be pulled through: lifted ones, not above the heads."""
+    """The layers that the holding screws' heads would have to be pulled through: lifted ones, not above the heads.
+
+    Down to the first that counts for nothing: what lies below it bears on no head.
+    """
+    return _runs(question)[0]
+
+
+def _runs(question: Question) -> list[tuple[LayerSetting, ...]]:
+    """Lifted layers below the heads as they lie on each other, top first, parted by such as count for nothing."""
     floor, lifted = question.anchor.floor, lifted_layers(question.anchor)
-    if held_by(question).into == "members":
-        return tuple(floor.layers[number] for number in lifted if number + 1 >= floor.heads_on)
-    return tuple(floor.layers[number] for number in lifted)
+    first = floor.heads_on - 1 if held_by(question).into == "members" else 0
+    under = [number for number in lifted if number >= first]
+    parts = [k for k in range(1, len(under)) if under[k] > under[k - 1] + 1]
+    return [tuple(floor.layers[k] for k in under[a:b]) for a, b in pairwise([0, *parts, len(under)])]
 
 
 def hold_down_screw(question: Question) -> tuple[float, float, str]:
@@ -354,16 +364,28 @@ def _out_of_wood(question: Question, screw: Screw) -> tuple[float, float]:
 def hold_down_sideways(question: Question) -> tuple[float, float]:
     """Low breaking estimate and allowable of one hold-down screw, pushed sideways [N].
 
-    A layer above can only add to what those below it hold: a wet overlay does not weaken the sound floor under it.
+    A layer above can only add to what those below it hold: a wet overlay does not weaken the sound floor under it. Over
+    one that counts for nothing the screws would bend: there none adds.
     """
     if held_by(question).into == "nothing":
         return _NOTHING, _NOTHING
-    layers = layers_under_heads(question)
+    layers = _runs(question)[-1]
     through = _sideways_into_steel if _into_steel(question) else _sideways_into_wood
     ways = [through(question, layers[number:]) for number in range(len(layers))]
     low, allowable = (max(way) for way in zip(*ways, strict=True))
-    left = _left_of_screw(question)
+    left = _left_of_screw(question) * min(1.0, _bends_over(question, layers[-1]) / max(low, _NOTHING))
     return left * low, left * allowable
+
+
+def _bends_over(question: Question, lowest: LayerSetting) -> float:
+    """Push at which a holding screw bends where it crosses layers below `lowest` that count for nothing, 2 M_y / t [N].
+
+    Held by the wood above and by what it stands in below: limit analysis of a bar between two ends that shift.
+    """
+    void = sum(layer.thickness for layer in question.anchor.floor.layers[lowest.number :] if not layer.bears_load)
+    screw = held_by(question).screw
+    M_y = float(dowels.yield_moment_ec5(screw.F_u, dowels.screw_effective_diameter_ec5(screw.D_root)))
+    return per_newton(2 * M_y, void)
 
 
 # The same for every ring of a deck, in every case.

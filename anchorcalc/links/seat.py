@@ -51,8 +51,8 @@ def pull_through_stresses(layers: Sequence[LayerSetting], basis: Basis, *, mean:
 
 
 def nut_pulled_through(anchor: AnchorSetting, basis: Basis, *, mean: bool) -> PullThrough:
-    """One nut on its washer or plate, pulled through all sound layers."""
-    seat, thread, layers = seat_of(anchor), anchor.mounting.bolts.thread, anchor.floor.sound_layers
+    """One nut on its washer or plate, pulled through the sound layers over it up to a rotten one: they go singly."""
+    seat, thread, layers = seat_of(anchor), anchor.mounting.bolts.thread, anchor.floor.sound_from_below
     outside = min(seat.size) if isinstance(seat, PlateSeat) else seat.outside
     return _pulled_through(
         outside,

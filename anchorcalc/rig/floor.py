@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise, product, takewhile
+from itertools import dropwhile, pairwise, product, takewhile
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.mechanics.outline import Axis, Nose, half_width_at
@@ -230,6 +230,12 @@ class FloorSetting:
     def sound_from_top(self) -> tuple[LayerSetting, ...]:
         """The layers that may be counted down to the first that may not, top first."""
         return tuple(takewhile(lambda layer: layer.bears_load, self.layers))
+
+    @property
+    def sound_from_below(self) -> tuple[LayerSetting, ...]:
+        """The layers that may be counted from the lowest such up to the next that may not, top first."""
+        below = dropwhile(lambda layer: not layer.bears_load, reversed(self.layers))
+        return tuple(takewhile(lambda layer: layer.bears_load, below))[::-1]
 
     @property
     def of_planks(self) -> bool:

@@ -308,3 +308,22 @@ def test_a_plank_over_a_bridge_splits_as_any() -> None:
     )
     assert over.breaking < 1e6
     assert over == pytest.approx(free, rel=1e-9)
+
+
+ROTTEN = plywood(condition="decayed")
+
+
+def test_what_lies_beyond_a_rotten_layer_bears_on_no_head() -> None:
+    """3/4 in over and under 3/4 in that is gone: heads go through the upper, washers through the lower, one by one."""
+    one, parted = (deck(*layers, heads_on=1) for layers in ((plywood(),), (plywood(), ROTTEN, plywood())))
+    _, shown = link("hold_down", parted)
+    assert shown["T"] / LBF == pytest.approx(398.2, rel=2e-3)  # test_hold_down_screw_by_its_head
+    single, through = (links(each, WASHERED, MID, pull_at(90)) for each in (one, parted))
+    for key in ("pull_through", "punch_out"):
+        assert through[key].breaking == pytest.approx(single[key].breaking, rel=0.01)
+
+
+def test_screws_bend_where_they_cross_a_rotten_layer() -> None:
+    # #12, M_y 5 800 N mm as above, over 3/4 in: 2 · 5 800 / 19.05 = 609 N = 136.9 lb where the wood alone takes 283.
+    _, shown = link("deck_slides", deck(plywood(), ROTTEN, heads_on=1), degrees=20)
+    assert shown["V"] / LBF == pytest.approx(136.9, rel=2e-3)
