@@ -304,7 +304,7 @@ def punch_out(question: Question) -> Strength:
     anchor, basis, pull = question.anchor, question.basis, question.pull
     strengths = []
     order = np.argsort(-np.round(pull.tensions, 9), kind="stable")
-    groups = [order[:count] for count in range(1, len(order) + 1)]
+    groups = [order[:count] for count in range(min(2, len(order)), len(order) + 1)]  # one alone: `pull_through`
     for mean in (True, False):
         diameter = nut_pulled_through(anchor, basis, mean=mean).diameter
         layers = anchor.floor.sound_from_below
