@@ -33,8 +33,6 @@ def effective_share(w: float, t: float, f: float, k: float, E: float) -> float:
 
     Source: G. Winter; AISI S100-16 appendix 1, 1.1.
     """
-    if w <= 0 or f <= 0:
-        return 1.0
     slender = sqrt(12 * (1 - _POISSON**2) * f / (k * pi**2 * E)) * w / t
     return 1.0 if slender <= _FULLY else (1 - 0.22 / slender) / slender
 

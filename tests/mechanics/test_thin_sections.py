@@ -75,6 +75,7 @@ def winter(w: float, t: float, f: float, k: float) -> float:
         (2.0, 2.0, 1.0, 0.1, 0.1),  # nothing of it buckles
         (2.0, 3.0, 1.0, 0.04, 0.08),  # its crown and its brims do
         (4.0, 5.0, 2.0, 0.036, 0.06),  # its webs as well
+        (4.3, 5.0, 1.05, 0.036, 0.06),  # brim and web make 3.96 of its depth, a brim alone more than 4
     ],
 )
 def test_a_hat_is_what_its_fibres_come_to(d: float, crown: float, brim: float, t: float, r: float) -> None:
@@ -102,10 +103,16 @@ def test_flats_by_hand() -> None:
     # k 4, w/t 69 at 36 ksi of 29 000: λ = 1.052 / 2 · 69 · √(36 / 29000) = 1.2787, ρ = (1 - 0.1720) / 1.2787.
     assert effective_share(2.76, 0.04, 36, 4.0, 29_000) == pytest.approx(0.6475, rel=1e-3)
     assert effective_share(2.76, 0.04, 0.0, 4.0, 29_000) == 1.0
+    # A web's k of 23.9 at λ = 1.052 / 4.889 · 80 · √(50 / 29500) = 0.7087: ρ = (1 - 0.3104) / 0.7087, not yet all.
+    assert effective_share(8, 0.1, 50, 23.9, E) == pytest.approx(0.9730, rel=1e-3)
     # Web 100 thicknesses, ψ = 1: k = 4 + 16 + 4 = 24; λ = 1.052 / 4.899 · 100 · √(50 / 29500) = 0.8841, ρ = 0.8496:
     # b_e 8.496 in, b_1 a quarter of it, b_2 half; taller than four flanges b_2 half less a quarter.
-    assert effective_web(10, 0.1, 50, 1.0, E, 3.9) == pytest.approx((2.124, 4.248), rel=1e-3)
+    assert effective_web(10, 0.1, 50, 1.0, E, 4.0) == pytest.approx((2.124, 4.248), rel=1e-3)
     assert effective_web(10, 0.1, 50, 1.0, E, 4.1) == pytest.approx((2.124, 2.124), rel=1e-3)
+    # At ψ = 0.236 itself k = 4 + 2 · 1.8883 + 2.472 = 10.249, λ = 1.3529, ρ = 0.6190: b_1 = 6.19 / 3.236, b_2 the
+    # rest; at 0.25 k = 10.406, λ = 1.3426, ρ = 0.6228: b_2 half of it.
+    assert effective_web(10, 0.1, 50, 0.236, E, 3.9) == pytest.approx((1.913, 4.277), rel=1e-3)
+    assert effective_web(10, 0.1, 50, 0.25, E, 3.9) == pytest.approx((1.916, 3.114), rel=1e-3)
     # Bent little, ψ = 0.2: k = 4 + 2 · 1.728 + 2.4 = 9.856, λ = 1.3796, ρ = 0.6093: b_1 = 6.093 / 3.2, b_2 the rest.
     assert effective_web(10, 0.1, 50, 0.2, E, 3.9) == pytest.approx((1.904, 4.189), rel=1e-3)
 
