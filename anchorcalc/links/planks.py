@@ -83,5 +83,5 @@ def _in_one_plank(across: np.ndarray, room: float) -> list[tuple[int, float]]:
     found = []
     for first in np.unique(across):
         reaches = across[across >= first - _SAME] - first
-        found += [(int((reaches <= reach + _SAME).sum()), float(reach)) for reach in reaches if reach <= max(room, 0.0)]
+        found += [(int((reaches <= reach + _SAME).sum()), float(reach)) for reach in reaches if reach <= room + _SAME]
     return found

@@ -6,11 +6,15 @@ is rigid, so that a pull straight up comes evenly on four fasteners.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import cos, inf, pi, radians, sin, sqrt
 from typing import Any
 
+import numpy as np
 import pytest
 
+from anchorcalc.links.planks import plank_splits
+from anchorcalc.links.pull import question_of
 from tests.links.setups import (
     LBF,
     bolted,
@@ -19,7 +23,9 @@ from tests.links.setups import (
     plate,
     plywood,
     pull_at,
+    rig_of,
     screws,
+    setup,
     shares,
     strength,
     washers,
@@ -254,6 +260,12 @@ def test_bolts_sideways_held_at_both_ends() -> None:
     assert hollow.breaking == pytest.approx(4 * f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1) / LBF, rel=0.015)
 
 
+def split(planks: Texts, mounting: Texts, at: tuple[float, float]) -> float:
+    """What a ring pulled straight across a deck of planks holds before they split [lbf]."""
+    rig = rig_of(setup(deck(planks), mounting, at))
+    return plank_splits(question_of(rig.anchors["ring 1"], np.array([0.0, 1.0, 0.0]), rig.basis)).breaking / LBF
+
+
 def test_a_plank_splits_along_its_fasteners() -> None:
     # 1 1/2 by 5 1/2 in, the bolts of one row 4 D = 1 1/2 in from the edge they are pushed to: 14 · 38.1 ·
     # √(38.1 / (1 − 38.1 / 139.7)) = 3 860 N; NDS 3.4.3.3: 2/3 · 135 · 1.6 · 1.5 · 1.5 = 324 lb. The other row, 3 1/4 in
@@ -262,19 +274,42 @@ def test_a_plank_splits_along_its_fasteners() -> None:
     across = links(deck(planks), WASHERED, (56.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"]
     shares(across, 3860 / LBF / 0.5, 324 / 0.5)
     # In the middle of a bay of a plank over many members each takes 0.60 (continuous beam, other bays lifted off).
-    half = links(deck(planks), WASHERED, (64.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"].breaking
+    half = split(planks, WASHERED, (64.0, 0.0))
     assert half == pytest.approx(across.breaking / 0.60, rel=0.01)
     # In a plank of 11 1/4 in both rows may stand, to 4 3/4 in: 14 · 38.1 · √(120.7 / (1 − 0.4222)) = 7 708 N
     # for all four; the row by itself, 14 · 38.1 · √(38.1 / (1 − 0.1333)) = 3 536 N for two, is less.
-    wide = links(deck({**planks, "plank_width": "11 1/4 in"}), WASHERED, (56.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"]
-    assert wide.breaking == pytest.approx(3536 / LBF / 0.5, rel=1e-3)
+    wide = split({**planks, "plank_width": "11 1/4 in"}, WASHERED, (56.0, 0.0))
+    assert wide == pytest.approx(3536 / LBF / 0.5, rel=1e-3)
     # Rows 1/2 in apart reach 2 in in one plank: 14 · 38.1 · √(50.8 / (1 − 0.3636)) = 4 766 N for all four.
     near = bolted(washers("1 in", "1/4 in"), at={"rectangle": ["3 1/4 in", "1/2 in"]}, height=0.0, **THICK)
-    both = links(deck(planks), near, (56.0, 0.0), (0.0, 1.0, 0.0))["plank_splits"]
-    assert both.breaking == pytest.approx(4766 / LBF, rel=1e-3)
+    both = split(planks, near, (56.0, 0.0))
+    assert both == pytest.approx(4766 / LBF, rel=1e-3)
+    # Rows 1 in apart just fit in a plank of 4 in: 14 · 38.1 · √(63.5 / (1 − 0.625)) = 6 941 N for all four; a little
+    # farther apart each splits by itself, 14 · 38.1 · √(38.1 / (1 − 0.375)) = 4 165 N for two. A plank of 2 1/2 in has
+    # its bolts in the middle, not 1 1/2 in from either edge: 14 · 38.1 · √(31.75 / (1 − 0.5)) = 4 251 N.
+    for width, apart, low, count in (("4 in", 1.0, 6941, 4), ("4 in", 1.02, 4165, 2), ("2 1/2 in", 1.0, 4251, 2)):
+        rows = bolted(washers("1/2 in", "1/4 in"), at={"rectangle": ["3 1/4 in", f"{apart} in"]}, height=0.0, **THICK)
+        found = split({**planks, "plank_width": width}, rows, (56.0, 0.0))
+        assert found == pytest.approx(low / LBF / (count / 4), rel=1e-3)
+    # Beyond the last member no more than all of it goes to that.
+    beyond = split(planks, WASHERED, (141.0, 0.0))
+    assert beyond == pytest.approx(across.breaking, rel=1e-3)
     # Pulled along the grain nothing splits; plywood has plies across.
     assert links(deck(planks), WASHERED, (56.0, 0.0), FLAT)["plank_splits"].breaking > 1e6
     assert "plank_splits" not in links(deck(), WASHERED, MID, FLAT)
+
+
+def test_of_planks_on_planks_the_weaker_says_when_both_split() -> None:
+    # Sound ones of half the shear stress on weathered ones, 0.65 of which is left, 1 1/2 in together: 0.65 · 3 860 N;
+    # 2/3 · 67.5 · 0.65 · 1.6 · 1.5 · 1.5 = 105.3 lb. Half of the pull goes to a row.
+    layers = ({**PLANKS, "plank_width": "5 1/2 in"}, {**PLANKS, "plank_width": "5 1/2 in", "condition": "weathered"})
+    rig = rig_of(setup(deck(*layers), WASHERED, (56.0, 0.0)))
+    anchor = rig.anchors["ring 1"]
+    upper, lower = anchor.floor.layers
+    weak = replace(upper, panel=upper.panel.model_copy(update={"F_s": upper.panel.F_s / 2}))
+    anchor = replace(anchor, floor=replace(anchor.floor, layers=(weak, lower)))
+    found = plank_splits(question_of(anchor, np.array([0.0, 1.0, 0.0]), rig.basis))
+    assert (found.breaking, found.working) == pytest.approx((0.65 * 3860 / 0.5, 105.3 * LBF / 0.5), rel=2e-3)
 
 
 def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
