@@ -114,11 +114,9 @@ class HermiteLine:
         """
         at = np.atleast_1d(np.asarray(places, dtype=np.float64))
         bends = np.zeros((self.knots.size, unknowns.shape[1]))
-        if self.widths.size > 1:
-            inclines = self.rows(self.knots[:-1] + self.widths / 2, 3) @ unknowns
-            between = (self.widths[:-1] + self.widths[1:])[:, None] / 2
-            bends[1:-1] = np.diff(inclines, axis=0) / between
-            bends[[0, -1]] = bends[[1, -2]]
+        inclines = self.rows(self.knots[:-1] + self.widths / 2, 3) @ unknowns
+        bends[1:-1] = np.diff(inclines, axis=0) / ((self.widths[:-1] + self.widths[1:])[:, None] / 2)
+        bends[[0, -1]] = bends[[1, -2]]
         one, other = bends[:-1], bends[1:]
         bows = np.where(np.abs(one) < np.abs(other), one, other)
         result = self.rows(at, 2) @ unknowns
