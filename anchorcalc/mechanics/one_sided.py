@@ -86,7 +86,7 @@ class OneSidedSprings:
         short = wrench * self._motion_scale - self._system[deflections.size :, : deflections.size] @ np.maximum(
             answer, 0
         )
-        if np.abs(short).max(initial=0.0) > _BALANCED * np.abs(right[deflections.size :]).max():
+        if np.abs(short).max() > _BALANCED * np.abs(right[deflections.size :]).max():
             raise PlateError("what holds the floor cannot balance this load: it would tip or come off")
         return Forces(springs, motions * self._motion_scale)
 

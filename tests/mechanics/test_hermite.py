@@ -66,11 +66,17 @@ def test_no_cell_is_wider_than_asked(long: float, cells: int) -> None:
     assert grid_lines(long, 0.25) == pytest.approx(np.linspace(0, long, cells + 1))
 
 
+def test_lines_through_places_asked_for_twice() -> None:
+    assert grid_lines(1.0, 0.25, (0.5, 0.5, 1.0)) == pytest.approx(np.linspace(0, 1, 5))
+    assert grid_lines(2.0, 0.25, (0.6, 0.0)) == pytest.approx([0, 0.2, 0.4, *np.linspace(0.6, 2.0, 7)])
+
+
 def test_a_joint_has_a_slope_on_each_side() -> None:
-    # Two straight lines that meet at 0.5, up by 1 a metre and down by 2: the slope before is the last unknown.
-    line = HermiteLine([0.0, 0.5, 1.0], hinges=(0.5,))
-    w = np.array([0.0, 1.0, 0.5, -2.0, -0.5, -2.0, 1.0])
-    assert line.rows([0.25, 0.75]) @ w == pytest.approx([0.25, 0.0])
+    # Straight lines that meet at 0.4 and 0.8, by 1, −2 and 3 a metre: the slopes before the joints come last.
+    line = HermiteLine(np.linspace(0.0, 1.0, 6), hinges=(0.4, 0.8))
+    values, slopes = [0.0, 0.2, 0.4, 0.0, -0.4, 0.2], [1.0, 1.0, -2.0, -2.0, 3.0, 3.0]
+    w = np.append(np.column_stack((values, slopes)).ravel(), [1.0, -2.0])
+    assert line.rows([0.3, 0.5, 0.7, 0.9]) @ w == pytest.approx([0.3, 0.2, -0.2, -0.1])
     for edge in (0.0, 1.0):
         with pytest.raises(PlateError, match="edge of the plate"):
             HermiteLine([0.0, 0.5, 1.0], hinges=(edge,))

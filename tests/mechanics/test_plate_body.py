@@ -61,7 +61,7 @@ def test_cells_grow_by_035_of_the_way_from_a_seat() -> None:
 @pytest.mark.parametrize("fineness", [1.0, 2.0])
 def test_seats_begin_on_lines_unless_these_are_nearly_one_with_others(hard: float, own: bool, fineness: float) -> None:
     """A seat of 0.1 asks for cells of 0.05: nearer than 0.4 of that, 0.02, to a line that must be, it has none."""
-    lines = graded_lines((0.0, 1.0), 0.25, (hard, 1.2, 0.0), [(0.5, 0.6)], fineness)
+    lines = graded_lines((0.0, 1.0), 0.25, (hard, hard, 1.2, 0.0), [(0.5, 0.6)], fineness)
     assert np.abs(lines - hard).min() < 1e-12
     assert (np.abs(lines - 0.5).min() < 1e-12) == own
     assert (lines[0], lines[-1]) == (0.0, 1.0)
