@@ -6,7 +6,17 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.base import Base, BasePlate, BaseResponse, Fasteners
+from anchorcalc.mechanics.base import (
+    Base,
+    BasePlate,
+    BaseResponse,
+    Fasteners,
+    Opening,
+    _grid,
+    _lines,
+    _pads,
+    _widest,
+)
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.plate_body import Patch
 from anchorcalc.mechanics.statics import balance as rigid_balance
@@ -212,3 +222,69 @@ def test_what_cannot_be_held_is_refused() -> None:
         Base(square, Fasteners([(0.06, 0.0)], 1e6, 0.01), BED, [foot(0.0)])
     with pytest.raises(PlateError, match="foot"):
         Base(square, Fasteners([(0.0, 0.0)], 1e6, 0.01), BED, [])
+
+
+# --- where it is cut into cells, and where wood is felt ----------------------------------------------------------
+
+STRIP = BasePlate((-0.5, 0.5), (-0.05, 0.05), 0.01, STEEL, 0.3)
+
+
+def test_cells_are_a_quarter_of_the_narrow_side_or_a_24th_of_the_long_one() -> None:
+    assert (_widest(STRIP, STRIP.x), _widest(STRIP, STRIP.y)) == pytest.approx((1 / 24, 0.025))
+    square = BasePlate((0.0, 0.2), (0.0, 0.2), 0.01, STEEL, 0.3)
+    assert _widest(square, square.x) == pytest.approx(0.05)
+
+
+def test_wood_is_felt_at_edges_and_middles_of_feet_and_at_fasteners() -> None:
+    def lines(*places: float, fineness: float = 1.0) -> list[float]:
+        return _lines((-0.1, 0.1), 0.05, [(-0.02, 0.02)], np.array(places), fineness).tolist()
+
+    assert lines(0.07) == pytest.approx([-0.1, -0.06, -0.02, 0.0, 0.02, 0.07, 0.1])
+    assert lines(0.07, fineness=2.0) == pytest.approx(
+        [-0.1, -0.08, -0.06, -0.04, -0.02, 0.0, 0.02, 0.045, 0.07, 0.085, 0.1], abs=0.004
+    )
+    # None nearer than a quarter of a cell, 0.0125, to another.
+    assert lines(0.032) == pytest.approx([-0.1, -0.06, -0.02, 0.0, 0.02, 0.06, 0.1])
+    assert 0.033 in np.round(lines(0.033), 9)
+
+
+def test_the_steel_is_fine_at_heads_near_a_foot() -> None:
+    """Nearer than half of the narrow side, 0.05: gaps of 0.045 and, along and across together, 0.044 + 0.01."""
+    foot_ = Patch((-0.02, 0.02), (-0.02, 0.02))
+    near, far, askew = (
+        Patch((x - 0.005, x + 0.005), (y, y + 0.01)) for x, y in ((0.07, 0.0), (-0.08, 0.0), (0.069, 0.03))
+    )
+    for head, fine in ((near, True), (far, False), (askew, False)):
+        x = _grid(STRIP, [foot_], [head], 1.0).x.knots
+        assert {edge for edge in head.x if np.abs(x - edge).min() < 1e-9} == (set(head.x) if fine else set())
+
+
+def test_pads_stand_in_rows_no_more_than_40_mm_apart() -> None:
+    """Two at least and nine at most in a row; what lies between two goes to both by its distance."""
+    pads, shares = _pads(BasePlate((0.0, 0.2), (0.0, 0.02), 0.01, STEEL, 0.3), np.array([[0.05, 0.0], [0.2, 0.005]]))
+    middles = np.array([(sum(pad.x) / 2, sum(pad.y) / 2) for pad in pads])
+    assert middles == pytest.approx(np.array([(x, y) for x in np.linspace(0, 0.2, 6) for y in (0.0, 0.02)]))
+    assert [pad.x[1] - pad.x[0] for pad in pads] == pytest.approx([0.002] * 12)
+    assert [pad.y[1] - pad.y[0] for pad in pads] == pytest.approx([0.002] * 12)
+    assert not any(pad.examined for pad in pads)
+    wanted = np.zeros((12, 2))
+    wanted[[2, 4], 0] = 0.75, 0.25
+    wanted[[10, 11], 1] = 0.75, 0.25
+    assert shares == pytest.approx(wanted)
+    assert len(_pads(STRIP, np.zeros((1, 2)))[0]) == 9 * 4
+
+
+@pytest.mark.parametrize(
+    ("corner", "inside", "outside"),
+    [
+        (0.0, [(0.049, 0.029), (-0.049, -0.029)], [(0.051, 0.0), (0.0, 0.031), (0.0, -0.031)]),
+        # Middles of the corners at 0.03, 0.01: √2 · 0.013 and 0.015 off.
+        (0.02, [(0.049, 0.0), (0.043, 0.023), (-0.043, 0.023)], [(0.045, 0.025), (-0.045, -0.025), (0.051, 0.005)]),
+    ],
+)
+def test_where_an_opening_with_round_corners_takes_the_wood(
+    corner: float, inside: list[tuple[float, float]], outside: list[tuple[float, float]]
+) -> None:
+    takes = Opening((0.1, 0.06), corner).takes
+    assert takes(np.array(inside)).all()
+    assert not takes(np.array(outside)).any()

@@ -42,6 +42,7 @@ def test_one_cell_alone_has_no_bow() -> None:
 
 def test_values_and_derivatives_of_a_cubic() -> None:
     line = HermiteLine(UNEVEN)
+    assert line.knots_and_middles == pytest.approx([0.0, 0.05, 0.1, 0.2, 0.3, 0.35, 0.4, 0.55, 0.7, 0.85, 1.0])
     w = unknowns(UNEVEN**3 - UNEVEN, 3 * UNEVEN**2 - 1)
     x = np.array([0.0, 0.05, 0.3, 0.6, 1.0])
     for derivative, true in enumerate((x**3 - x, 3 * x**2 - 1, 6 * x, np.full(5, 6.0))):
@@ -59,6 +60,8 @@ def test_on_a_line_the_mean_of_its_two_sides_counts() -> None:
     line = HermiteLine([0.0, 0.4, 1.0])
     w = unknowns(np.array([0.0, 0.064, 0.064 + 0.48 * 0.6]), np.array([0.0, 0.48, 0.48]))
     assert (line.rows([0.39, 0.4, 0.41], 2) @ w).ravel() == pytest.approx([2.34, 1.2, 0.0], abs=1e-12)
+    rounded = 0.4 + 1e-11 * np.array([1, -1])
+    assert (line.rows(rounded, 2) @ w).ravel() == pytest.approx([1.2, 1.2])
 
 
 @pytest.mark.parametrize(("long", "cells"), [(1.0, 4), (1.001, 5), (0.999, 4), (0.2, 1)])

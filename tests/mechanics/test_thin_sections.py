@@ -22,6 +22,7 @@ from anchorcalc.mechanics.thin_sections import (
 )
 
 E = 29_500.0  # ksi, inches throughout
+FACES = ("crown", "brims")
 Fibres = NDArray[np.float64]
 
 
@@ -128,6 +129,15 @@ def test_brims_that_nothing_holds_spread() -> None:
     assert left(36) == pytest.approx(0.9556, rel=1e-3)
     assert left(142.2) == pytest.approx(0.66 / sqrt(2), rel=1e-3)
     assert left(30) == 1.0
+
+
+@pytest.mark.parametrize(("sizes", "weaker"), [((2.0, 3.0, 1.0), "brims"), ((0.75, 4.0, 0.5), "crown")])
+def test_a_hat_bends_by_its_weaker_face(sizes: tuple[float, float, float], weaker: str) -> None:
+    faces = {each: 36 * hat_modulus(*sizes, 0.04, 0.08, 36, E, crown_pressed=each == "crown") for each in FACES}
+    faces["brims"] *= hat_spread(*sizes, 0.04, 36, E)
+    (other,) = set(FACES) - {weaker}
+    assert hat_resists(*sizes, 0.04, 0.08, 36, E) == pytest.approx(faces[weaker])
+    assert faces[weaker] < 0.98 * faces[other]
 
 
 @pytest.mark.parametrize(("d", "b", "t"), [(3.0, 1.75, 0.125), (8.0, 1.25, 0.105), (2.0, 2.0, 0.06)])
