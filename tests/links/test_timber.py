@@ -10,7 +10,7 @@ import pytest
 from pydantic import ValidationError
 
 from anchorcalc.links.bolted import crushed_area
-from anchorcalc.links.common import embedment
+from anchorcalc.links.common import dowel_bearing, embedment
 from anchorcalc.links.deck import hold_down_screw, hold_down_sideways
 from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.dowels import (
@@ -117,6 +117,20 @@ def test_a_panel_of_which_nobody_says_how_it_is_made_counts_by_the_worse(bolt: b
     ]
     assert found[0] != pytest.approx(found[1], rel=0.05)
     assert found[2] == min(found)
+
+
+def test_worn_planks_hold_fasteners_sideways_by_so_much_less() -> None:
+    # Any way of the grain: 0.082 (1 − 0.01 · 9.525) · 350.9 / (1.35 + 0.015 · 9.525) = 17.44 MPa round a bolt, 0.65 of
+    # it left; 0.082 · 350.9 · 4^-0.3 = 18.98 MPa round a screw of 4 mm. By the code 16 600 · 0.42^1.84 psi round a thin
+    # screw, no more than the panel's 3350 psi.
+    planks = {"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "weathered"}
+    rig = rig_of(setup(deck(planks), bolted(washers()), (64.0, 12.0)))
+    (layer,) = rig.floor.layers
+    found = [embedment(layer, d, rig.basis, bolt=bolt) / 1e6 for d, bolt in ((9.525e-3, True), (4e-3, False))]
+    assert found == pytest.approx([0.65 * 17.44, 0.65 * 18.98], rel=1e-3)
+    assert dowel_bearing(layer, 0.19 * INCH) == pytest.approx(0.65 * min(3350, 16_600 * 0.42**1.84) * PSI, rel=1e-3)
+    soft = replace(layer, panel=layer.panel.model_copy(update={"dowel_bearing": 2000 * PSI}))
+    assert dowel_bearing(soft, 0.19 * INCH) == pytest.approx(0.65 * 2000 * PSI)
 
 
 def test_wood_to_wood_is_the_theory_of_the_yield_modes() -> None:
