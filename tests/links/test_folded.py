@@ -13,6 +13,7 @@ import yaml
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.fitting.sheet import fitting
 from anchorcalc.interview.guided import Interview
+from anchorcalc.links.beam import _resists
 from anchorcalc.links.deck import hold_down_screw
 from anchorcalc.links.pull import question_of
 from anchorcalc.reading.faults import InputFaults
@@ -27,7 +28,8 @@ from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.units import US
 from anchorcalc.verdict.check import check_rig
 from tests.links import setups
-from tests.links.setups import LBF, UP, Texts, bolted, deck, links, rig_of, screws, setup, shares, strength
+from tests.links.setups import INCH, LBF, UP, Texts, bolted, deck, links, rig_of, screws, setup, shares, strength
+from tests.links.test_lengthwise import on_beams
 from tests.verdict.test_set_ups import FOUR, PAN, TRAILER, WELDED
 
 OWN = """
@@ -75,6 +77,9 @@ def test_a_stocky_hat_bends_as_its_whole_section() -> None:
     bent, sheared = 36_000 * 0.43915 / 4, 6912 * 56 / 60
     both = 1 / np.hypot(1 / bent, 1 / sheared), 1 / np.hypot(1.67 / bent, 1.6 / sheared)
     shares(links(deck(section="hat"), FRAME, (72.0, 32.0))["under_ring"], *both, within=1e-3)
+    # Cut by a well between its rails it holds nothing.
+    well = {"name": "well", "corner": ["68 in", "-10 in"], "opposite": ["76 in", "-4 in"]}
+    assert links(deck(section="hat", wheel_wells=[well]), FRAME, OVER)["under_ring"].breaking == 0
     # Right over a rail nothing bends it; all of the lift shears it.
     shares(links(deck(section="hat"), FRAME, (72.0, 28.0))["under_ring"], 6912, 6912 / 1.6, within=1e-3)
 
@@ -96,6 +101,16 @@ def test_a_zed_is_held_sideways_by_nothing() -> None:
     bent, sheared = 8808.5 / ARM, 6750 / AT_RAIL
     both = 1 / np.hypot(1 / bent, 1 / sheared), 1 / np.hypot(1.67 / bent, 1.6 / sheared)
     shares(links(deck(section="zed"), FRAME, OVER)["under_ring"], *both, within=1e-3)
+
+
+def test_a_zed_over_uneven_beams_turns_over_in_the_longest_bay() -> None:
+    # Of 40 and 56 in the 56, wherever the ring stands: as above 8.809 kip in.
+    on = on_beams(0.0, 40.0, 96.0)
+    on["cross_members"]["section"] = "zed"
+    rig = rig_of(setup(on, FRAME, (20.0, 6.0)))
+    found = _resists(question_of(rig.anchors["ring 1"], np.array(UP), rig.basis))
+    assert found.low / LBF / INCH == pytest.approx(8808.5, rel=1e-3)
+    assert found.allowable == pytest.approx(found.low / 1.67)
 
 
 def test_bolts_and_rings_on_their_faces() -> None:

@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from anchorcalc.links.common import Neighbour
-from anchorcalc.links.lift import _Lift, _lifting, deck_taken_in
+from anchorcalc.links.deck import deck_pushed
+from anchorcalc.links.lift import _Lift, _lifting, deck_taken_in, pushed_sideways
 from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.floor import BackingPlate, Couple, Patch
 from anchorcalc.rig.rig import Rig
@@ -207,6 +208,16 @@ def test_what_pushes_the_screws_of_planks() -> None:
     found = lift(rig_of(setup(deck(planks), screws(length="2 1/2 in", **THICK), (64.0, 13.3))), pull_at(60))
     *_, layout = found.piece.layouts(*found.loads()[::2])
     assert found.sideways(layout.boards, layout.screws[0]) == pytest.approx(0.25 / 8)
+
+
+def test_what_pushes_planks_under_a_ring_that_bars_hold() -> None:
+    # As above, of the two ways that planks may lie the worse; straight up nothing is pushed.
+    planks = {"panel": "sawn-planks", "thickness": "1 1/2 in", "face_grain": "along", "condition": "sound"}
+    bars = bolted({"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}, **THICK)
+    rig = rig_of(setup(deck(planks), bars, AT))
+    flat, up = (question_of(rig.anchors["ring 1"], np.array(pull_at(each)), rig.basis) for each in (60, 90))
+    assert pushed_sideways(flat) == pytest.approx(0.5 / 8)
+    assert deck_pushed(up).breaking > 1e15
 
 
 def test_the_even_lift_of_fasteners_that_share_unevenly() -> None:

@@ -11,6 +11,7 @@ import pytest
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.result.strength import Link
 from tests.links.setups import INCH, LBF, UP, Texts, bolted, deck, rig_of, setup, washers
+from tests.links.test_lengthwise import on_beams
 
 WASHERED = bolted(washers("1 1/2 in", "1/4 in"), height=0.0, base_thickness="1 in")
 YIELDS = 0.4868 * 36_000
@@ -38,6 +39,7 @@ def test_rings_beyond_a_rail_lift_the_member_by_their_levers(side: float) -> Non
         {"rails": 56, "beyond": 4, "anchors": 2, "share": 1, "F": YIELDS / 7}, rel=1e-3
     )
     assert "joint to the main rail is not checked" in found.remark
+    assert "beyond the rail" in found.formula
 
 
 def test_rings_between_the_rails_lift_it_as_a_simple_beam() -> None:
@@ -51,6 +53,14 @@ def test_rings_between_the_rails_lift_it_as_a_simple_beam() -> None:
     # One in the middle of the next bay lifts it by 0.6005 of its pull, at the same place across: 16 · 40 / 56 in.
     found = link("member_beside", (72.0, 12.0), (80.0, 12.0))
     assert found.breaking / LBF == pytest.approx(YIELDS / (1.6005 * 16 * 40 / 56), rel=2e-3)
+    # In the middle of a bay the member beside has 0.6005 of the pull, and F of that.
+    found = link("member_beside", (80.0, 12.0))
+    F = YIELDS / (16 * 40 / 56)
+    assert found.breaking / LBF == pytest.approx(F / 0.6005, rel=2e-3)
+    assert (figures(found)["share"], figures(found)["F"]) == pytest.approx((0.6005, F), rel=2e-3)
+    assert "between the rails" in found.formula
+    assert "over all beams" not in found.formula
+    assert "over all beams" in link("member_beside", (20.0, 12.0), on=on_beams(0.0, 40.0, 96.0)).formula
     # Right over a rail nothing bends.
     assert link("member_beside", (72.0, 28.0)).breaking == np.inf
 
