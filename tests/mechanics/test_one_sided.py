@@ -31,6 +31,8 @@ def test_a_rigid_bar_on_three_springs(at: float, springs: tuple[float, ...], ris
     assert found.motions == pytest.approx([rise, turn], abs=1e-9)
     less = bar.under(np.zeros(3), 1e-6 * np.array([400.0, 400.0 * at]))  # all of it in proportion
     assert less.springs == pytest.approx(1e-6 * np.array(springs), abs=1e-12)
+    soft = OneSidedSprings(RIGID, AT, 1e-6 * STIFF).under(np.zeros(3), np.array([400.0, 400.0 * at]))
+    assert soft.springs == pytest.approx(springs, abs=1e-6)
     assert not any(part.any() for part in bar.under(np.zeros(3), np.zeros(2)))
 
 
