@@ -364,6 +364,11 @@ def test_bolts_sideways_in_wood_and_in_steel_add_up() -> None:
         "bolt_sideways"
     ]
     assert found.breaking == pytest.approx(2 * (wood + steel) / LBF, rel=0.015)
+    # Where the lower layer is decayed they stand free above the wall: as in the 3/4 in above it alone.
+    hollow = deck(plywood(), plywood(condition="decayed"))
+    t = 0.75 * MM
+    free = min(f * t, f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1), 2.3 * sqrt(M * f))
+    assert links(hollow, through_all, OVER, FLAT)["bolt_sideways"].breaking == pytest.approx(4 * free / LBF, rel=0.015)
     # Daily the wood by NDS, held in the base alone, and a third of what breaks the bolts in steel.
     F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.375))
     modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 1.5, 61_850, 1.0)

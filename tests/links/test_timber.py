@@ -189,7 +189,7 @@ def test_a_washer_counts_no_wider_than_the_wood() -> None:
     found = crushed_area(anchor, anchor.mounting.positions, rig.basis)
     assert found / INCH**2 == pytest.approx(np.pi / 4 * (1.25**2 - 0.4375**2), rel=1e-3)
     # 0.6 in off no more than 0.3 in would lie on it, less than the hole.
-    assert crushed_area(anchor, anchor.mounting.positions + [0.475 * INCH, 0.0], rig.basis) == 0.0
+    assert crushed_area(anchor, anchor.mounting.positions + np.array([0.475 * INCH, 0.0]), rig.basis) == 0.0
     # One bolt on the middle, the other 0.2 in off: the worse of them counts, 1.1 in.
     uneven = wide | {"fasteners": {**wide["fasteners"], "at": {"points": [["0 in", "1.5 in"], ["0.2 in", "-1.5 in"]]}}}
     anchor = rig_of(setup(wooden(), uneven, OVER)).anchors["ring 1"]

@@ -39,8 +39,9 @@ def test_a_rigid_bar_on_three_springs(at: float, springs: tuple[float, ...], ris
 def test_what_no_springs_hold_is_refused() -> None:
     bar = OneSidedSprings(RIGID, AT, STIFF)
     for wrench in ((400.0, 440.0), (-400.0, 0.0), (0.0, 100.0)):
-        with pytest.raises(PlateError, match=r"tip or come off|not found"):
-            bar.under(np.zeros(3), np.array(wrench))
+        for size in (1e-9, 1.0, 1e9):
+            with pytest.raises(PlateError, match=r"tip or come off|not found"):
+                bar.under(np.zeros(3), size * np.array(wrench))
     with pytest.raises(PlateError, match="nothing holds"):
         OneSidedSprings(RIGID, np.column_stack((AT, np.zeros(3))), STIFF)
 
