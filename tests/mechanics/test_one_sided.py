@@ -77,3 +77,17 @@ def test_a_bar_that_settles_on_uneven_ground() -> None:
     back = np.array([0.0, -0.3, 0.0])
     assert bar.under(back, np.array([200.0, 0.0])).springs == pytest.approx([100.0, 0.0, 100.0])
     assert bar.under(back, np.array([900.0, 0.0])).springs == pytest.approx([400.0, 100.0, 400.0])
+
+
+def test_whatever_holds_is_found_among_many() -> None:
+    """f = k max(δ, 0) with δ = δ_0 − C f + G q, in balance: 200 soft bars on fourteen springs, some far back."""
+    rng = np.random.default_rng(7)
+    for _ in range(200):
+        x = np.linspace(-1.0, 1.0, 14)
+        G, k = np.column_stack((np.ones(14), x)), 10 ** rng.uniform(2, 6, 14)
+        bends = rng.normal(size=(14, 5))
+        C, back = 10 ** rng.uniform(-6, -3) * bends @ bends.T, rng.normal(size=14) * 10 ** rng.uniform(-4, 0)
+        load = np.array([1e3, 1e3 * rng.uniform(-0.9, 0.9)])
+        f, q = OneSidedSprings(C, G, k).under(back, load)
+        assert f == pytest.approx(k * np.maximum(back - C @ f + G @ q, 0.0), rel=1e-6, abs=1e-6 * f.max())
+        assert G.T @ f == pytest.approx(load, abs=1e-6)
