@@ -70,7 +70,7 @@ class Opening(NamedTuple):
     """A rectangle about the middle of the base with round corners where there is no wood under it."""
 
     size: tuple[float, float]  # along x, along y [m]
-    corner: float = 0.0  # radius [m]; half of the size where it is round
+    corner: float  # radius [m]; half of the size where it is round
 
     def takes(self, places: FloatArray) -> NDArray[np.bool_]:
         """Which of places (n, 2) lie in it, (n,)."""

@@ -116,6 +116,9 @@ def test_a_zed_over_uneven_beams_turns_over_in_the_longest_bay() -> None:
 def test_bolts_and_rings_on_their_faces() -> None:
     # Crown, washers 1 in on 2 in, two bolts 3 in apart: half of 36 000 · 0.01 · (2 · 2 / 0.5 + 4 / √0.5) for both.
     assert figures("hat", THROUGH, "crown")["F"] / LBF == pytest.approx(1229.1, rel=1e-3)
+    for section_, key, begins in (("hat", "crown", "0.5 F_y t²"), ("tube-2x2x1/8", "tube_wall", "F_y t²")):
+        (link,) = (each for each in strength(deck(section=section_), THROUGH, OVER).links if each.key == key)
+        assert link.formula.startswith(begins)
     held = links(deck(section="hat"), THROUGH, OVER)
     assert held["crown"].code == pytest.approx(held["crown"].breaking / 1.5)
     assert not held.keys() & {"leg", "tube_wall", "tube_bearing"}

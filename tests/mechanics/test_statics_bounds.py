@@ -211,3 +211,24 @@ def test_the_limit_of_a_stop_is_sharp(beyond: float) -> None:
 def test_a_bound_is_a_number_from_nil(wrong: float) -> None:
     with pytest.raises(ValueError, match="not be negative"):
         balance(np.eye(3), np.zeros((3, 0)), np.ones(3), np.ones(3), np.zeros(3), 1.0, np.array([1.0, wrong, 1.0]))
+
+
+def wedge(slope: float) -> np.ndarray:
+    """Two that pull or push nearly against each other, each with so much of it upward."""
+    return np.array([[np.sqrt(1 - slope**2), -np.sqrt(1 - slope**2)], [0.0, 0.0], [slope, slope]])
+
+
+@pytest.mark.parametrize(("times", "held"), [(990, True), (1010, False)])
+def test_what_needs_more_than_a_thousand_times_the_case_in_all_is_not_held(times: float, held: bool) -> None:
+    case = np.array([0.0, 0.0, -500.0])
+    found = balance(wedge(1 / times), np.zeros((3, 0)), case, np.ones(2), np.zeros(2), 1.0)
+    assert found.held[0] == held
+    assert found.pulls[0] == pytest.approx(np.full(2, held * times * 250.0), rel=1e-6)
+
+
+@pytest.mark.parametrize(("times", "held"), [(48, True), (52, False)])
+def test_of_what_is_bounded_no_more_than_fifty_times_the_case_is_asked(times: float, held: bool) -> None:
+    case, most = np.array([0.0, 0.0, -500.0]), np.full(2, 1e6)
+    found = balance(np.zeros((3, 0)), wedge(1 / (2 * times)), case, np.zeros(0), np.zeros(0), 1.0, most)
+    assert found.held[0] == held
+    assert found.contacts[0] == pytest.approx(np.full(2, held * times * 500.0), rel=1e-6)
