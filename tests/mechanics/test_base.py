@@ -211,6 +211,14 @@ def test_halving_the_cells() -> None:
     assert one.hinge_moments[0] == pytest.approx(two.hinge_moments[0], rel=0.06)
 
 
+def test_cells_are_as_they_are_where_nothing_is_said_of_them() -> None:
+    plate = BasePlate((-2 * IN, 2 * IN), (-2 * IN, 2 * IN), 0.01, STEEL, 0.3)
+    given = plate, Fasteners(FOUR, 1e6, 0.3 * IN), BED, [foot(0.0)]
+    said, unsaid = (each.under([[0.0, 0.0, 1.0]], 0.0) for each in (Base(*given, fineness=1.0), Base(*given)))
+    assert np.array_equal(said.pressed, unsaid.pressed)
+    assert np.array_equal(said.solution.plate.x.knots, unsaid.solution.plate.x.knots)
+
+
 def test_what_cannot_be_held_is_refused() -> None:
     base = thick()
     with pytest.raises(PlateError, match="finite pulls"):

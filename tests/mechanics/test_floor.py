@@ -109,6 +109,14 @@ def test_a_board_on_one_member_turns_about_it() -> None:
         Floor(**layout, loads=[across(0.4)]).under([600.0])
 
 
+def test_cells_are_as_they_are_where_nothing_is_said_of_them() -> None:
+    given = strip(0.0, 0.4, length=0.4, screws=(0.0, 0.4)) | {"loads": [across(0.2)]}
+    (said,), (unsaid,) = (each.under([1.0]).boards for each in (Floor(**given, fineness=1.0), Floor(**given)))
+    assert said
+    assert unsaid
+    assert np.array_equal(said.plate.x.knots, unsaid.plate.x.knots)
+
+
 def test_a_couple_is_held_by_a_pair_of_forces() -> None:
     """60 N m over 0.6 m between the members: a screw pulls 100 N at one end, a member pushes 100 N at the other."""
     couple = Couple((0.45, 0.55), (0.0, WIDTH), "x")
