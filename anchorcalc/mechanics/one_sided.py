@@ -23,6 +23,7 @@ _AT_REST = 1e-9  # of the greatest deflection: a spring that is shortened less n
 _NO_FORCE = 1e-12  # of the greatest force: what a spring may be found to pull the wrong way
 _LENT = 1e-12  # stiffness lent to motions, of what all springs give them, so that no step is endless
 _BALANCED = 1e-5  # of the load: what of it may hang on that lent stiffness, rounding included
+_ROUNDED = 1e-9  # of what springs give: no more than rounding
 
 
 class Forces(NamedTuple):
@@ -82,13 +83,14 @@ class OneSidedSprings:
         if not right.any():
             return Forces(np.zeros(deflections.size), np.zeros(wrench.size))
         answer, motions = self._found(right)
-        springs = np.maximum(answer, 0.0) * self._scale
-        short = wrench * self._motion_scale - self._system[deflections.size :, : deflections.size] @ np.maximum(
-            answer, 0
-        )
-        if np.abs(short).max() > _BALANCED * np.abs(right[deflections.size :]).max():
+        held = np.maximum(answer, 0.0)
+        gives = self._system[deflections.size :, : deflections.size]
+        short = wrench * self._motion_scale - gives @ held
+        # A load whose parts balance each other asks for next to nothing in all: rounding is that of what springs give.
+        most = max(_BALANCED * np.abs(right[deflections.size :]).max(), _ROUNDED * (np.abs(gives) @ held).max())
+        if np.abs(short).max() > most:
             raise PlateError("what holds the floor cannot balance this load: it would tip or come off")
-        return Forces(springs, motions * self._motion_scale)
+        return Forces(held * self._scale, motions * self._motion_scale)
 
     def _found(self, right: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Scaled forces (springs,) and motions (motions,) at least energy."""

@@ -80,6 +80,21 @@ def test_three_spans_pressed_in_an_outer_one() -> None:
     assert response.moments_along[0] * WIDTH == pytest.approx(0.2 * P * L - P * 0.01 / 8, rel=5e-3)
 
 
+@pytest.mark.parametrize("size", [1.0, 100 / 3, -1e5])
+def test_loads_that_balance_each_other_are_held(size: float) -> None:
+    """1, −2 and 1 N at the quarters of the first of three spans: nothing in all, and yet they bend it.
+
+    Σ P a (L² − a²) / L = 0.0375 − 0.12 + 0.0525 = −0.03 N m²: M_B = 0.03 / 3.75 L = 0.02 N m, M_C a quarter of it the
+    other way. Held by 0.05, −0.1125, 0.075 and −0.0125 N.
+    """
+    L = 0.4
+    layout = strip(0.0, L, 2 * L, 3 * L, length=3 * L, screws=(0.0, L, 2 * L, 3 * L))
+    response = Floor(**layout, loads=[across(each * L / 4) for each in (1, 2, 3)]).under([size, -2 * size, size])
+    held = size * np.array([0.05, -0.1125, 0.075, -0.0125])
+    assert pulls_at(response) == pytest.approx(np.maximum(held, 0.0), rel=0.01, abs=1e-6 * abs(size))
+    assert response.member_pushes == pytest.approx(np.maximum(-held, 0.0), rel=0.01, abs=1e-6 * abs(size))
+
+
 def test_an_overhang_is_a_lever() -> None:
     """Moments about the screw: the far member pushes P·0.2/0.6, the screw holds the sum, the board bends P·0.2."""
     floor = Floor(**strip(0.2, 0.8, length=1.0, screws=(0.2, 0.8)), loads=[Patch((0.0, 0.01), (0.0, WIDTH))])
