@@ -216,7 +216,7 @@ def _inverse_lower(lower: FloatArray) -> FloatArray:
 
 
 def _stiffness_terms(plate: Plate, openings: Sequence[Rectangle]) -> tuple[FloatArray, FloatArray]:
-    """Pairs of matrices along x and y whose Kronecker products add up to the stiffness; see ``Plate.stiffness``."""
+    """Pairs of matrices along x and y whose Kronecker products add up to the stiffness."""
     D_x, D_y, D_1, D_xy = plate.rigidities
     a, b = [], []
     for part, span_x, span_y in [(1.0, None, None), *((-1.0, *opening) for opening in openings)]:

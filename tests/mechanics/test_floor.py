@@ -23,6 +23,7 @@ from anchorcalc.mechanics.floor import (
 )
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.plates import Rigidities, orthotropic_rigidities
+from anchorcalc.mechanics.steel_sections import SeatSections
 
 IN = 0.0254
 HARD, TIGHT = 1e12, 1e10  # members and screws as good as rigid
@@ -111,6 +112,13 @@ def test_a_joint_on_a_member_leaves_two_simple_spans() -> None:
     response = Floor(**layout, loads=[across(0.5 * L)]).under([P])
     assert pulls_at(response) == pytest.approx([300.0, 300.0, 0.0], abs=0.1)
     assert response.moments_along[0] * WIDTH == pytest.approx(P * L / 4 - P * 0.01 / 8, rel=0.01)
+    # With two joints three simple spans: each keeps to itself.
+    thrice = strip(0.0, L, 2 * L, 3 * L, length=3 * L, screws=(0.0, L, 2 * L, 3 * L), hinges=(L, 2 * L))
+    for span in range(3):
+        response = Floor(**thrice, loads=[across((span + 0.75) * L)]).under([P])
+        held = [150.0 * (n == span) + 450.0 * (n == span + 1) for n in range(4)]
+        assert pulls_at(response) == pytest.approx(held, abs=0.1)
+        assert response.moments_along[0] * WIDTH == pytest.approx(P * 3 * L / 16 - P * 0.01 / 8, rel=0.01)
     whole = Floor(**strip(0.0, L, 2 * L, length=2 * L, screws=(0.0, L, 2 * L)), loads=[across(0.5 * L)]).under([P])
     # Two spans, one loaded: R_A = 13/32 P, R_B = 22/32 P, R_C = -3/32 P.
     assert pulls_at(whole) == pytest.approx([600 * 13 / 32, 600 * 22 / 32, 0.0], rel=2e-3, abs=1e-6)
@@ -130,6 +138,12 @@ def test_cells_are_as_they_are_where_nothing_is_said_of_them() -> None:
     assert said
     assert unsaid
     assert np.array_equal(said.plate.x.knots, unsaid.plate.x.knots)
+
+
+def test_a_soft_member_gives_by_its_stiffness_a_metre() -> None:
+    """600 N on 0.1 m of 1 MN/m a metre: 6 mm."""
+    layout = strip(length=1.0, screws=(0.5,)) | {"members": [Member(0.5, 1e6)], "loads": [across(0.5)]}
+    assert Floor(**layout).under([-600.0]).deflections == pytest.approx([-6e-3], rel=1e-3)
 
 
 def test_a_couple_is_held_by_a_pair_of_forces() -> None:
@@ -248,7 +262,12 @@ def test_forces_and_moments_balance(shift: float) -> None:
     forces = [100.0, 200.0, 300.0, 400.0]
     applied = wrench(np.array(BOLTS), np.array(forces))
     assert left_over(floor, forces, applied, members, screws) < 1e-9
-    bed = floor.under(forces).beds[0]
+    response = floor.under(forces)
+    (bed,) = response.beds
+    assert bed.pressures @ bed.areas == pytest.approx(1000.0)
+    at_nuts = SeatSections(bed.solution.plate, NUTS, 0.25 * IN).look_into(bed.solution)
+    assert response.greatest_steel_moment == pytest.approx(at_nuts.max())
+    assert at_nuts.max() > 1.5 * at_nuts.min()
     assert np.abs(wrench(bed.places, bed.forces) - applied).max() < 1e-9 * np.abs(applied).max()
 
 

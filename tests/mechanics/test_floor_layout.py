@@ -60,7 +60,8 @@ def test_the_error_of_the_cells_is_added() -> None:
     ],
 )
 def test_the_span_that_sets_the_cells(at: tuple[float, ...], span: float) -> None:
-    assert _span(BOARD, at) == pytest.approx(span)
+    for board in (BOARD, replace(BOARD, x=(1.0, 2.2))):
+        assert _span(board, at) == pytest.approx(span)
 
 
 def test_four_cells_to_a_span_and_lines_at_members_joints_openings_and_seats() -> None:
@@ -72,6 +73,10 @@ def test_four_cells_to_a_span_and_lines_at_members_joints_openings_and_seats() -
     couple = Couple((0.5, 0.6), (0.2, 0.3), "x")  # not looked into: no finer cells
     x, y = lines(BOARD, couple)
     assert (x, y) == (pytest.approx(np.linspace(0, 1.2, 13)), pytest.approx(np.linspace(0, 0.6, 7)))
+    for ends in (MEMBERS[:2], MEMBERS[2:4]):  # of two, one right under the board's end
+        body = _board_body(BOARD, ends, [couple], (), 1.0)
+        assert body
+        assert body.plate.x.knots == pytest.approx(x)
     unseen = Patch((0.51, 0.61), (0.21, 0.31), examined=False)
     assert lines(BOARD, unseen)[0] == pytest.approx(x)
     seen = lines(BOARD, unseen._replace(examined=True))
@@ -85,10 +90,10 @@ def test_four_cells_to_a_span_and_lines_at_members_joints_openings_and_seats() -
 
 
 def test_six_cells_to_a_steel_plate_and_its_bed_closer_at_the_edges() -> None:
-    plate = BackingPlate((0.0, 0.3), (0.0, 0.6), 0.005, 200e9, 0.3, (), 1e10)
+    plate = BackingPlate((1.0, 1.3), (2.0, 2.6), 0.005, 200e9, 0.3, (), 1e10)
     body = _steel_body(plate, 1.0)
-    assert body.plate.x.knots == pytest.approx(np.linspace(0, 0.3, 7))
-    assert body.plate.y.knots == pytest.approx(np.linspace(0, 0.6, 7))
+    assert body.plate.x.knots == pytest.approx(np.linspace(1, 1.3, 7))
+    assert body.plate.y.knots == pytest.approx(np.linspace(2, 2.6, 7))
     half, eighth = math.sqrt(0.5), math.cos(math.pi / 8)
     third = math.cos(3 * math.pi / 8)
     assert bed_edges(1.0, 3.0) == pytest.approx(
@@ -103,6 +108,7 @@ def test_what_bears_a_load() -> None:
     assert _share(Patch((1.3, 1.4), (0.5, 0.9)), BOARD) == 0.0
     cut = replace(BOARD, openings=(WELL,))
     assert _share(Patch((0.4, 0.5), (0.3, 0.35)), cut) == 1.0  # beside it
+    assert _share(Patch((0.5, 0.6), (0.41, 0.5)), cut) == 1.0
     assert _share(Patch((0.4, 0.51), (0.3, 0.35)), cut) == 0.0
     for x, y, borne in (
         (0.0, 0.3, True), (1.2, 0.3, True), (0.3, 0.0, True), (0.3, 0.6, True),  # on its edges
