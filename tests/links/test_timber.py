@@ -119,7 +119,7 @@ def test_a_panel_of_which_nobody_says_how_it_is_made_counts_by_the_worse(bolt: b
     assert found[2] == min(found)
 
 
-def test_worn_planks_hold_fasteners_sideways_by_so_much_less() -> None:
+def test_worn_wood_holds_fasteners_sideways_by_so_much_less() -> None:
     # Any way of the grain: 0.082 (1 − 0.01 · 9.525) · 350.9 / (1.35 + 0.015 · 9.525) = 17.44 MPa round a bolt, 0.65 of
     # it left; 0.082 · 350.9 · 4^-0.3 = 18.98 MPa round a screw of 4 mm. By the code 16 600 · 0.42^1.84 psi round a thin
     # screw, no more than the panel's 3350 psi.
@@ -129,6 +129,9 @@ def test_worn_planks_hold_fasteners_sideways_by_so_much_less() -> None:
     found = [embedment(layer, d, rig.basis, bolt=bolt) / 1e6 for d, bolt in ((9.525e-3, True), (4e-3, False))]
     assert found == pytest.approx([0.65 * 17.44, 0.65 * 18.98], rel=1e-3)
     assert dowel_bearing(layer, 0.19 * INCH) == pytest.approx(0.65 * min(3350, 16_600 * 0.42**1.84) * PSI, rel=1e-3)
+    (worn,) = rig_of(setup(deck(plywood(condition="weathered")), bolted(washers()), (64.0, 12.0))).floor.layers
+    # Plywood 0.11 (1 − 0.01 · 9.525) · 350.9 = 34.92 MPa round a bolt.
+    assert embedment(worn, 9.525e-3, rig.basis, bolt=True) / 1e6 == pytest.approx(0.65 * 34.92, rel=1e-3)
     soft = replace(layer, panel=layer.panel.model_copy(update={"dowel_bearing": 2000 * PSI}))
     assert dowel_bearing(soft, 0.19 * INCH) == pytest.approx(0.65 * 2000 * PSI)
 

@@ -129,6 +129,8 @@ def test_brims_that_nothing_holds_spread() -> None:
     assert left(36) == pytest.approx(0.9556, rel=1e-3)
     assert left(142.2) == pytest.approx(0.66 / sqrt(2), rel=1e-3)
     assert left(30) == 1.0
+    # Brims of 0.6 in: c 0.62, off 0.1899 in, I = 0.04 (0.01986 + 0.00894 + 0.01414) = 0.001718: σ 51.08 ksi, λ 0.8395.
+    assert hat_spread(2, 3, 0.6, 0.04, 36, E) == pytest.approx(0.8630, rel=3e-4)
 
 
 @pytest.mark.parametrize(("sizes", "weaker"), [((2.0, 3.0, 1.0), "brims"), ((0.75, 4.0, 0.5), "crown")])
