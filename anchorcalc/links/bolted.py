@@ -126,6 +126,10 @@ class _Dowel:
         self.M_near = self._end(anchor.mounting.base_thickness)
         seat = anchor.mounting.seat if isinstance(anchor.mounting.backing, Bearing) else None
         self.M_far = 0.0 if seat is None or self._hollow else self._end(seat.thickness)
+        if isinstance(seat, WasherSeat):  # a small one turns over in the wood, however thick
+            bottom = bottom_layer(anchor)
+            bears = basis.factor("ec5_bearing_factor") * bottom.panel.f_c90_k * bottom.condition.bearing
+            self.M_far = min(self.M_far, float(dowels.washer_couple(bears, seat.outside)))
         self._steel = basis.factor("steel_dowel_bearing")
         self._shear = float(screws.screw_shear(bolts_.grade.tensile, self.d))
 

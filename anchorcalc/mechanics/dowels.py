@@ -179,6 +179,14 @@ def wood_to_wood_ec5(
     return np.asarray(np.minimum.reduce(np.broadcast_arrays(*modes)))
 
 
+def washer_couple(p: ArrayLike, D: ArrayLike) -> Numbers:
+    """Moment that a stiff washer holds the end of a bolt with, p D³ / 12 [N·m]: half of it presses, its nut pulls.
+
+    p what the wood bears [Pa], D outside [m]. Source: statics, the lever of a half disc 2 D / (3 π).
+    """
+    return np.asarray(np.asarray(p) * np.power(D, 3) / 12)
+
+
 def rope_effect(F: ArrayLike, F_ax: ArrayLike, most: float) -> Numbers:
     """What a dowel held lengthways adds sideways [N]: F_ax / 4, no more than `most` times F.
 

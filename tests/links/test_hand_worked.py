@@ -266,6 +266,19 @@ def split(planks: Texts, mounting: Texts, at: tuple[float, float]) -> float:
     return plank_splits(question_of(rig.anchors["ring 1"], np.array([0.0, 1.0, 0.0]), rig.basis)).breaking / LBF
 
 
+def test_a_small_thick_washer_turns_over_in_the_wood() -> None:
+    # 1 in by 1/4 in: its steel would hold f_b d t² / 4 = 32.0 N m, 1/12 of 3 · 2.2 N/mm² on 25.4³ mm³ is 9.0 N m. In
+    # 1 1/8 in: f t (√(2 + 4 (m + 9 000 / f t²)) − 1), m the bolt's own at the base.
+    f, t, M, d = bolt_bed()
+    t = 1.125 * MM
+    assert pytest.approx(32.0, abs=0.1) == 61_850 * 0.006894757 * d * 6.35**2 / 4 / 1000
+    couple = 3 * 2.2 * 25.4**3 / 12
+    one = f * t * (sqrt(2 + 4 * (M + couple) / (f * t**2)) - 1) / LBF
+    small = bolted(washers("1 in", "1/4 in"), height=0.0, **THICK)
+    found = links(deck(plywood("1 1/8 in")), small, MID, FLAT)["bolt_sideways"]
+    assert found.breaking == pytest.approx(4 * one, rel=0.015)
+
+
 def test_a_plank_splits_along_its_fasteners() -> None:
     # 1 1/2 by 5 1/2 in, the bolts of one row 4 D = 1 1/2 in from the edge they are pushed to: 14 · 38.1 ·
     # √(38.1 / (1 − 38.1 / 139.7)) = 3 860 N; NDS 3.4.3.3: 2/3 · 135 · 1.6 · 1.5 · 1.5 = 324 lb. The other row, 3 1/4 in

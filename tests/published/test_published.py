@@ -29,6 +29,7 @@ NONE_PUBLISHED = {
     "bearing.pull_through_strength": "no tests with washers that can be read; tests/mechanics/test_bearing.py, by hand",
     "bearing.washer_pull_through": "a search over the diameter; tests/mechanics/test_bearing.py, by hand",
     "dowels.embedment_plywood_bolt_ec5": "examples found are of solid wood; hand value of EN 1995-1-1 eq. (8.36)",
+    "dowels.washer_couple": "statics of a half disc; hand value in tests/links/test_hand_worked.py",
     "dowels.embedment_strands_bolt_ec5": "no example found; hand value of eq. (8.37): tests/links/test_timber.py",
     "dowels.embedment_strands_screw_ec5": "no example found; hand value of eq. (8.22): tests/links/test_timber.py",
     "dowels.embedment_across_ec5": "hand value of EN 1995-1-1 eqs. (8.31), (8.33): tests/links/test_timber.py",
