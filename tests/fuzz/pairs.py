@@ -28,6 +28,7 @@ MAY = {
     "a member less": (0.16, "a member right beside a ring takes more than its share of an elastic lift"),
     "thinner deck": (0.02, "thinner wood is a stiffer bed, on which the ring's base bends less"),
     "thinner base": (0.10, "of planks the one that a stiff base lifts with its far edge is left to the others"),
+    "thinner steel under the deck": (0.01, "of planks the one that a stiff plate lifts is left to the others"),
     "a fastener less": (0.10, "of planks the one that a fastener no longer lifts is left to the others"),
     "higher centre of gravity": (0.05, "a load that leans more presses its wheels otherwise, and its straps share"),
     "taller ring": (0.03, "a strap from a higher ring to the same hook runs flatter and lifts less"),
