@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 from typing import Any
 
 import jsonschema
@@ -18,7 +19,7 @@ from anchorcalc.result.check import Result
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.rig.rig import Rig
 from anchorcalc.scenario.json_schema import scenario_schema
-from anchorcalc.scenario.read import parse_scenario
+from anchorcalc.scenario.read import parse_scenario, read_scenario
 from anchorcalc.verdict.check import check_rig
 
 # A small trailer: one layer of plywood on tubes, the first 8 in from the rear, and a mower of 900 lb.
@@ -181,3 +182,30 @@ def test_what_cannot_be_is_told_in_one_sentence(was: str, to: str, told: str, ca
         parse_scenario(text.replace(was, to, 1), "it", catalog=catalog)
     assert told in str(raised.value)
     assert "1 fault; nothing was computed" in str(raised.value)
+
+
+# Written from a sentence each: rings along a track, a strap over a tyre, skids against blocks, joists lengthwise.
+WHOLE = sorted((Path(__file__).parents[1] / "data" / "set_ups").glob("*.yaml"))
+
+
+@pytest.mark.parametrize("file", WHOLE, ids=[file.stem for file in WHOLE])
+def test_what_was_written_from_a_sentence_is_held_drawn_and_told(file: Path) -> None:
+    catalog = Catalog()
+    rig = resolve(read_scenario(file, catalog=catalog), catalog)
+    result = check_rig(rig)
+    assert all(case.held for case in result.cases)
+    assert {state.anchor for state in result.states} == set(rig.anchors)
+    drawn = plan_svg(DeckPlan(rig, result))
+    assert all(name in drawn for name in (*rig.straps, *rig.load.stops))
+
+
+def test_rings_along_a_track_share_it_and_blocks_hold_lengthways_alone() -> None:
+    """The strap over the tyre pulls two rings of the left track at once: that one holds less than the right one."""
+    catalog = Catalog()
+    found = {file.stem: check_rig(resolve(read_scenario(file, catalog=catalog), catalog)) for file in WHOLE}
+    by_name = {anchor.anchor: anchor for anchor in found["three_wheeler_on_tracks"].anchors}
+    assert by_name["left, rear"].working < 0.6 * by_name["right, rear"].working
+    # Blocks ahead and behind hold the skids lengthways, and nothing across.
+    pushes = {case.case: sum(stop.push for stop in case.stops) for case in found["generator_on_skids"].cases}
+    assert pushes["forward"] > 0 < pushes["rearward"]
+    assert pushes["left"] == pytest.approx(0, abs=1) == pushes["right"]
