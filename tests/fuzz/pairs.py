@@ -198,7 +198,6 @@ WORSE: dict[str, Callable[[Texts, Random], bool]] = {
     "weaker ring": _less(_RINGS, "rated", 0.5, 0.95),
     "weaker hook": _less(_of("load", "tie_points", "*"), "rated", 0.5, 0.95),
     "taller ring": _less(_RINGS, "pull_height", 1.1, 4.0),
-    "rails farther apart": _less(_of("deck", "cross_members"), "rails", 1.02, 1.3),
     "a member less": _a_member_less,
     "higher centre of gravity": _higher_centre,
     "heavier load": _less(_of("load"), "weight", 1.02, 2.0),
