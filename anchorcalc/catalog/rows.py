@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import isfinite
 from typing import Annotated, ClassVar, Final, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
 from anchorcalc.catalog.values import (
@@ -19,6 +19,7 @@ from anchorcalc.catalog.values import (
     DowelStrength,
     Force,
     ForceOrNone,
+    Frozen,
     Gravity,
     Length,
     PanelThickness,
@@ -46,10 +47,8 @@ class UnknownName(LookupError):  # noqa: N818 - says what it is
         super().__init__(f"no {kind} {name!r}{meant(name, self.allowed, near)} Known: {', '.join(self.allowed)}")
 
 
-class Row(BaseModel):
+class Row(Frozen):
     """A row of a table."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     SAME: ClassVar[str] = ""
     """What two rows of one thing have in common, for a sentence; empty where the name alone tells rows apart."""
@@ -102,10 +101,8 @@ _STRONGEST_ROUND: Final = (
 _LEAST_LEFT: Final = 0.01  # of a strength; wood that keeps less carries nothing
 
 
-class PanelSection(BaseModel):
+class PanelSection(Frozen):
     """Section properties of one thickness, along (par) and across (perp) the face grain, per width."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     thickness: PanelThickness
     I_par: SectionI

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Final, Literal, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from anchorcalc.catalog.rows import Row
-from anchorcalc.catalog.values import POSITIVE, Count, Share, between, reader
+from anchorcalc.catalog.values import POSITIVE, Count, Frozen, Share, between, reader
 from anchorcalc.names import Name
 
 LoadKind = Literal[
@@ -25,10 +25,8 @@ _LEAST_OF_ALL: Final = {"forward": 0.5, "rearward": 0.25, "left": 0.25, "right":
 """In g: below these no hard braking and no swerve on the road is covered; every rule set read asks more [judgement]."""
 
 
-class LoadCase(BaseModel):
+class LoadCase(Frozen):
     """One direction at one level; `acceleration` is the push on the load in g."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     case: Literal["forward", "rearward", "left", "right", "upward"]
     level: Literal["breaking", "working"]
@@ -55,10 +53,8 @@ class LoadCase(BaseModel):
         return self
 
 
-class SumRule(BaseModel):
+class SumRule(Frozen):
     """Sum of counted working limits against a share of the weight."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     fraction_of_weight: Annotated[float, between(0.25, 2)]
     direct_counts: Share
@@ -73,10 +69,8 @@ class SumRule(BaseModel):
         return self.direct_counts if self.loop_counts is None else self.loop_counts
 
 
-class LightVehicleRule(BaseModel):
+class LightVehicleRule(Frozen):
     """Counts for cars, light trucks and vans."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     kinds: tuple[LoadKind, ...] = Field(min_length=1)
     heaviest: Annotated[float, reader("weight", "100 kg", "5000 kg"), POSITIVE]
@@ -86,19 +80,15 @@ class LightVehicleRule(BaseModel):
     source: Name
 
 
-class HeavyRule(BaseModel):
+class HeavyRule(Frozen):
     """Counts for heavy vehicles and machines."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     least: Count
     source: Name
 
 
-class GeneralCountRule(BaseModel):
+class GeneralCountRule(Frozen):
     """Tie-downs by the length of a load that is not blocked forward."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     short_length: Annotated[float, reader("length", "0.3 m", "3 m"), POSITIVE]
     short_weight: Annotated[float, reader("weight", "1 kg", "1000 kg"), POSITIVE]
@@ -109,10 +99,8 @@ class GeneralCountRule(BaseModel):
 RatedKind = Literal["webbing", "chain", "wire rope", "rope", "hardware"]
 
 
-class OlderSumRule(BaseModel):
+class OlderSumRule(Frozen):
     """The sum rule as it was told before working load limits: breaking strengths against the weight."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     breaking_over_weight: Annotated[float, between(0.5, 20)]
     source: Name

@@ -5,10 +5,16 @@ from __future__ import annotations
 from functools import cache
 from typing import Annotated, Final
 
-from pydantic import BeforeValidator, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic.fields import FieldInfo
 
 from anchorcalc.units import Dimension, parse_quantity
+
+
+class Frozen(BaseModel):
+    """What is read from a file: frozen, with no keys but its own, built when it is first asked for."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 def reader(dimension: Dimension, least: str | None = None, most: str | None = None) -> BeforeValidator:

@@ -7,16 +7,15 @@ from collections.abc import Callable
 from math import ceil, floor, log10, pi
 from typing import Annotated, Any, Final
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainValidator, TypeAdapter, WithJsonSchema
+from pydantic import BeforeValidator, PlainValidator, TypeAdapter, WithJsonSchema
 
+from anchorcalc.catalog.values import Frozen
 from anchorcalc.names import ShortName
 from anchorcalc.units import Dimension, parse_quantity, plain_quantity, unit_worth
 
 
-class Part(BaseModel):
-    """A part of a scenario: frozen, with no keys but its own."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+class Part(Frozen):
+    """A part of a scenario."""
 
 
 def _reader(dimension: Dimension, least: float, most: float, *, least_allowed: bool = True) -> BeforeValidator:
