@@ -113,6 +113,11 @@ class PanelSection(Frozen):
     IbQ_perp: SectionIbQ
     source: Name
 
+    @property
+    def planks(self) -> bool:
+        """Whether nothing carries across the grain: boards side by side, solid wood and no plies."""
+        return self.I_perp == 0
+
     @model_validator(mode="after")
     def _no_more_than_solid(self) -> Self:
         """No layup has more than a solid slab of its thickness: I = t³/12, S = t²/6, Ib/Q below t, per width."""

@@ -162,7 +162,7 @@ class _Dowel:
         thread = self._anchor.mounting.bolts.thread
         F_em = self._over_layers(lambda layer: dowel_bearing(layer, thread.D))
         held = self.M_near / self.M_y, self.M_far / self.M_y
-        plies = all(layer.section.I_perp > 0 for layer in self._layers)
+        plies = not any(layer.section.planks for layer in self._layers)
         found = screws.lateral_reference_held(
             self.d,
             self._basis.factor("bolt_bending_yield"),

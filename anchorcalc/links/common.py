@@ -161,7 +161,7 @@ def embedment(layer: LayerSetting, d: float, basis: Basis, *, bolt: bool) -> flo
     Where nobody says whether a panel is of plies or strands, the lesser counts.
     """
     density = float(screws.low_estimate(1000 * layer.panel.G, basis.factor("density_cov")))
-    if layer.section.I_perp == 0:
+    if layer.section.planks:
         found = (dowels.embedment_across_ec5 if bolt else dowels.embedment_wood_screw_ec5)(density, d)
         return float(found) * layer.condition.lateral
     plies = (dowels.embedment_plywood_bolt_ec5 if bolt else dowels.embedment_plywood_screw_ec5)(density, d)

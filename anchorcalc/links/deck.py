@@ -91,7 +91,7 @@ def panel_bending(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Str
     left = _left_by_opening(question, deck.layers)
     moments = {way: moments_of(question.basis, deck.layers, left[way], across=way == "across") for way in left}
     # Planks side by side have nothing across to break: each answers for itself.
-    demands = {"along": asked.along, "across": asked.across if all(x.section.I_perp for x in deck.layers) else 0.0}
+    demands = {"along": asked.along, "across": 0.0 if any(x.section.planks for x in deck.layers) else asked.across}
     low, allowable = (
         min(per_newton(moments[way][level], demand) for way, demand in demands.items()) for level in (0, 1)
     )
@@ -182,7 +182,7 @@ def moments_of(
 @of_lifted_deck
 def rolling_shear(question: Question, deck: LiftedDeck, asked: DeckAsked) -> Strength:
     """The plies roll over each other beside a seat or a cross-member."""
-    plies = all(layer.section.I_perp for layer in deck.layers)
+    plies = not any(layer.section.planks for layer in deck.layers)
     demands = {False: asked.shear_along, True: asked.shear_across if plies else 0.0}
     flows = {across: shears_of(question.basis, deck.layers, across=across) for across in demands}
     low, allowable = (

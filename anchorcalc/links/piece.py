@@ -260,7 +260,7 @@ class Piece:
 
     def _boards_and_screws(self) -> Iterator[tuple[tuple[Board, ...], tuple[Places, ...]]]:
         rigidities, t = self._rigidities(), self.thickness
-        planks = all(layer.section.I_perp == 0 for layer in self.layers)
+        planks = all(layer.section.planks for layer in self.layers)
         if not planks:
             board = Board(self.x, self.y, rigidities, t)
             ways = chain.from_iterable(map(self._with_gaps, self._rows_of_screws()))

@@ -68,7 +68,7 @@ def _part_bears(
         return UnderWheel(0.0, 0.0)
     moments = [each.greatest_moments for _, each in answers]
     shears = [each.greatest_shears([(load.x, load.y)], way.boards, way.members) for way, each in answers]
-    plies = all(layer.section.I_perp for layer in piece.layers)  # of planks there is nothing across to break
+    plies = not any(layer.section.planks for layer in piece.layers)  # of planks nothing across is to break
     low, daily = [], []
     for limits_of, asked in ((moments_of, moments), (shears_of, shears)):
         along, across = (max(way) for way in zip(*asked, strict=True))

@@ -240,7 +240,7 @@ class FloorSetting:
     @property
     def of_planks(self) -> bool:
         """Whether nothing but planks counts, which no ply holds together across their grain."""
-        return bool(self.sound_layers) and all(layer.section.I_perp == 0 for layer in self.sound_layers)
+        return bool(self.sound_layers) and all(layer.section.planks for layer in self.sound_layers)
 
     @property
     def thickness(self) -> float:

@@ -162,7 +162,7 @@ def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) 
         ledger.assume(f"face grain of layer {number}", "the worse of both ways", why)
     panel = rows.noted(rows.catalog.panel(layer.panel))
     section = panel.section(layer.thickness)
-    in_sheets = section.I_perp > 0  # planks have a joint at every edge, known as such
+    in_sheets = not section.planks  # planks have a joint at every edge, known as such
     unknown = in_sheets and layer.sheets is None and not layer.joints_across and not layer.joints_along
     if unknown:
         ledger.assume(f"sheet joints of layer {number}", "none near a ring", "none given; look from below")
@@ -217,7 +217,7 @@ def _heads_on(deck: Deck, ledger: Ledger) -> int:
 
 
 def _planks(deck: Deck, catalog: Catalog) -> list[Layer]:
-    return [layer for layer in deck.layers if catalog.panel(layer.panel).section(layer.thickness).I_perp == 0]
+    return [layer for layer in deck.layers if catalog.panel(layer.panel).section(layer.thickness).planks]
 
 
 def _plank_width(deck: Deck, ledger: Ledger, catalog: Catalog) -> float | None:

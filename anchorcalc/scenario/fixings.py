@@ -107,7 +107,7 @@ def _folded_faults(members: CrossMembers, catalog: Catalog) -> Iterator[Fault]:
 
 def _plank_faults(path: Path, layer: Layer, catalog: Catalog) -> Iterator[Fault]:
     """Words for planks on a layer of sheets, and for sheets on planks, which alone carry nothing across their grain."""
-    if catalog.panel(layer.panel).section(layer.thickness).I_perp == 0:
+    if catalog.panel(layer.panel).section(layer.thickness).planks:
         if layer.sheets is not None:
             yield (
                 (*path, "sheets"),
