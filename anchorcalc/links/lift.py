@@ -8,14 +8,14 @@ Forces are per newton of pull on the asked ring; rings near by pull along.
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import product
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck, Neighbour, Pull
-from anchorcalc.links.piece import Layout, Piece, Places, Rows, Span, floor_answers, mirror_at
+from anchorcalc.links.piece import Layout, Piece, Places, Rows, Span, floor_answers, mirror_at, parted
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
 from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
@@ -209,15 +209,15 @@ class _Lift:
 
         Where an opening takes the boards away nothing bears it.
         """
-        along, across = self._covered()
-        most = 0.0
-        for x in _parted(along, {self.piece.local(x, 0.0)[0] for layer in self._layers for x in layer.joints_across}):
-            for y in _parted(across, {self.piece.local(0.0, y)[1] for way in self._layers for y in way.joints_along}):
-                piece = self._piece((x, y), spans=False)
-                if piece.why_not:
-                    return float("inf")
-                ways = [(way.boards, screws) for way in piece.layouts(()) for screws in way.screws]
-                most = max(most, *(self.sideways(boards, screws) for boards, screws in ways))
+        (along, across), local, most = self._covered(), self.piece.local, 0.0
+        ends = {local(x, 0.0)[0] for layer in self._layers for x in layer.joints_across}
+        sides = {local(0.0, y)[1] for layer in self._layers for y in layer.joints_along}
+        for part in product(parted(along, ends), parted(across, sides)):
+            piece = self._piece(part, spans=False)
+            if piece.why_not:
+                return float("inf")
+            ways = [(way.boards, screws) for way in piece.layouts(()) for screws in way.screws]
+            most = max(most, *(self.sideways(boards, screws) for boards, screws in ways))
         return most
 
     def sideways(self, boards: Sequence[Board], screws: Places) -> float:
@@ -329,11 +329,6 @@ class _Lift:
 
 def _in(span: Span, at: FloatArray) -> NDArray[np.bool_]:
     return np.asarray((span[0] <= at) & (at <= span[1]))
-
-
-def _parted(span: Span, joints: set[float]) -> list[Span]:
-    """A stretch in the parts that joints leave of it."""
-    return list(pairwise([span[0], *sorted(x for x in joints if span[0] < x < span[1]), span[1]]))
 
 
 def _near(question: Question) -> list[tuple[AnchorSetting, Pull]]:

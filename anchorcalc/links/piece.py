@@ -5,9 +5,9 @@ It is laid about the place and may be mirrored, so that what is alike comes out 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import chain
+from itertools import chain, pairwise
 from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -72,6 +72,12 @@ def floor_answers(layout: Layout, forces: tuple[float, ...]) -> tuple[FloorRespo
 def mirror_at(deck: FloorSetting, at: tuple[float, float]) -> tuple[float, float]:
     """How a piece round a place is turned, along and across, to be the same as that of a place in a mirror."""
     return -1.0 if at[0] > deck.length / 2 else 1.0, -1.0 if at[1] < 0 else 1.0
+
+
+def parted(span: Span, joints: Iterable[float], narrow: float = 0.0) -> list[Span]:
+    """A stretch in the parts that joints leave of it; none of those at its ends is `narrow` or less [m]."""
+    inside = (joint for joint in joints if span[0] + narrow < joint < span[1] - narrow)
+    return list(pairwise([span[0], *sorted(inside), span[1]]))
 
 
 class Piece:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from anchorcalc.links.deck import moments_of, shears_of
-from anchorcalc.links.piece import Piece, Rows, Span, floor_answers, mirror_at
+from anchorcalc.links.piece import Piece, Rows, Span, floor_answers, mirror_at, parted
 from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
@@ -39,19 +38,14 @@ def _bears(floor: FloorSetting, at: tuple[float, float], basis: Basis, footprint
     """Of a print over a joint each sheet bears its own part, at its free edge."""
     length, width = footprint
     way, side = mirror_at(floor, at)
-    across = {way * (x - at[0]) for layer in floor.sound_layers for x in layer.joints_across}
-    along = {side * (y - at[1]) for layer in floor.sound_layers for y in layer.joints_along}
+    across = {round(way * (x - at[0]), 9) for layer in floor.sound_layers for x in layer.joints_across}
+    along = {round(side * (y - at[1]), 9) for layer in floor.sound_layers for y in layer.joints_along}
     parts = [
         _part_bears(floor, at, basis, (x, y), (x[1] - x[0]) * (y[1] - y[0]) / (length * width))
-        for x in _parted(length / 2, across)
-        for y in _parted(width / 2, along)
+        for x in parted((-length / 2, length / 2), across, _NO_WIDTH)
+        for y in parted((-width / 2, width / 2), along, _NO_WIDTH)
     ]
     return UnderWheel(min(part.working for part in parts), min(part.breaking for part in parts))
-
-
-def _parted(half: float, joints: set[float]) -> list[Span]:
-    """A side of the print in the parts that joints leave of it [m]."""
-    return list(pairwise([-half, *sorted(round(p, 9) for p in joints if abs(p) < half - _NO_WIDTH), half]))
 
 
 def _part_bears(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from anchorcalc.links.piece import Piece, Rows, floor_answers
-from anchorcalc.links.wheel import _least, _part_bears, _parted, deck_under_wheel
+from anchorcalc.links.piece import Piece, Rows, floor_answers, parted
+from anchorcalc.links.wheel import _NO_WIDTH, _least, _part_bears, deck_under_wheel
 from anchorcalc.mechanics.floor import Patch
 from tests.links.setups import INCH, LBF, Texts, deck, plywood, rig_of, screws, setup
 
@@ -16,9 +16,9 @@ DAILY, BREAKS = (1920 * 0.455 / 12, 1920 * 0.306 / 12), (345.4, 345.4 * 0.306 / 
 
 
 def test_joints_part_the_print() -> None:
-    assert _parted(3.0, {0.5, -1.0, 4.0}) == [(-3.0, -1.0), (-1.0, 0.5), (0.5, 3.0)]
+    assert parted((-3.0, 3.0), {0.5, -1.0, 4.0}, _NO_WIDTH) == [(-3.0, -1.0), (-1.0, 0.5), (0.5, 3.0)]
     # What of it lies within a millimetre of its edge does not count.
-    assert _parted(0.05, {0.0495, -0.0485}) == [(-0.05, -0.0485), (-0.0485, 0.05)]
+    assert parted((-0.05, 0.05), {0.0495, -0.0485}, _NO_WIDTH) == [(-0.05, -0.0485), (-0.0485, 0.05)]
 
 
 def test_it_bends_along_or_across() -> None:
