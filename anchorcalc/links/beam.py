@@ -85,7 +85,7 @@ def _resists(question: Question) -> _Resists:
         hole = _hole(question)
         M = floor.section.resists(steel.F_y, steel.E, longest)
         M *= float(members.holed_flange_aisc(steel.F_y, steel.F_u, floor.section.width, hole))
-        if floor.section.folded:
+        if floor.folded:
             what, rules = f"F S_e of what is effective, {steel.name}", "AISI S100 F2, F3, H2; EN 1993-1-3 5.5.3"
             return _Resists(
                 M,
@@ -131,7 +131,7 @@ def _member_bending(question: Question, lines: Sequence[float], *, own: bool = F
     formula = _OVER_BEAMS if len(anchor.floor.supports[0]) > 2 else _BETWEEN_THE_RAILS
     formula = _BEYOND_THE_RAIL if bent.beyond else formula
     low, allowable, shear = bent.pull, bent.pull * resists.allowable / resists.low, float("inf")
-    if anchor.floor.timber is None and anchor.floor.section.folded:
+    if anchor.floor.folded:
         low, allowable, shear = _with_shear(question, low, allowable)
         formula = f"1 / √(1 / F² + 1 / F_v²), {formula}"
     return both_levels(
@@ -242,11 +242,11 @@ def member_joint(question: Question) -> Strength:
     if floor.steel is not None and floor.steel.aluminium:
         formula, source = "F_sw · 0.707 a L", basis.shelf.factors["weld_shear_aluminium"].source
     code = "AISC 360 J2, Ω = 2"
-    if floor.timber is None and (floor.section.folded or floor.outriggers == "welded"):
+    if floor.folded or floor.outriggers == "welded":
         torn = torn_beside_weld(floor, length_, basis)
         low, daily = min(low, torn[0]), min(daily, torn[1])
         formula, source = f"least of {formula} and 0.6 F_u t L", f"{source}, J4.2"
-        if floor.section.folded:
+        if floor.folded:
             source, code = f"{source}; AISI S100 J2.5", f"{code}, or AISI S100 J2.5, Ω = 3.05"
     if floor.outriggers == "welded":
         return _outrigger_weld(question, (low, daily), formula, source)

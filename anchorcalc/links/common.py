@@ -192,7 +192,7 @@ def torn_beside_weld(floor: FloorSetting, run: float, basis: Basis) -> tuple[flo
     """
     steel = floor.member_steel.F_u * floor.section.thickness * run
     daily = 0.6 * steel / basis.factor("aisc_weld")
-    return 0.6 * steel, min(daily, 0.75 * steel / basis.factor("aisi_weld")) if floor.section.folded else daily
+    return 0.6 * steel, min(daily, 0.75 * steel / basis.factor("aisi_weld")) if floor.folded else daily
 
 
 def length(symbol: str, value: float, what: str) -> Figure:

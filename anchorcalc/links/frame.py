@@ -18,6 +18,7 @@ from anchorcalc.links.common import (
     per_newton,
     torn_beside_weld,
 )
+from anchorcalc.links.steel import LEFT_OF_CROWN
 from anchorcalc.mechanics import members
 from anchorcalc.rig.parts import Frame, Weld
 
@@ -157,8 +158,8 @@ def wall(question: Question) -> Strength:
         strength = float(members.tube_wall_yield_line(member.thickness, F_y, beta, seat.width / member.width))
         omega, code, lifted = basis.factor("aisc_tube_wall"), "AISC 360 K, Ω = 1.5", _lifted(question)
         formula = "F_y t² [2 η / (1 − β) + 4 / √(1 − β)] over n + 2 (h s + e n) / b"
-        if member.shape == "hat":  # as in `steel.crown`
-            strength, formula = 0.5 * strength, f"0.5 {formula}"
+        if member.shape == "hat":
+            strength, formula = LEFT_OF_CROWN * strength, f"{LEFT_OF_CROWN:g} {formula}"
     else:
         arm = member.width / 2 - member.thickness + abs(_off_the_member(anchor))
         strength = 0.25 * seat.width * member.thickness**2 * F_y / arm

@@ -152,9 +152,8 @@ def _on_deck(question: Question) -> bool:
 
 def _pushes_deck(question: Question) -> bool:
     """Whether steel holds the ring upward while the deck alone keeps it from sliding."""
-    backing, in_member = question.anchor.mounting.backing, question.anchor.mounting.in_member
-    by_steel = isinstance(backing, Bars) or (isinstance(backing, ThroughSteel) and bool(in_member.all()))
-    return by_steel and _sound(question)
+    mounting = question.anchor.mounting
+    return (isinstance(mounting.backing, Bars) or mounting.all_in_member) and _sound(question)
 
 
 def _lifts_steel(question: Question) -> bool:
@@ -167,8 +166,7 @@ def _lifts_timber(question: Question) -> bool:
 
 def _splits_timber(question: Question) -> bool:
     """Whether the deck's screws lift a member of wood; not where all bolts go through it."""
-    in_member = question.anchor.mounting.in_member
-    return _loads_timber(question) and not (len(in_member) and in_member.all())
+    return _loads_timber(question) and not question.anchor.mounting.all_in_member
 
 
 def _loads_timber(question: Question) -> bool:
@@ -177,8 +175,7 @@ def _loads_timber(question: Question) -> bool:
 
 
 def _pushes_planks(question: Question) -> bool:
-    in_member = question.anchor.mounting.in_member
-    through = frame.on_frame(question) or bool(len(in_member) and in_member.all())
+    through = frame.on_frame(question) or question.anchor.mounting.all_in_member
     return question.anchor.floor.of_planks and not through
 
 
@@ -192,6 +189,7 @@ def _welded(question: Question) -> bool:
 _NEW_HOLES = "Screws in old holes count for nothing: drill new holes beside them, or use bolts with a steel plate."
 _BOLT_IT = "Screws in wood are what gives: use bolts with a steel plate under the deck."
 _TO_STEEL = "or take the pull past the deck through a cross-member or with a bridge bar"
+_DECK_SLIDES = "The boards would slide on the cross-members: more screws into the members, or longer sheets."
 _MEMBER_BENDS = (
     "The cross-member bends: put the anchor nearer to a main rail (of a lengthwise member a beam it rests on), or say "
     "where those are if it was assumed."
@@ -316,12 +314,12 @@ MODES: Final[tuple[Mode, ...]] = (
     ),
     Mode(
         "deck_slides", "deck slides off its screws", "deck",
-        "The boards would slide on the cross-members: more screws into the members, or longer sheets.",
+        _DECK_SLIDES,
         _sound, deck.deck_slides, "on wood",
     ),
     Mode(
         "deck_pushed", "deck slides off its screws", "deck",
-        "The boards would slide on the cross-members: more screws into the members, or longer sheets.",
+        _DECK_SLIDES,
         _pushes_deck, deck.deck_pushed,
     ),
     Mode(

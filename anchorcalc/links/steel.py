@@ -144,12 +144,16 @@ def tube_wall(question: Question) -> Strength:
     return _folds(question, 1.0, "AISC 360 chapter K; EN 1993-1-8 table 7.11")
 
 
+LEFT_OF_CROWN = 0.5
+"""Of what a tube's wall holds, where the edges of the face turn freely."""
+
+
 def crown(question: Question) -> Strength:
     """The crown of a hat folds in as a tube's wall does; its webs, free below, are not counted on to hold its edges.
 
     Without the hinges there no less than half is left: yield lines of half the plastic moment everywhere are weaker.
     """
-    return _folds(question, 0.5, "half of AISC 360 chapter K: a plate whose edges turn freely (judgement)")
+    return _folds(question, LEFT_OF_CROWN, "half of AISC 360 chapter K: a plate whose edges turn freely (judgement)")
 
 
 _RINGS = 60  # between nut and edge of a washer, by which it may press

@@ -222,6 +222,11 @@ class FloorSetting:
         return ZoneSetting(zone.name, (x0, x1), (y1, y0))
 
     @property
+    def folded(self) -> bool:
+        """Whether the members are folded of thin sheet."""
+        return self.timber is None and self.section.folded
+
+    @property
     def sound_layers(self) -> tuple[LayerSetting, ...]:
         """The layers that may be counted, top first."""
         return tuple(layer for layer in self.layers if layer.bears_load)

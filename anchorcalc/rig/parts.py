@@ -274,6 +274,11 @@ class MountingSetting:
         return np.zeros(len(self.positions), dtype=bool)
 
     @property
+    def all_in_member(self) -> bool:
+        """Whether every fastener goes through a cross-member; a ring that is welded on has none."""
+        return bool(len(self.positions)) and bool(self.in_member.all())
+
+    @property
     def ring_is_rated(self) -> bool:
         """Whether anybody says what the ring holds."""
         return self.ring_rated is not None
