@@ -30,7 +30,6 @@ from numpy.typing import ArrayLike
 
 from anchorcalc.mechanics.floor_parts import BackingPlate, Board, Member, Screws
 from anchorcalc.mechanics.floor_sections import Sections, shears_beside
-from anchorcalc.mechanics.free_plate import Rectangle
 from anchorcalc.mechanics.hermite import FloatArray, PlateError
 from anchorcalc.mechanics.plate_body import (
     TINY,
@@ -42,7 +41,7 @@ from anchorcalc.mechanics.plate_body import (
     Stretch,
     disc,
     graded_lines,
-    trapezoids,
+    widths_at,
 )
 from anchorcalc.mechanics.plates import Plate, PlateSolution, isotropic_rigidities
 from anchorcalc.mechanics.steel_sections import SeatSections
@@ -151,7 +150,7 @@ class Floor:
     Raises
     ------
     PlateError
-        A load, plate or screw that no board bears, an opening under it, or boards that nothing can hold.
+        A load, plate or screw that no board bears, or boards that nothing can hold.
     """
 
     def __init__(
@@ -247,13 +246,9 @@ class Floor:
         for body in self._touched:
             if not body.board.x[0] - TINY <= member.x <= body.board.x[1] + TINY:
                 continue
-            for stretch in member.pushes or ((-math.inf, math.inf),):
-                y, lengths = trapezoids(body.plate.y, stretch)
-                kept = [not body.opens(member.x, place) for place in y]
-                y, lengths = y[kept], lengths[kept]
-                if y.size:
-                    numbers.append(self._all.new_contacts(member.stiffness * lengths))
-                    body.add(numbers[-1], np.full(y.size, member.x), y, -1.0)
+            y = body.plate.y.knots
+            numbers.append(self._all.new_contacts(member.stiffness * widths_at(y)))
+            body.add(numbers[-1], np.full(y.size, member.x), y, -1.0)
         return np.concatenate([*numbers, np.zeros(0, dtype=np.intp)])
 
     def _add_screws(self, places: FloatArray, stiffness: FloatArray) -> Numbers:
@@ -273,14 +268,12 @@ class Floor:
             x = _clipped(bed_edges(*plate.x), body.board.x)
             y = _clipped(bed_edges(*plate.y), body.board.y)
             grid = np.meshgrid(x[:-1] + np.diff(x) / 2, y[:-1] + np.diff(y) / 2, indexing="ij")
-            places = np.stack([axis.ravel() for axis in grid], axis=1)
-            kept = np.flatnonzero([not body.opens(*place) for place in places])
-            if kept.size:
-                areas.append(np.outer(np.diff(x), np.diff(y)).ravel()[kept])
-                middles.append(places[kept])
+            if grid[0].size:
+                areas.append(np.outer(np.diff(x), np.diff(y)).ravel())
+                middles.append(np.stack([axis.ravel() for axis in grid], axis=1))
                 numbers.append(self._all.new_contacts(plate.bed * areas[-1]))
-                body.add_cells(numbers[-1], (x, y), kept, -1.0)
-                steel.add_cells(numbers[-1], (x, y), kept, 1.0)
+                body.add_cells(numbers[-1], (x, y), -1.0)
+                steel.add_cells(numbers[-1], (x, y), 1.0)
         if not numbers:
             raise PlateError("a steel plate lies under no board")
         return _BedContacts(np.concatenate(numbers), np.concatenate(middles), np.concatenate(areas))
@@ -298,23 +291,13 @@ class _BedContacts(NamedTuple):
 
 class _BoardBody(PlateBody):
     def __init__(self, plate: Plate, board: Board, sections: Sections) -> None:
-        super().__init__(plate, board.openings)
+        super().__init__(plate)
         self.board = board
         self.sections = sections
 
-    def opens(self, x: float, y: float) -> bool:
-        """Whether an opening is at a place."""
-        return any(_inside(x, y, opening) for opening in self.board.openings)
-
-
-def _inside(x: float, y: float, opening: Rectangle) -> bool:
-    (x0, x1), (y0, y1) = opening
-    return x0 + TINY < x < x1 - TINY and y0 + TINY < y < y1 - TINY
-
 
 def _bears(board: Board, x: float, y: float) -> bool:
-    on = board.x[0] - TINY <= x <= board.x[1] + TINY and board.y[0] - TINY <= y <= board.y[1] + TINY
-    return on and not any(_inside(x, y, opening) for opening in board.openings)
+    return board.x[0] - TINY <= x <= board.x[1] + TINY and board.y[0] - TINY <= y <= board.y[1] + TINY
 
 
 def _common(one: Stretch, other: Stretch) -> float:
@@ -322,11 +305,7 @@ def _common(one: Stretch, other: Stretch) -> float:
 
 
 def _share(load: Patch | Couple | BackingPlate, on: Board | BackingPlate) -> float:
-    """Share of a load's area that a board or plate bears; nothing where an opening lies under it."""
-    if isinstance(on, Board):
-        for opening in on.openings:
-            if _common(load.x, opening[0]) * _common(load.y, opening[1]) > 0:
-                return 0.0
+    """Share of a load's area that a board or plate bears."""
     area = (load.x[1] - load.x[0]) * (load.y[1] - load.y[0])
     return _common(load.x, on.x) * _common(load.y, on.y) / area
 
@@ -362,12 +341,11 @@ def _board_body(
         return None
     shown = [(number, seat) for number, seat in seats if not isinstance(seat, Couple) and seat.examined]
     under = [m for m in members if board.x[0] - TINY <= m.x <= board.x[1] + TINY]
-    span = _span(board, [m.x for m in under])
-    hard_x = [*(m.x for m in under), *board.hinges_x, *(x for opening in board.openings for x in opening[0])]
-    hard_y = [*board.hinges_y, *(y for opening in board.openings for y in opening[1])]
-    x = graded_lines(board.x, span / _CELLS_IN_A_SPAN, hard_x, [seat.x for _, seat in shown], fineness)
-    y = graded_lines(board.y, span / _CELLS_IN_A_SPAN, hard_y, [seat.y for _, seat in shown], fineness)
-    plate = Plate(x, y, board.rigidities, board.hinges_x, board.hinges_y)
+    at_members = [m.x for m in under]
+    span = _span(board, at_members)
+    x = graded_lines(board.x, span / _CELLS_IN_A_SPAN, at_members, [seat.x for _, seat in shown], fineness)
+    y = graded_lines(board.y, span / _CELLS_IN_A_SPAN, (), [seat.y for _, seat in shown], fineness)
+    plate = Plate(x, y, board.rigidities)
     return _BoardBody(plate, board, Sections(plate, board, under, shown))
 
 

@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from numpy.typing import ArrayLike
 
-from anchorcalc.mechanics.free_plate import Rectangle
 from anchorcalc.mechanics.plate_body import Patch, Stretch
 from anchorcalc.mechanics.plates import Rigidities
 
@@ -21,8 +20,6 @@ class Board:
     x, y : its edges, all free [m]
     rigidities : bending rigidities [N m]
     thickness : by how much seats are widened where moments are averaged [m]
-    hinges_x, hinges_y : joints that carry shear and no moment, meant for joints that lie on a member [m]
-    openings : rectangles without material, inside or at the edge [m]
     whole : moments along x and their shear are averaged over the whole width, as of a plank
     """
 
@@ -30,9 +27,6 @@ class Board:
     y: Stretch
     rigidities: Rigidities
     thickness: float
-    hinges_x: tuple[float, ...] = ()
-    hinges_y: tuple[float, ...] = ()
-    openings: tuple[Rectangle, ...] = ()
     whole: bool = False
 
 
@@ -45,13 +39,11 @@ class Member:
     x : its middle [m]
     stiffness : force per metre of member and deflection of the board [N/m²]
     face : width of the face the boards lie on, where shear is looked for beside it [m]
-    pushes : stretches of y where it is there; everywhere when None [m]
     """
 
     x: float
     stiffness: float
     face: float = 0.0
-    pushes: tuple[Stretch, ...] | None = None
 
 
 class Screws(NamedTuple):

@@ -40,15 +40,14 @@ class Sections:
             x = (max(seat.x[0], board.x[0]), min(seat.x[1], board.x[1]))
             y = (max(seat.y[0], board.y[0]), min(seat.y[1], board.y[1]))
             wide_y = (max(y[0] - board.thickness, board.y[0]), min(y[1] + board.thickness, board.y[1]))
-            there = [m for m in members if _pushes(m, wide_y)]
-            behind = max((m for m in there if m.x <= x[0]), key=lambda m: m.x, default=None)
-            ahead = min((m for m in there if m.x >= x[1]), key=lambda m: m.x, default=None)
+            behind = max((m for m in members if m.x <= x[0]), key=lambda m: m.x, default=None)
+            ahead = min((m for m in members if m.x >= x[1]), key=lambda m: m.x, default=None)
             beside = [m.x for m in (behind, ahead) if m]
             start = behind.x + behind.face / 2 if behind else board.x[0]
             end = ahead.x - ahead.face / 2 if ahead else board.x[1]
             # Beside a member's face the board is held and does not carry across.
             wide_x = (max(x[0] - board.thickness, min(start, x[0])), min(x[1] + board.thickness, max(end, x[1])))
-            under = [m.x for m in there if x[0] < m.x < x[1]]
+            under = [m.x for m in members if x[0] < m.x < x[1]]
             along.add(number, [*np.linspace(*x, _PLACES), *beside, *under], board.y if board.whole else wide_y)
             across.add(number, np.linspace(*y, _PLACES), wide_x)
         self._along, self._across = along.rows(), across.rows()
@@ -102,10 +101,6 @@ def _within(stretch: Stretch, room: Stretch) -> Stretch | None:
     """What of a stretch lies in a room; None where that is nothing."""
     low, high = max(stretch[0], room[0]), min(stretch[1], room[1])
     return (low, high) if high - low > _NO_GAP else None
-
-
-def _pushes(member: Member, wide: Stretch) -> bool:
-    return member.pushes is None or any(a < wide[1] and b > wide[0] for a, b in member.pushes)
 
 
 @dataclass(frozen=True)

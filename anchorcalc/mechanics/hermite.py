@@ -54,23 +54,17 @@ def grid_lines(length: float, widest: float, through: Sequence[float] = ()) -> F
 class HermiteLine:
     """Cubic Hermite functions along one direction.
 
-    Unknown 2i is the value at line i, 2i + 1 the slope there; at a hinge that slope is the one beyond the
-    hinge and the slope before it is an unknown of its own, after all others.
+    Unknown 2i is the value at line i, 2i + 1 the slope there.
     """
 
-    def __init__(self, knots: ArrayLike, hinges: Sequence[float] = ()) -> None:
+    def __init__(self, knots: ArrayLike) -> None:
         self.knots: FloatArray = np.asarray(knots, dtype=np.float64)
         if self.knots.ndim != 1 or self.knots.size < 2 or not np.all(np.diff(self.knots) > 0):
             raise PlateError("grid lines must be two or more and rise")
         self.widths: FloatArray = np.diff(self.knots)
         cells = self.widths.size
         self.unknowns = 2 * np.arange(cells)[:, None] + np.arange(4)  # (cells, 4)
-        for count, place in enumerate(hinges):
-            knot = self.knot(place)
-            if not 0 < knot < cells:
-                raise PlateError(f"a joint at {place:g} m lies on the edge of the plate")
-            self.unknowns[knot - 1, 3] = 2 * (cells + 1) + count
-        self.size = 2 * (cells + 1) + len(hinges)
+        self.size = 2 * (cells + 1)
         self._means: dict[tuple[Span, int], FloatArray] = {}
 
     def knot(self, place: float) -> int:
@@ -165,7 +159,7 @@ class HermiteLine:
             self._means[span, derivative] = np.asarray(lengths @ self.rows(places, derivative) / lengths.sum())
         return self._means[span, derivative]
 
-    def gram(self, first: int, second: int, span: Span | None = None) -> FloatArray:
-        """Integral of every product of two derivatives over a stretch or the whole line, (size, size)."""
-        places, lengths = self.samples((self.knots[0], self.knots[-1]) if span is None else span)
+    def gram(self, first: int, second: int) -> FloatArray:
+        """Integral of every product of two derivatives over the whole line, (size, size)."""
+        places, lengths = self.samples((self.knots[0], self.knots[-1]))
         return np.asarray(self.rows(places, first).T @ (lengths[:, None] * self.rows(places, second)), dtype=np.float64)

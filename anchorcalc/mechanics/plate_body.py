@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.free_plate import FreePlate, Products, Rectangle
+from anchorcalc.mechanics.free_plate import FreePlate, Products
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine
 from anchorcalc.mechanics.one_sided import OneSidedSprings
 from anchorcalc.mechanics.plates import Plate, PlateSolution
@@ -60,9 +60,8 @@ def disc(x: float, y: float, diameter: float) -> Patch:
 class PlateBody:
     """A board or a steel plate while contacts and loads are put on it."""
 
-    def __init__(self, plate: Plate, openings: Sequence[Rectangle] = ()) -> None:
+    def __init__(self, plate: Plate) -> None:
         self.plate = plate
-        self._openings = openings
         self._numbers: list[Numbers] = []
         self._products: list[Products] = []
         self._factors: list[FloatArray] = []
@@ -71,13 +70,13 @@ class PlateBody:
         """Contacts at places; a sign of one where a rise of this body shortens them."""
         self.put(numbers, Products(self.plate.x.rows(x), self.plate.y.rows(y)), sign)
 
-    def add_cells(self, numbers: Numbers, edges: tuple[FloatArray, FloatArray], kept: Numbers, sign: float) -> None:
-        """Contacts spread evenly over cells between lines across x and across y, of all of which some are kept."""
+    def add_cells(self, numbers: Numbers, edges: tuple[FloatArray, FloatArray], sign: float) -> None:
+        """Contacts spread evenly over the cells between lines across x and across y."""
         along, across = (
             span_means(line, itertools.pairwise(each))
             for line, each in zip((self.plate.x, self.plate.y), edges, strict=True)
         )
-        i, j = np.divmod(kept, len(across))
+        i, j = np.divmod(np.arange(numbers.size), len(across))
         self.put(numbers, Products(along[i], across[j]), sign)
 
     def add_load(self, number: int, load: Patch | Couple) -> None:
@@ -106,7 +105,7 @@ class PlateBody:
         self.numbers = np.concatenate(self._numbers)
         self.factors = np.concatenate(self._factors)
         products = Products(*(np.concatenate([getattr(p, axis) for p in self._products]) for axis in "xy"))
-        self.body = FreePlate(self.plate, products, self._openings)
+        self.body = FreePlate(self.plate, products)
         moves = self.factors[:, None] * self.body.motions_at(products)
         self._motions = slice(first_motion, first_motion + moves.shape[1])
         return self.factors[:, None] * self.body.compliance * self.factors, moves
@@ -224,16 +223,6 @@ def graded_lines(
         cells = max(1, math.ceil(passed[-1] - 0.1))
         pieces.append(np.interp(np.arange(cells) * passed[-1] / cells, passed, fine))
     return np.append(np.concatenate(pieces), end)
-
-
-def trapezoids(line: HermiteLine, stretch: Stretch) -> tuple[FloatArray, FloatArray]:
-    """Grid lines of a stretch with its ends, and the length each stands for [m]."""
-    start, end = max(stretch[0], float(line.knots[0])), min(stretch[1], float(line.knots[-1]))
-    if end - start <= TINY:
-        return np.zeros(0), np.zeros(0)
-    inside = line.knots[(line.knots > start + TINY) & (line.knots < end - TINY)]
-    places = np.concatenate(([start], inside, [end]))
-    return places, widths_at(places)
 
 
 def widths_at(lines: FloatArray) -> FloatArray:

@@ -13,15 +13,12 @@ ahead is stretched.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine, Span
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 
 class Rigidities(NamedTuple):
@@ -80,21 +77,10 @@ class Plate:
     ----------
     x, y : grid lines, rising [m]
     rigidities : bending rigidities [N m]
-    joints_x, joints_y : grid lines x = const, y = const where two sheets meet: they move together and carry
-        shear across, no moment. Sheets that meet clear of any support do not even do that: end the plate
-        there.
     """
 
-    def __init__(
-        self,
-        x: ArrayLike,
-        y: ArrayLike,
-        rigidities: Rigidities,
-        joints_x: Sequence[float] = (),
-        joints_y: Sequence[float] = (),
-    ) -> None:
-        self.x = HermiteLine(x, joints_x)
-        self.y = HermiteLine(y, joints_y)
+    def __init__(self, x: ArrayLike, y: ArrayLike, rigidities: Rigidities) -> None:
+        self.x, self.y = HermiteLine(x), HermiteLine(y)
         self.rigidities = rigidities
 
 

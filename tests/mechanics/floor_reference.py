@@ -31,19 +31,10 @@ def gauss(span: Span, parts: int) -> tuple[FloatArray, FloatArray]:
 
 
 class Sheet:
-    """A free sheet of triangles on given lines, with an opening cut out and a hinge where asked for."""
+    """A free sheet of triangles on given lines."""
 
-    def __init__(
-        self,
-        x: Sequence[float],
-        y: Sequence[float],
-        stiff: Rigidities,
-        opening: tuple[Span, Span] | None = None,
-        hinge: float | None = None,
-    ) -> None:
-        pieces = [x] if hinge is None else [[p for p in x if p <= hinge], [p for p in x if p >= hinge]]
-        self.bases = [self._basis(piece, y, opening) for piece in pieces]
-        self.hinge = hinge
+    def __init__(self, x: Sequence[float], y: Sequence[float], stiff: Rigidities) -> None:
+        self.basis = Basis(MeshTri.init_tensor(np.asarray(x), np.asarray(y)), ElementTriArgyris(), intorder=8)
 
         @BilinearForm
         def bending(u, v, w):  # type: ignore[no-untyped-def]
@@ -51,52 +42,12 @@ class Sheet:
             mixed = stiff.D_1 * (a[0, 0] * b[1, 1] + a[1, 1] * b[0, 0]) + 4 * stiff.D_xy * a[0, 1] * b[0, 1]
             return stiff.D_x * a[0, 0] * b[0, 0] + stiff.D_y * a[1, 1] * b[1, 1] + mixed
 
-        self._tie = self._tied(y)
-        whole = sparse.block_diag([bending.assemble(basis) for basis in self.bases])
-        self.stiffness = sparse.csr_array(self._tie.T @ whole @ self._tie)
-
-    @staticmethod
-    def _basis(x: Sequence[float], y: Sequence[float], opening: tuple[Span, Span] | None) -> Basis:
-        mesh = MeshTri.init_tensor(np.asarray(x), np.asarray(y))
-        if opening is not None:
-            (x0, x1), (y0, y1) = opening
-            a, b = mesh.p[:, mesh.t].mean(axis=1)
-            mesh = mesh.remove_elements(np.flatnonzero((a > x0) & (a < x1) & (b > y0) & (b < y1)))
-        return Basis(mesh, ElementTriArgyris(), intorder=8)
-
-    def _tied(self, y: Sequence[float]) -> sparse.csr_array:
-        """Unknowns of all pieces from the free ones: along a hinge w, w_y and w_yy are shared."""
-        if self.hinge is None:
-            return sparse.csr_array(sparse.eye_array(self.bases[0].N))
-        one, other = self.bases
-        follows = {}
-        for place in y:
-            here, there = (
-                int(np.flatnonzero(np.hypot(b.mesh.p[0] - self.hinge, b.mesh.p[1] - place) < 1e-9)[0])
-                for b in self.bases
-            )
-            for kind in (0, 2, 5):
-                follows[one.N + other.nodal_dofs[kind, there]] = one.nodal_dofs[kind, here]
-        total = one.N + other.N
-        free = [n for n in range(total) if n not in follows]
-        column = {n: i for i, n in enumerate(free)}
-        columns = [column[int(follows.get(n, n))] for n in range(total)]
-        return sparse.csr_array((np.ones(total), (np.arange(total), columns)), shape=(total, len(free)))
+        self.stiffness = sparse.csr_array(bending.assemble(self.basis))
 
     def rows(self, x: FloatArray, y: FloatArray) -> sparse.csr_array:
         """Deflection at places (x, y), (places, unknowns)."""
         x, y = np.broadcast_arrays(np.atleast_1d(np.asarray(x, float)), np.atleast_1d(np.asarray(y, float)))
-        second = np.zeros(x.size, bool) if self.hinge is None else x > self.hinge
-        parts = []
-        for number, basis in enumerate(self.bases):
-            mine = np.flatnonzero(second == bool(number))
-            if mine.size:
-                found = sparse.coo_array(basis.probes(np.array([x[mine], y[mine]])))
-                entries = (found.data, (mine[found.coords[0]], found.coords[1]))
-                parts.append(sparse.csr_array(entries, shape=(x.size, basis.N)))
-            else:
-                parts.append(sparse.csr_array((x.size, basis.N)))
-        return sparse.csr_array(sparse.csr_array(sparse.hstack(parts)) @ self._tie)
+        return sparse.csr_array(self.basis.probes(np.array([x, y])))
 
     def patch(self, x: Span, y: Span, tilt: str = "") -> FloatArray:
         """Load of one newton spread over a patch, or of one newton metre rising along x or y."""

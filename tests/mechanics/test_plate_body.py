@@ -16,7 +16,6 @@ from anchorcalc.mechanics.plate_body import (
     disc,
     graded_lines,
     span_means,
-    trapezoids,
 )
 from anchorcalc.mechanics.plates import Plate, Rigidities
 
@@ -69,23 +68,6 @@ def test_seats_begin_on_lines_unless_these_are_nearly_one_with_others(hard: floa
 
 
 LINE = HermiteLine(np.linspace(0.0, 1.0, 11))
-
-
-@pytest.mark.parametrize(
-    ("stretch", "places", "lengths"),
-    [
-        ((0.05, 0.25), [0.05, 0.1, 0.2, 0.25], [0.025, 0.075, 0.075, 0.025]),
-        ((0.1, 0.3), [0.1, 0.2, 0.3], [0.05, 0.1, 0.05]),
-        ((0.95, math.inf), [0.95, 1.0], [0.025, 0.025]),
-        ((-math.inf, 0.05), [0.0, 0.05], [0.025, 0.025]),
-        ((1.0, 2.0), [], []),
-    ],
-)
-def test_lines_of_a_stretch_and_the_length_each_stands_for(
-    stretch: Stretch, places: list[float], lengths: list[float]
-) -> None:
-    found = trapezoids(LINE, stretch)
-    assert found == (pytest.approx(places), pytest.approx(lengths))
 
 
 def unknowns(value: np.ndarray, slope: np.ndarray) -> np.ndarray:

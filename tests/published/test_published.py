@@ -73,7 +73,6 @@ NONE_PUBLISHED = {
     "plate_body.disc": "geometry; tests/mechanics/test_floor.py",
     "plate_body.graded_lines": "geometry; tests/mechanics/test_floor.py, halved cells",
     "plate_body.span_means": "geometry; tests/mechanics/test_floor.py",
-    "plate_body.trapezoids": "geometry; tests/mechanics/test_floor.py",
     "plate_body.widths_at": "geometry; tests/mechanics/test_floor.py",
     "plates.orthotropic_rigidities": "tests/mechanics/test_plates.py, the series of section 85 and hand values",
     "screws.bite": "lengths by NDS 12.1.4; tests/mechanics/test_screws.py, by hand",
