@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 FloatArray = NDArray[np.float64]
 
+_SAME = 1e-9  # two limits that differ by less are one: the design factor is told
 UNSOUND_TOP = "the layer right under the ring's base counts for nothing: sideways nothing holds the fasteners there"
 
 
@@ -136,7 +137,7 @@ def both_levels(
         return nothing("could not be worked out from these figures", source)
     factor = question.basis.rules.design_factor
     working, governed_by = breaking / factor, f"breaking strength / {factor:g}"
-    if allowable is not None and allowable < working:
+    if allowable is not None and allowable < (1 - _SAME) * working:
         working, governed_by = allowable, code
     return Strength(breaking, working, governed_by, formula, source, figures, remark)
 

@@ -60,10 +60,13 @@ class CaseResult:
         """Every strap at that of its rings where it comes nearest to its limit."""
         worst: dict[str, StrapState] = {}
         for state in self.at_rings:
-            known = worst.get(state.strap)
-            if known is None or state.utilisation > known.utilisation:
-                worst[state.strap] = state
+            worst[state.strap] = max(worst.get(state.strap, state), state, key=by_use)
         return tuple(worst.values())
+
+
+def by_use(found: StrapState | CaseResult) -> float:
+    """Rank by use. What is the same in a mirror differs by rounding alone and ranks the same: the first is told."""
+    return round(found.utilisation, 9)
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from anchorcalc.links.path import Strengths, anchor_strength
 from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.reading.faults import InputFaults
+from anchorcalc.result.check import by_use
 from anchorcalc.result.improve import Improvement, Together, TriedChange
 from anchorcalc.result.strength import GRAVITY, AnchorStrength, worst
 from anchorcalc.rig.resolve import resolve
@@ -217,7 +218,7 @@ class Improver:
             if best.measure[1] == math.inf:  # not held, or by what holds nothing: the floor makes no difference
                 return best
             limit, cases = _little_worse(better_than)[1], self.base.result.cases
-            hardest = sorted(range(len(cases)), key=lambda number: -cases[number].utilisation)
+            hardest = sorted(range(len(cases)), key=lambda number: by_use(cases[number]), reverse=True)
             if limit >= 1 and self._bench.goes_over(rig, limit, hardest):  # a fail, and worse: the rest is not asked
                 return None
         return Variant(content, self._bench.check(rig))
@@ -426,6 +427,4 @@ def _added(variant: Variant, base: Variant) -> float:
 def _weakest(result: Result) -> str:
     if not all(case.held for case in result.cases):
         return "nothing holds the load"
-    return max(
-        (state for case in result.cases for state in case.straps), key=lambda each: each.utilisation
-    ).weakest_link
+    return max((state for case in result.cases for state in case.straps), key=by_use).weakest_link

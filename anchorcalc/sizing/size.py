@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.path import Strengths, anchor_strength
+from anchorcalc.result.check import by_use
 from anchorcalc.result.size import ByThickness, SizeAnswer, Wanted
 from anchorcalc.result.strength import Level, Verdict, worst
 from anchorcalc.result.words import CASE_WORDS
@@ -87,7 +88,7 @@ def _hardest_used(rig: Rig, result: Result) -> str:
     states = [state for case in result.cases if case.held for state in case.straps]
     if not states:
         return next(iter(rig.anchors))
-    return max(states, key=lambda state: state.utilisation).anchor
+    return max(states, key=by_use).anchor
 
 
 def pull_direction(at: Backed, words: str) -> FloatArray:

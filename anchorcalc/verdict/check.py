@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.fitting.sheet import fitting
 from anchorcalc.links.path import Strengths
-from anchorcalc.result.check import MountingComparison, Requirement, RequirementKey, Result
+from anchorcalc.result.check import MountingComparison, Requirement, RequirementKey, Result, by_use
 from anchorcalc.result.strength import Verdict, worst
 from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.rig.resolve import resolve
@@ -52,7 +52,7 @@ def _compared(rig: Rig, name: str, *, tried: bool = False) -> MountingComparison
         mounting=name,
         result=result,
         worst_anchor=min(result.anchors, key=lambda anchor: anchor.working),
-        worst_case=max(result.cases, key=lambda case: case.utilisation),
+        worst_case=max(result.cases, key=by_use),
         weight=result.sheet.weights.hardware,
         tried=tried,
     )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.result.check import AnchorState
+from anchorcalc.result.check import AnchorState, by_use
 from anchorcalc.result.strength import worst
 from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.verdict.demand import strapped_load
@@ -37,7 +37,7 @@ def _by_forces(anchor: str, rig: Rig, cases: Sequence[CaseResult]) -> AnchorStat
     if not straps:
         return AnchorState(anchor, None, None, None, "no strap hangs on it")
     seen = [(case, state) for case in cases if case.held for state in case.at_rings if state.anchor == anchor]
-    case, state = max(seen, key=lambda pair: pair[1].utilisation, default=(None, None))
+    case, state = max(seen, key=lambda pair: by_use(pair[1]), default=(None, None))
     verdict = state.verdict if state is not None else "fail"
     up, along = _asked(anchor, rig, case) if case is not None else (0.0, 0.0)
     why = "" if case is None or state is None else f"{CASE_WORDS[case.case]}: {state.weakest_link}"

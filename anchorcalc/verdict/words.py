@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from anchorcalc.links.modes import ADVICE
+from anchorcalc.result.check import by_use
 from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.rig.parts import Bars, Frame, Weld
 
@@ -97,9 +98,9 @@ def _force_reasons(result: Result) -> Iterator[str]:
     for case in result.cases:
         for state in case.straps if case.held else ():
             known = worst.get(state.weakest_link)
-            if known is None or state.utilisation > known[1].utilisation:
+            if known is None or by_use(state) > by_use(known[1]):
                 worst[state.weakest_link] = case, state
-    for link, (case, state) in sorted(worst.items(), key=lambda item: -item[1][1].utilisation):
+    for link, (case, state) in sorted(worst.items(), key=lambda item: by_use(item[1][1]), reverse=True):
         if state.verdict == "pass":
             continue
         if state.limit <= 0:
@@ -114,8 +115,8 @@ def help_lines(result: Result) -> tuple[str, ...]:
     lines: dict[str, None] = {}
     if any(not case.held for case in result.cases):
         lines["Add straps so that the load is held forward, rearward and to both sides: cross or splay them."] = None
-    for case in sorted(result.cases, key=lambda case: -case.utilisation):
-        for state in sorted(case.straps, key=lambda state: -state.utilisation):
+    for case in sorted(result.cases, key=by_use, reverse=True):
+        for state in sorted(case.straps, key=by_use, reverse=True):
             if case.held and state.verdict != "pass":
                 lines[ADVICE[state.weakest_key]] = None
     if result.rule_of_thumb.verdict != "pass":

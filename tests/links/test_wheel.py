@@ -25,6 +25,7 @@ def test_it_bends_along_or_across() -> None:
     assert _least(10.0, 2.0, 6.0, 3.0) == 2.0
     assert _least(10.0, 5.0, 12.0, 3.0) == 2.0
     assert _least(10.0, 2.0, 6.0, 0.0) == 5.0
+    assert _least(10.0, 1.0, 3.0, 0.5) == 6.0
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +11,8 @@ import pytest
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.resources import data_folder
+from anchorcalc.result.check import by_use
+from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.verdict.check import check, compare
 from tests.conftest import SCENARIOS, checked, edited, roadster, texts_of, worst_breaking, worst_working
@@ -54,6 +57,19 @@ def test_a_light_vehicle_on_screws_alone_fails_and_the_screws_are_named(catalog:
     assert result.verdict == "fail"
     assert any("screw" in reason for reason in result.reasons)
     assert any("bolts with a steel plate" in line for line in result.helps)
+
+
+def test_of_two_straps_or_cases_that_are_each_others_mirror_the_first_is_told(catalog: Catalog) -> None:
+    """The roadster stands in the middle: a swerve to the right is one to the left, seen in a mirror."""
+    result = checked(named("roadster-screws"), catalog)
+    hardest = pytest.approx(max(state.utilisation for case in result.cases for state in case.straps), rel=1e-9)
+    seen = [(case, state) for case in result.cases for state in case.straps if state.utilisation == hardest]
+    (case, state), *others = seen
+    assert result.reasons[0].startswith(f"In {CASE_WORDS[case.case]}, strap {state.strap} loads '{state.weakest_link}'")
+    other = others[0][1]
+    nudged = replace(other, utilisation=state.utilisation * (1 + 1e-13))
+    assert max((state, nudged), key=by_use) is state
+    assert max((state, replace(other, utilisation=state.utilisation * (1 + 1e-6))), key=by_use) is not state
 
 
 def test_a_set_up_that_cannot_be_held_sideways_is_not_held(catalog: Catalog) -> None:

@@ -11,6 +11,7 @@ from anchorcalc.render.figures import force_number, percent, units_of
 from anchorcalc.render.screen.console import indented, printing, short, table, to_type, verdict_word
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
+from anchorcalc.result.check import by_use
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT, WHEELS_HELP
 from anchorcalc.units import UnitSystem, format_quantity
@@ -118,7 +119,7 @@ def _row(case: CaseResult, units: UnitSystem) -> tuple[str, ...]:
     acceleration = f"{max(abs(part) for part in case.acceleration):g} g"
     if not case.held:
         return acceleration, case.level, "", "", "not held", case.verdict
-    state = max(case.straps, key=lambda state: state.utilisation)
+    state = max(case.straps, key=by_use)
     pull, limit = force_number(state.tension, units), force_number(state.limit, units)
     return acceleration, case.level, pull, limit, percent(state.utilisation), case.verdict
 

@@ -13,6 +13,7 @@ from anchorcalc.render.figures import force, percent, units_of, weight
 from anchorcalc.render.screen.console import indented, print_head, print_list, printing, short, table, verdict_word
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorStrength, CaseResult, Result, Verdict
+from anchorcalc.result.check import by_use
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import UnitSystem
 
@@ -89,7 +90,7 @@ def _show_cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) ->
         if not case.held:
             shown.add_row(name, case.level, "not held", "", "", "", verdict_word(case.verdict))
             continue
-        state = max(case.straps, key=lambda state: state.utilisation)
+        state = max(case.straps, key=by_use)
         shown.add_row(
             name, case.level, short(state.strap), force(state.tension, units), force(state.limit, units),
             percent(state.utilisation), verdict_word(case.verdict),

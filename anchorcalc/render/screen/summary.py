@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from anchorcalc.reading.faults import InputFaults, path_words, printable, shortened
 from anchorcalc.result import Result
+from anchorcalc.result.check import by_use
 
 _LONGEST_FILE = 40
 
@@ -33,7 +34,7 @@ def line_of(file: str, outcome: Result | InputFaults) -> Line:
     from anchorcalc.render.figures import percent
     from anchorcalc.result.words import CASE_SHORT
 
-    case = max(outcome.cases, key=lambda case: case.utilisation)
+    case = max(outcome.cases, key=by_use)
     why = "" if outcome.verdict == "pass" or not outcome.reasons else outcome.reasons[0]
     return Line(
         file, outcome.verdict, f"{CASE_SHORT[case.case]}, {case.level}", percent(case.utilisation), shortened(why, 200)
