@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 _NU_STEEL = 0.3
 _SLACK = 1e-6  # of all pulls together
+_ROUNDED = 1e-9  # [m]
+_FAR = 1.0  # spacings of the members between two mountings: beyond that it is all the same how one lifts [judgement]
 
 
 def lifted_decks(question: Question) -> tuple[LiftedDeck, ...]:
@@ -64,7 +66,11 @@ def _lifted(question: Question) -> LiftedDeck:
     moments = [response.greatest_moments for _, response in responses]
     shears = [lift.shears(layout, ways) for layout, ways in answers]
     asked = DeckAsked(
-        screw=max(response.greatest_pull for _, response in responses),
+        screw=max(
+            response.greatest_pull(lift.nearest_to(places))
+            for layout, ways in answers
+            for places, response in zip(layout.screws, ways, strict=True)
+        ),
         sideways=max(lift.sideways(layout.boards, screws) for layout, _ in answers for screws in layout.screws),
         along=max(along for along, _ in moments),
         across=max(across for _, across in moments),
@@ -220,6 +226,23 @@ class _Lift:
             most = max(most, *(self.sideways(boards, screws) for boards, screws in ways))
         return most
 
+    def nearest_to(self, screws: Places) -> NDArray[np.bool_]:
+        """Which screws are the asked mounting's to answer for.
+
+        No other that lifts the same layers stands nearer to them: that one answers for them, with this one's pull.
+        """
+        (asked, _), *others = self._pulled
+        places, own = np.array(screws).reshape(-1, 2), lifted_layers(asked)
+        lifting = [anchor for anchor, _ in others if _lifts(anchor) and lifted_layers(anchor) == own]
+        away, *aside = (np.linalg.norm(self._beyond(anchor, places), axis=1) for anchor in (asked, *lifting))
+        nearest = np.all([away < other + _ROUNDED for other in (*aside, np.full(len(places), np.inf))], axis=0)
+        return nearest if nearest.any() else np.ones(len(places), dtype=bool)
+
+    def _beyond(self, anchor: AnchorSetting, places: FloatArray) -> FloatArray:
+        """How far places (n, 2) lie beyond what a mounting covers [m]."""
+        (middle,) = self._on(anchor, np.zeros((1, 2)))
+        return np.asarray(np.maximum(np.abs(places - middle) - _half(anchor), 0.0))
+
     def sideways(self, boards: Sequence[Board], screws: Places) -> float:
         """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].
 
@@ -266,7 +289,7 @@ class _Lift:
     def _covered(self) -> tuple[Span, Span]:
         """What all mountings that pull cover: from and to, along and across."""
         corners = np.concatenate(
-            [self._on(anchor, np.array([half, -half])) for anchor, _ in self._pulled for half in [_half_cover(anchor)]]
+            [self._on(anchor, np.array([half, -half])) for anchor, _ in self._pulled for half in [_half(anchor)]]
         )
         return _box(corners)
 
@@ -286,6 +309,9 @@ class _Lift:
         nut_forces: list[float] = []
         for number, (anchor, pull) in enumerate(self._pulled):
             asked = number == 0
+            if self._far(anchor):
+                self._add_in_all(anchor, pull, loads, forces)
+                continue
             on_wood = ~anchor.mounting.in_member
             seats = self._on(anchor, anchor.mounting.positions[on_wood])
             tensions = pull.tensions[on_wood]
@@ -293,7 +319,7 @@ class _Lift:
             if plate is not None:
                 plates.append(self._plate(anchor, plate, seats, examined=asked))
                 nut_forces += [tensions[k] for k in sorted(range(len(seats)), key=lambda k: seats[k].tolist())]
-            elif isinstance(anchor.mounting.backing, Bare | Bearing | ThroughSteel):
+            elif _lifts(anchor):
                 width = seat_disc(anchor, self._basis)
                 loads += [self.piece.inside(disc(x, y, width))._replace(examined=asked) for x, y in seats.tolist()]
                 forces += tensions.tolist()
@@ -302,20 +328,39 @@ class _Lift:
                 half = 0.001
                 loads.append(self.piece.inside(Patch((x - half, x + half), (y - half, y + half), examined=False)))
                 forces.append(-float(force))
-            self._add_couples(anchor, pull.shove, loads, forces)
+            self._add_couples(anchor, pull, loads, forces)
         order = sorted(range(len(loads)), key=lambda number: (type(loads[number]).__name__, loads[number]))
-        acting = tuple(round(float(force), 12) for force in (*(forces[k] for k in order), *nut_forces))
+        # Rounded, so that a pull seen in a mirror is the same and is solved once; it is per newton on the ring.
+        acting = tuple(round(float(force), 9) for force in (*(forces[k] for k in order), *nut_forces))
         return tuple(loads[k] for k in order), acting, tuple(plates)
 
-    def _add_couples(
-        self, anchor: AnchorSetting, shove: tuple[float, float], loads: list[Patch | Couple], forces: list[float]
-    ) -> None:
-        """The in-plane part of a pull goes in at the deck's top, and out to the members at its underside."""
+    def _far(self, anchor: AnchorSetting) -> bool:
+        """Whether a mounting stands so far along the trailer that it is all the same how it lifts."""
+        own, other = self._pulled[0][0].box[0], anchor.box[0]
+        return max(own[0] - other[1], other[0] - own[1]) > _FAR * self._floor.spacing
+
+    def _add_in_all(self, anchor: AnchorSetting, pull: Pull, loads: list[Patch | Couple], forces: list[float]) -> None:
+        """A pull far away: what it lifts and presses in all, spread over what its mounting covers."""
+        on_wood = ~anchor.mounting.in_member if _lifts(anchor) else np.zeros(len(pull.tensions), dtype=bool)
+        at = self._on(anchor, np.concatenate([anchor.mounting.positions[on_wood], pull.pads]))
+        lift = np.concatenate([pull.tensions[on_wood], -pull.pad_forces])
+        (middle,) = self._on(anchor, np.zeros((1, 2)))
+        (x0, y0), (x1, y1) = middle - _half(anchor), middle + _half(anchor)
+        patch = self.piece.inside(Patch((x0, x1), (y0, y1), examined=False))
+        levers = at - np.array([sum(patch.x), sum(patch.y)]) / 2
+        into = self._into(pull)
+        loads += [patch, Couple(patch.x, patch.y, "x"), Couple(patch.x, patch.y, "y")]
+        forces += [float(lift.sum()), *(lift @ levers + into).tolist()]
+
+    def _into(self, pull: Pull) -> FloatArray:
+        """Couples along and across of what goes in at the deck's top, and out to the members at its underside."""
+        return -self.piece.thickness * np.array(pull.shove) * [self.piece.way, self.piece.side]
+
+    def _add_couples(self, anchor: AnchorSetting, pull: Pull, loads: list[Patch | Couple], forces: list[float]) -> None:
         (x, y), (length, width) = self.piece.local(*anchor.base_at), _alongside(anchor)
         patch = self.piece.inside(Patch((x - length / 2, x + length / 2), (y - width / 2, y + width / 2)))
         loads += [Couple(patch.x, patch.y, "x"), Couple(patch.x, patch.y, "y")]
-        t = self.piece.thickness
-        forces += [-t * self.piece.way * shove[0], -t * self.piece.side * shove[1]]
+        forces += self._into(pull).tolist()
 
     def _plate(self, anchor: AnchorSetting, plate: PlateSeat, seats: FloatArray, *, examined: bool) -> BackingPlate:
         x, y = self.piece.local(*anchor.base_at)
@@ -325,6 +370,12 @@ class _Lift:
         nuts = tuple(disc(u, v, nut) for u, v in sorted(seats.tolist()))
         lies = self.piece.inside(Patch((x - half_x, x + half_x), (y - half_y, y + half_y)))
         return BackingPlate(lies.x, lies.y, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed, examined)
+
+
+def _lifts(anchor: AnchorSetting) -> bool:
+    """Whether a mounting lifts the deck, and is asked for the screws that hold it."""
+    lifting = isinstance(anchor.mounting.backing, Bare | Bearing | ThroughSteel)
+    return lifting and not anchor.mounting.all_in_member
 
 
 def _in(span: Span, at: FloatArray) -> NDArray[np.bool_]:
@@ -388,7 +439,6 @@ def _lifting(places: FloatArray, tensions: FloatArray, reach: float) -> tuple[Sp
     return (x0, x1), (y0, y1)
 
 
-def _half_cover(anchor: AnchorSetting) -> FloatArray:
+def _half(anchor: AnchorSetting) -> FloatArray:
     """Half of the length and width of deck that a mounting lifts or presses, (2,) [m]."""
-    plate, base = _half_plate(anchor), np.array(anchor.mounting.covers) / 2
-    return base if plate is None else np.maximum(base, plate)
+    return np.array(anchor.mounting.lies_on) / 2

@@ -26,7 +26,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from anchorcalc.mechanics.floor_parts import BackingPlate, Board, Member, Screws
 from anchorcalc.mechanics.floor_sections import Sections, shears_beside
@@ -105,10 +105,9 @@ class FloorResponse:
     beds: tuple[Bed, ...]  # one a backing plate that is examined
     boards: tuple[PlateSolution | None, ...]  # one a board; None where nothing presses on it
 
-    @property
-    def greatest_pull(self) -> float:
-        """Pull of the most loaded screw, with the error of the cells [N]."""
-        return (1 + PULL_ERROR) * float(self.screw_pulls.max(initial=0.0))
+    def greatest_pull(self, among: NDArray[np.bool_]) -> float:
+        """Pull of the most loaded of some screws (screws,), with the error of the cells [N]."""
+        return (1 + PULL_ERROR) * float(self.screw_pulls[among].max(initial=0.0))
 
     @property
     def greatest_moments(self) -> tuple[float, float]:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 FloatArray = NDArray[np.float64]
 Place3 = tuple[float, float, float]
 
-_BAYS_NEAR, _SPANS_NEAR = 2.0, 3.0
+_BAYS_NEAR, _SPANS_NEAR = 3.0, 2.0
 
 
 # --- mountings ------------------------------------------------------------------------------------------------
@@ -203,6 +203,14 @@ class MountingSetting:
         """Length along the trailer and width across that the base takes."""
         return covered(self.base, self.turned)
 
+    @property
+    def lies_on(self) -> tuple[float, float]:
+        """Length along the trailer and width across of the deck that base or plate takes, whichever is more."""
+        if self.plate is None:
+            return self.covers
+        (length, width), (along, across) = self.covers, self.plate.size
+        return max(length, along), max(width, across)
+
     def quarter_right(self) -> MountingSetting:
         """The mounting turned to the right by a quarter."""
         backing = self.backing
@@ -297,6 +305,12 @@ class AnchorSetting:
     base_at: Place2  # the middle of that base
     rings: tuple[Place2, ...]  # all rings that pull on that base, with this one
 
+    @property
+    def box(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """What its mounting lifts or presses, from and to along the trailer and across."""
+        (x, y), (length, width) = self.base_at, self.mounting.lies_on
+        return (x - length / 2, x + length / 2), (y - width / 2, y + width / 2)
+
     @cached_property
     def laid(self) -> AnchorSetting:
         """The anchor in the frame in which the members run across."""
@@ -343,7 +357,11 @@ class AnchorSetting:
 
 
 def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
-    """Whether two anchors lift one piece of deck, or deck that hangs on the same screws [judgement]."""
+    """Whether two anchors lift one piece of deck, or deck that hangs on the same screws.
+
+    Farther apart than that neither raises the pull of a screw that is the other's by more than half a percent
+    (tests/links/test_neighbours.py).
+    """
     if anchor.base == other.base:
         return True
     anchor, other, spacing = anchor.laid, other.laid, anchor.floor.spacing
@@ -352,4 +370,23 @@ def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
         aside = anchor.floor.plank_width + (anchor.mounting.covers[1] + other.mounting.covers[1]) / 2
     else:
         aside = _SPANS_NEAR * spacing
-    return along < _BAYS_NEAR * spacing and across < aside
+    return along < _BAYS_NEAR * spacing and across < aside and not _parted(anchor, other)
+
+
+def _parted(anchor: AnchorSetting, other: AnchorSetting) -> bool:
+    """Whether a joint of every layer, or an opening that either of them looks out on, lies between two anchors."""
+    floor, boxes = anchor.floor, (anchor.box, other.box)
+    layers = [layer for layer in floor.layers if layer.bears_load]
+    for axis in (0, 1):
+        low, high = sorted(box[axis] for box in boxes)
+        if low[1] > high[0]:
+            continue
+        joints = [layer.joints_along if axis else layer.joints_across for layer in layers]
+        if layers and all(any(low[1] <= joint <= high[0] for joint in each) for each in joints):
+            return True
+        for well in floor.wells:
+            between, beside = (well.x, well.y)[axis], (well.y, well.x)[axis]
+            looks_out = any(beside[0] < box[1 - axis][1] and beside[1] > box[1 - axis][0] for box in boxes)
+            if between[0] < high[0] and between[1] > low[1] and looks_out:
+                return True
+    return False

@@ -47,6 +47,8 @@ class Sheet:
     def rows(self, x: FloatArray, y: FloatArray) -> sparse.csr_array:
         """Deflection at places (x, y), (places, unknowns)."""
         x, y = np.broadcast_arrays(np.atleast_1d(np.asarray(x, float)), np.atleast_1d(np.asarray(y, float)))
+        if not x.size:
+            return sparse.csr_array((0, self.basis.N))
         return sparse.csr_array(self.basis.probes(np.array([x, y])))
 
     def patch(self, x: Span, y: Span, tilt: str = "") -> FloatArray:

@@ -33,11 +33,12 @@ def test_the_error_of_the_cells_is_added() -> None:
     pulls, along, across = np.array([10.0, 40.0]), np.array([100.0, 50.0]), np.array([25.0, 0.0])
     none = np.zeros(0)
     response = FloorResponse(pulls, none, along, across, np.array([7.0, 9.0]), none, (), ())
-    assert response.greatest_pull == pytest.approx(41.0)  # 2.5 %
+    assert response.greatest_pull(np.array([True, True])) == pytest.approx(41.0)  # 2.5 %
+    assert response.greatest_pull(np.array([True, False])) == pytest.approx(10.25)
     assert response.greatest_moments == pytest.approx((104.0, 26.0))  # 4 %
     assert response.greatest_steel_moment == 9.0
     idle = FloorResponse(none, none, none, none, none, none, (), ())
-    assert (idle.greatest_pull, *idle.greatest_moments, idle.greatest_steel_moment) == (0.0, 0.0, 0.0, 0.0)
+    assert (idle.greatest_pull(none > 0), *idle.greatest_moments, idle.greatest_steel_moment) == (0.0, 0.0, 0.0, 0.0)
 
     class Sheared:
         def mean_shears(self, _x: object, _y: object) -> tuple[float, float]:
