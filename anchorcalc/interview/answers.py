@@ -10,7 +10,7 @@ from typing import Any, Final, Literal
 from pydantic import TypeAdapter, ValidationError
 
 from anchorcalc.names import meant
-from anchorcalc.scenario import model
+from anchorcalc.scenario import quantities
 from anchorcalc.units import Dimension, QuantityError, parse_quantity, plain_quantity, unit_worth
 
 Units = Literal["us", "si"]
@@ -18,11 +18,11 @@ Units = Literal["us", "si"]
 NOT_KNOWN: Final = frozenset(
     {"don't know", "don\u2019t know", "dont know", "do not know", "not known", "unknown", "dk"}
 )
-_DIMENSIONS: Final[dict[str, Dimension]] = {"Weight": "weight", "Rating": "force", "Tension": "force"}
+_DIMENSIONS: Final[dict[str, Dimension]] = {"Weight": "weight", "Rating": "force", "Tension": "force", "Turn": "angle"}
 # What a number alone is in; a metric one of a force is not read, for labels have daN, kN and kg.
 _UNIT_MEANT: Final[dict[Units, dict[str, str]]] = {
-    "us": {"length": " in", "weight": " lb", "force": " lbf"},
-    "si": {"length": " mm", "weight": " kg"},
+    "us": {"length": " in", "weight": " lb", "force": " lbf", "angle": " deg"},
+    "si": {"length": " mm", "weight": " kg", "angle": " deg"},
 }
 _FINEST: Final = {"in": 3, "mm": 1}  # decimals of a length that was worked out
 _NUMBER_ALONE: Final = re.compile(r"[+\-−]?\s*[\d.][\d\s./-]*")
@@ -48,18 +48,29 @@ def quantity(text: str, kind: str, units: Units) -> str:
         plain += _UNIT_MEANT[units].get(dimension, "")
     try:
         plain = " ".join(plain_quantity(plain, dimension))
-        _adapter(kind).validate_python(plain)
     except QuantityError as error:
         raise Slip(str(error)) from None
+    return _allowed(plain, kind)
+
+
+def plain_number(text: str) -> str:
+    """A number without a unit, such as a friction."""
+    return _allowed(text, "Friction")
+
+
+def _allowed(text: str, kind: str) -> str:
+    """`text`, if it will do for the model's type `kind`."""
+    try:
+        _adapter(kind).validate_python(text)
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         raise Slip(str(first.get("ctx", {}).get("error", first["msg"]))) from None
-    return plain
+    return text
 
 
 @cache
 def _adapter(kind: str) -> TypeAdapter[Any]:
-    return TypeAdapter(getattr(model, kind))
+    return TypeAdapter(getattr(quantities, kind))
 
 
 def metres(text: str) -> float:

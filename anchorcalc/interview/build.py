@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from anchorcalc.interview.answers import place
+from anchorcalc.interview.answers import metres, place
 from anchorcalc.scenario.model import Scenario
 
 if TYPE_CHECKING:
@@ -73,9 +73,13 @@ def _content(asked: Interview, percent: float) -> dict[str, Plain]:
     }
     if asked.value("members run") == "lengthwise":
         made["deck"]["cross_members"]["run"] = "lengthwise"
+    if len(made["deck"]["cross_members"].get("joint", {})) == 1:  # of a weld both measures are known, or none counts
+        del made["deck"]["cross_members"]["joint"]
     _fasten(asked, made["mountings"][_MOUNTING], washer)
     made["load"] |= _standing(asked, percent)
     _strap_down(asked, made, made.pop("tie", {}), made.pop("strap", {}))
+    if asked.value("ring bases") != "own":
+        made["anchors"] = _on_strips(asked, made["anchors"])
     if len(made.get("trailer", {})) < 2:  # one weight alone says nothing
         made.pop("trailer", None)
     made["assumed"] = _assumed(asked)
@@ -99,14 +103,21 @@ def _put(made: dict[str, Any], row: Row, value: str) -> None:
 
 def _fasten(asked: Interview, mounting: dict[str, Any], washer: dict[str, str]) -> None:
     fastening = asked.value("fastening") or ""
+    if "welded" in fastening:
+        weld = mounting.get("backing", {})
+        mounting["backing"] = {"kind": "frame", **(weld if len(weld) > 1 else {})}
+        return
     along, across = asked.length("spacing along") / 2, asked.length("spacing across") / 2
     corners: dict[str, Any] = {"rectangle": [asked.value("spacing along"), asked.value("spacing across")]}
     patterns: dict[str | None, dict[str, Any]] = {
         "2": {"points": [_at(asked, x, 0.0) for x in (along, -along)]},
         "6": {"points": [_at(asked, x, y) for x in (along, 0.0, -along) for y in (across, -across)]},
     }
+    at = patterns.get(asked.value("fasteners"), corners)
+    if asked.value("ring bases") != "own":
+        at = _in_a_row(asked, mounting["ring"])
     kind = fastening.removesuffix("s") if "screws" in fastening else "bolt"
-    mounting["fasteners"] |= {"kind": kind, "at": patterns.get(asked.value("fasteners"), corners)}
+    mounting["fasteners"] |= {"kind": kind, "at": at}
     backing = mounting.setdefault("backing", {})
     backing["kind"] = next((kind for kind in _BACKINGS if kind in fastening), "none")
     if backing["kind"] == "washers":
@@ -115,6 +126,31 @@ def _fasten(asked: Interview, mounting: dict[str, Any], washer: dict[str, str]) 
         backing["through"] != "all" or asked.answers.get("washer outside") or asked.value("member material") == "wood"
     ):
         backing["washer"] = washer
+
+
+def _in_a_row(asked: Interview, ring: dict[str, Any]) -> dict[str, Any]:
+    """Places of the fasteners of a strip; it becomes the base of the `ring`."""
+    count, spacing = int(asked.value("strip fasteners") or 2), asked.length("strip spacing")
+    row = [(number - (count - 1) / 2) * spacing for number in reversed(range(count))]
+    base = [asked.value("strip length"), asked.value("strip width")]
+    across = asked.value("ring bases") == "across"
+    ring["base"] = base[::-1] if across else base
+    return {"points": [_at(asked, 0.0, along) if across else _at(asked, along, 0.0) for along in row]}
+
+
+def _on_strips(asked: Interview, rings: dict[str, Any]) -> dict[str, Any]:
+    """The `rings` of each end, or of each side, on the strip that lies under them."""
+    word = 0 if asked.value("ring bases") == "across" else 1
+    strips: dict[str, dict[str, Any]] = {}
+    for name, ring in rings.items():
+        strips.setdefault(f"{name.split()[word]} strip", {})[name] = ring
+    anchors: dict[str, Any] = {}
+    for strip, on_it in strips.items():
+        places = [[metres(each) for each in ring["at"]] for ring in on_it.values()]
+        middle = [(min(each) + max(each)) / 2 for each in zip(*places, strict=True)]
+        anchors[strip] = {"at": _at(asked, *middle), "mounting": _MOUNTING}
+        anchors |= {name: {"on": strip, "at": ring["at"]} for name, ring in on_it.items()}
+    return anchors
 
 
 def _standing(asked: Interview, percent: float) -> dict[str, Any]:
@@ -130,7 +166,19 @@ def _standing(asked: Interview, percent: float) -> dict[str, Any]:
         for end, x in ends.items()
         for side, sign in _SIDES
     }
-    return {"centre_of_gravity": centre, "wheels": wheels}
+    return {"centre_of_gravity": centre, "wheels": wheels, **_between_chocks(asked, wheels)}
+
+
+def _between_chocks(asked: Interview, wheels: dict[str, list[str]]) -> dict[str, Any]:
+    """A chock ahead of each front wheel, and one behind each rear wheel, where somebody rated them."""
+    stops = {}
+    for where, end, pushes, off in ("ahead", "front", "rearward", _CHOCK), ("behind", "rear", "forward", -_CHOCK):
+        if rated := asked.value(f"stops {where}"):
+            for wheel in (f"{end} {side}" for side, _ in _SIDES):
+                x, y = (metres(each) for each in wheels[wheel])
+                at = [*_at(asked, x + off, y), asked.value("stop height")]
+                stops[f"chock {where}, {wheel}"] = {"at": at, "pushes": pushes, "rated": rated}
+    return {"stops": stops} if stops else {}
 
 
 def _in_its_chock(asked: Interview, x: float, y: float) -> dict[str, Any]:
@@ -150,11 +198,9 @@ def _in_its_chock(asked: Interview, x: float, y: float) -> dict[str, Any]:
 
 def _strap_down(asked: Interview, made: dict[str, Any], tie: dict[str, str], strap: dict[str, str]) -> None:
     """Rings, hooks and straps at the four corners."""
-    rear, offset = asked.length("rear tyres"), asked.length("offset")
+    rear = asked.length("rear tyres")
     front = rear + asked.length("wheelbase")
     rings = {"front": asked.length("deck length") - asked.length("front rings"), "rear": asked.length("rear rings")}
-    hooks = {"front": front + asked.length("front hooks ahead"), "rear": rear - asked.length("rear hooks behind")}
-    more = {"front": "", "rear": "rear "}
     across = asked.length("deck width") / 2 - asked.length("ring edge")
     made["anchors"] = {
         f"{end} {side}": {"at": _at(asked, ring, sign * across), "mounting": _MOUNTING}
@@ -162,17 +208,60 @@ def _strap_down(asked: Interview, made: dict[str, Any], tie: dict[str, str], str
         for side, sign in _SIDES
     }
     made["straps"] = {}
-    if asked.value("run of the straps") == "over the tyres":
+    run = asked.value("run of the straps")
+    if run == "over the tyres":
         _over_the_tyres(asked, made, strap, {"front": front, "rear": rear}, across)
-        return
-    points = made["load"].setdefault("tie_points", {})
-    for end in rings:
-        apart, height = asked.length(f"{more[end]}hooks apart") / 2, asked.value(f"{more[end]}hook height")
-        for side, sign in _SIDES:
+    elif run == "from side to side":
+        _from_side_to_side(asked, made, strap, _points(asked, front, rear))
+    else:
+        _to_hooks(asked, made, tie, strap, _points(asked, front, rear))
+
+
+def _points(asked: Interview, front: float, rear: float) -> dict[str, dict[str, list[str]]]:
+    """The places on the load that straps are hooked to or lie on, by end and side; its axles are at front and rear."""
+    ends = {"front": front + asked.length("front hooks ahead"), "rear": rear - asked.length("rear hooks behind")}
+    more, offset = {"front": "", "rear": "rear "}, asked.length("offset")
+    return {
+        end: {
+            side: [
+                *_at(asked, x, offset + sign * asked.length(f"{more[end]}hooks apart") / 2),
+                asked.value(f"{more[end]}hook height") or "",
+            ]
+            for side, sign in _SIDES
+        }
+        for end, x in ends.items()
+    }
+
+
+def _to_hooks(
+    asked: Interview,
+    made: dict[str, Any],
+    tie: dict[str, str],
+    strap: dict[str, str],
+    points: dict[str, dict[str, list[str]]],
+) -> None:
+    """A strap from each ring to a hook on its side of the load, or on the other."""
+    hooks = made["load"].setdefault("tie_points", {})
+    for end, sides in points.items():
+        for side, at in sides.items():
             corner = f"{end} {side}"
-            points[corner] = {"at": [*_at(asked, hooks[end], offset + sign * apart), height], **tie}
+            hooks[corner] = {"at": at, **tie}
             to = f"{end} {_OTHER_SIDE[side]}" if asked.value("crossed") == "yes" else corner
             made["straps"][corner] = {"anchor": corner, "to": to, **strap, "route": "direct"}
+
+
+def _from_side_to_side(
+    asked: Interview, made: dict[str, Any], strap: dict[str, str], points: dict[str, dict[str, list[str]]]
+) -> None:
+    """A strap at each end from its left ring over the load, or round its axle, to its right one."""
+    for end, sides in points.items():
+        over = [sides["left"]] if sides["left"] == sides["right"] else list(sides.values())
+        way = {"anchor": f"{end} left", "over": over, "to_anchor": f"{end} right"}
+        made["straps"][end] = {**way, **_sliding(asked), **strap}
+
+
+def _sliding(asked: Interview) -> dict[str, str]:
+    return {"slides": word} if (word := asked.value("strap slides")) else {}
 
 
 def _over_the_tyres(
@@ -180,7 +269,6 @@ def _over_the_tyres(
 ) -> None:
     """A strap over each tyre, from a ring before it to one behind it; those between the tyres serve two."""
     radius, offset = asked.length("tyre height") / 2, asked.length("offset")
-    slides = {"slides": word} if (word := asked.value("strap slides")) else {}
     for side, sign in _SIDES:
         middle = f"middle {side}"
         made["anchors"][middle] = {"at": _at(asked, asked.length("middle rings"), sign * across), "mounting": _MOUNTING}
@@ -189,7 +277,7 @@ def _over_the_tyres(
             rim = [(ahead * radius, (1 + up) * radius) for ahead, up in _ON_A_TYRE]
             over = [[*_at(asked, x + along, y), place(height, asked.units)] for along, height in rim]
             fore, aft = (corner, middle) if end == "front" else (middle, corner)
-            made["straps"][corner] = {"anchor": fore, "over": over, "to_anchor": aft, **slides, **strap}
+            made["straps"][corner] = {"anchor": fore, "over": over, "to_anchor": aft, **_sliding(asked), **strap}
 
 
 def _at(asked: Interview, x: float, y: float) -> list[str]:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 _APART: Final = re.compile(r"\s*(?:,(?!(?<=\d,)\d)|;|\band\b)\s*")
 """What parts several answers; a comma between digits may be a decimal one, which is refused."""
 _SLACK: Final = 1e-6  # one length in two units [m]
-_WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "Weight", "Tension"})
+_WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "number", "Weight", "Tension", "Turn"})
 """Kinds whose defaults are not lengths."""
 
 
@@ -215,7 +215,7 @@ class Interview:
 
     def _applies(self, row: Row) -> bool:
         """Whether other answers are among those that `row` is asked after, or hold the word (or do not)."""
-        others = ((self.value(key) or "", wanted) for key, wanted in row.when.items())
+        others = ((self._named(key) or "", wanted) for key, wanted in row.when.items())
         return all(
             (wanted.removeprefix("not ") in each) != wanted.startswith("not ")
             if isinstance(wanted, str)
@@ -245,6 +245,8 @@ class Interview:
         if row.kind == "share":
             return read.share(text, self.value("weight") or "")
         text = row.words.get(text.casefold(), text)
+        if row.kind == "number":
+            return read.plain_number(text)
         reader: Callable[[str, Units], str] | None = {"mark": read.mark, "joints": read.joints}.get(row.kind)
         return reader(text, self.units) if reader else read.quantity(text, row.kind, self.units)
 
@@ -344,6 +346,27 @@ def _thinnest_panel(asked: Interview) -> str:
     return place(min(each.thickness for each in asked.catalog.panel(asked.value("panel") or "").sections), asked.units)
 
 
+def _over_the_members(asked: Interview) -> str | None:
+    """Which way planks run: over the members, for between them they would lie on nothing."""
+    if "planks" not in (asked.value("panel") or ""):
+        return None
+    return "across" if asked.value("members run") == "lengthwise" else "along"
+
+
+def _beyond_the_rails(asked: Interview) -> str:
+    """What the members are of where the deck is known to reach beyond the rails that they lie across."""
+    rails = asked.value("rails") if asked.value("members run") == "across" else None
+    beyond = rails is not None and metres(rails) < asked.length("deck width") - _SLACK
+    return f"of {asked.value('member material')}" if beyond else ""
+
+
+def _side_of_base(asked: Interview, way: str, own: str) -> str | None:
+    """Side of what lies on the deck under a ring: of its `own`, or of a strip, which is long the one `way`."""
+    if asked.value("ring bases") == "own":
+        return asked.value(own)
+    return asked.value("strip length" if asked.value("ring bases") == way else "strip width")
+
+
 _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
     "typical trailer": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "trailer"},
     "typical load": lambda asked: {row.name: row for row in asked.catalog.typical.values() if row.part == "load"},
@@ -358,6 +381,13 @@ _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
     "three quarters of the base": lambda asked: place(0.75 * asked.length("base length"), asked.units),
     "smallest washer": lambda asked: _least_washer(asked, "outside"),
     "in the middle": _in_the_middle,
+    "over the members": _over_the_members,
+    "deck beyond the rails": _beyond_the_rails,
+    "chocks": lambda asked: "yes" if asked.value("stops ahead") or asked.value("stops behind") else "no",
+    "base along": lambda asked: _side_of_base(asked, "lengthwise", "base length"),
+    "plate across": lambda asked: _side_of_base(asked, "across", "plate length"),
+    "welded": lambda asked: "welded",
+    "one": lambda asked: "1",
     "between the tyres": lambda asked: place(asked.length("rear tyres") + asked.length("wheelbase") / 2, asked.units),
     "strap width": lambda asked: "2 in" if asked.answers.get("strap mark") else "1 in",
     "thinnest panel": _thinnest_panel,
