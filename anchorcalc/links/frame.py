@@ -61,9 +61,9 @@ def _on_rail(anchor: AnchorSetting) -> bool:
 
 
 def has_weld(question: Question) -> bool:
-    """Whether somebody said how it is welded."""
+    """Whether somebody said how it is welded, to steel that is known."""
     fasteners = question.anchor.mounting.fasteners
-    return isinstance(fasteners, Weld) and fasteners.leg is not None
+    return isinstance(fasteners, Weld) and fasteners.leg is not None and not on_nothing(question)
 
 
 def off_the_frame(_: Question) -> Strength:

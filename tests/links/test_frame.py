@@ -107,6 +107,7 @@ def test_where_no_steel_is_known_nothing_holds() -> None:
     (found,) = [link for link in strength(deck(), welded(), BESIDE).links if link.key == "off_frame"]
     assert found.breaking == 0
     assert "no cross-member and no main rail that the file tells of" in found.remark
+    assert set(links(deck(), welded(), BESIDE)) == {"ring", "off_frame"}  # no weld to what is not there
     assert set(links(deck(), welded(), ON_RAIL)) == {"ring", "weld"}
     unmeasured = deck()
     del unmeasured["cross_members"]["rails"]
