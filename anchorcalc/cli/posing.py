@@ -260,14 +260,14 @@ def _change(dialogue: Dialogue, sheet: Interview | Copy, answer: str) -> bool:
             _ask(dialogue, sheet, rows[number - 1])
             _ask_beside(dialogue, sheet, rows[number - 1])
         return True
-    same = [row for row in rows if row.key.replace(" › ", " ") == name.replace(" › ", " ")]
-    if not equals or len(same) != 1:
+    row: Any = sheet.named(name) if equals else None
+    if row is None:
         return False
     try:
-        dialogue.say(f"{name} = {sheet.take(same[0], value) or 'not known'}", 4)
+        dialogue.say(f"{name} = {sheet.take(row, value) or 'not known'}", 4)
     except Slip as slip:
         dialogue.slip(f"{name}: {slip}")
-    _ask_beside(dialogue, sheet, same[0])
+    _ask_beside(dialogue, sheet, row)
     return True
 
 

@@ -40,7 +40,8 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
 
     In the list a number changes that answer, words find answers, and so does 'deck width = 80 in'. Nothing is
     written until you agree; until then your answers are kept in FILE.answers, and the same command goes on from
-    there. With --from it opens at the list of all values of the copy; a changed kind asks for what it needs.
+    there. With --from it opens at the list of all values of the copy; a changed kind asks for what it needs. Parts are
+    put in as in a file, 'deck nose = {length: 30 in, width: 20 in}', and taken out by none.
 
     Answers may come from a file, one a line; lines that begin with '# ' are passed over.
 

@@ -84,6 +84,10 @@ class Interview:
         """The questions that these answers leave, each by itself."""
         return [row for row in table() if not row.parts and self._applies(row)]
 
+    def named(self, words: str) -> Row | None:
+        """The question of that name, if these answers leave it."""
+        return next((row for row in self.rows() if row.key == words), None)
+
     def next(self) -> Row | None:
         """The question to ask now; None when all that has to be asked is answered."""
         for row in table():

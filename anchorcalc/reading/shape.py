@@ -68,6 +68,16 @@ class Shape:
         return short or self.is_single or (self._schema.get("type") == "array" and self.child(0).is_single)
 
     @property
+    def names_are_free(self) -> bool:
+        """Whether the user makes the names of what it holds."""
+        return isinstance(self._schema.get("additionalProperties"), dict)
+
+    @property
+    def is_list(self) -> bool:
+        """Whether it holds as many as the user likes, one after the other."""
+        return self._schema.get("type") == "array" and "prefixItems" not in self._schema
+
+    @property
     def fixed_length(self) -> int | None:
         """Length of a list that has a fixed one."""
         prefix = self._schema.get("prefixItems")

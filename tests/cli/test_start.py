@@ -493,6 +493,27 @@ def test_a_list_is_changed_in_one_line(tmp_path: Path) -> None:
     assert content["deck"]["layers"][0]["joints_across"] == ["96 in"]
 
 
+def test_parts_are_added_replaced_and_taken_out_of_a_copy(tmp_path: Path) -> None:
+    changes = [
+        "deck nose length = 10 in", "78 in",  # and its width, which is asked for
+        "deck layers item 1 sheets = {length: 96 in, first: 48 in}", "load stops chock = {at: [150 in, 20 in, 5 in], "
+        "pushes: rearward, rated: 600 lbf}", "load stops chock = none", "load grip sideways = 0.4",
+        "straps over it = {anchor: front left, over: [front left, front right], to_anchor: front right, kind: webbing, "
+        "width: 2 in, rated: 3333 lbf}", "straps front left = none", "straps front right = none", "",
+    ]  # fmt: skip
+    place = tmp_path / "b.yaml"
+    done = run("start", "--from", "roadster", "-o", str(place), stdin="\n".join([*changes, ""]))
+    assert done.returncode in (0, 1), done.stderr
+    content: Any = read_document(place.read_text(encoding="utf-8")).content
+    assert content["deck"]["nose"] == {"length": "10 in", "width": "78 in"}
+    assert content["deck"]["layers"][0]["sheets"] == {"length": "96 in", "first": "48 in"}
+    assert content["load"]["grip"] == {"sideways": "0.4"}
+    assert "stops" not in content["load"]
+    assert set(content["straps"]) == {"over it", "rear left", "rear right"}
+    helped = run("start", "--from", "roadster", stdin=f"{number_of('deck nose')}\n?\nstop\n").stdout
+    assert "As in a file: {length: ..., width: ...}" in helped
+
+
 @pytest.mark.parametrize(
     ("base", "words"), [("no-such.yaml", "no such file"), ("-", "standard input is for the answers")]
 )
