@@ -225,10 +225,11 @@ def _decides(dialogue: Dialogue, interview: Interview) -> None:
     scenario = Scenario.model_validate(settled(interview))
     result = checked(scenario, interview.catalog)
     dialogue.say(f"\nAs it stands: {result.verdict.upper()}. {result.reasons[0]}", 0)
-    numbers = {row.decides: number for number, row in reversed([*enumerate(interview.rows(), 1)]) if row.decides}
+    rows = [*enumerate(interview.rows(), 1)]
     for found in result.conditions:
-        number = numbers.get(found.what.removesuffix(" on the vehicle") if found.what not in numbers else found.what)
-        dialogue.say(f"{number or '':>3}  {condition(found)}", hang=5)
+        settle = {number: interview.known_as(row) for number, row in rows if row.decides == found.key}
+        number = min(settle, key=lambda each: settle[each] == "measured", default="")  # what was measured comes last
+        dialogue.say(f"{number:>3}  {condition(found)}", hang=5)
     if result.conditions:
         dialogue.say("These decide: measure them first. The number before one changes it.")
 

@@ -13,6 +13,10 @@ RequirementKey = Literal[
     "room", "distances", "gross_rating", "axle_rating", "hitch", "wheels", "without_friction", "without_stops",
     "older_rule", "count", "count_each_end", "light_vehicle",
 ]  # fmt: skip
+ConditionKey = Literal[
+    "ratings", "tie_point_ratings", "slides", "hand_tension", "heads_on", "first_at", "face_grain", "rails", "beams",
+    "holes", "grade", "base", "walls",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -118,6 +122,7 @@ class RuleOfThumb:
 class Condition:
     """Something assumed or guessed that alone decides the verdict, and the range in which it would be better."""
 
+    key: ConditionKey
     what: str
     taken: str
     passes_if: str

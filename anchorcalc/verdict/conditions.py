@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.result.check import Result
+    from anchorcalc.result.check import ConditionKey, Result
     from anchorcalc.result.strength import Verdict
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
@@ -43,6 +43,7 @@ _ALL: Final = None
 class _Guess:
     """One value nobody gave, at its other end."""
 
+    key: ConditionKey
     what: str
     taken: str
     words: str  # with a place for the value
@@ -101,7 +102,7 @@ class _Search:
         others = [part for part in self._result.unrated if not part.startswith("tie point ")]
         if others:
             words = f"the {', '.join(others)} had a maker's rating that is enough"
-            yield Condition("ratings", "nobody rated them", words, "marginal" if points else "pass")
+            yield Condition("ratings", "ratings", "nobody rated them", words, "marginal" if points else "pass")
         if points and not others:
             least = self._round_up(max(self._asked_of(point) for point in points))
             if self._verdict(self._rated(points, least)) == "pass":
@@ -109,7 +110,7 @@ class _Search:
                     f"{', '.join(points)} on the vehicle hold {self._force(least)} by the maker's word or by a rated "
                     "axle strap; on the trailer everything passes"
                 )
-                yield Condition("ratings on the vehicle", "nobody rated them", words, "pass")
+                yield Condition("tie_point_ratings", "ratings on the vehicle", "nobody rated them", words, "pass")
 
     def _asked_of(self, point: str) -> float:
         """Least working limit that a tie point needs to pass [N]."""
@@ -144,7 +145,7 @@ class _Search:
         verdict = self._verdict(resolve(variant, self._catalog))
         if self._better(verdict):
             words = f"cleats of the tyres, or loops, keep {', '.join(unsaid)} from sliding (slides: no)"
-            yield Condition("straps over points", "they slide", words, verdict)
+            yield Condition("slides", "straps over points", "they slide", words, verdict)
 
     # --- hand tension
 
@@ -164,7 +165,7 @@ class _Search:
         verdict = self._verdict(self._rig.with_hand_tension(told))
         if self._better(verdict):
             words = f"each strap is ratcheted to no more than {self._force(told)}"
-            yield Condition("hand tension", self._force(hardest), words, verdict)
+            yield Condition("hand_tension", "hand tension", self._force(hardest), words, verdict)
 
     # --- what else was assumed
 
@@ -208,11 +209,11 @@ class _Search:
 
 def _joined(found: list[tuple[_Guess, Verdict]]) -> Iterator[Condition]:
     """Values of one thing that end alike told as one condition: this or that."""
-    alike: dict[tuple[str, str, str, Verdict], list[str]] = {}
+    alike: dict[tuple[ConditionKey, str, str, str, Verdict], list[str]] = {}
     for guess, verdict in found:
-        alike.setdefault((guess.what, guess.taken, guess.words, verdict), []).append(guess.value)
-    for (what, taken, words, verdict), values in alike.items():
-        yield Condition(what, taken, words.format(" or ".join(values)), verdict)
+        alike.setdefault((guess.key, guess.what, guess.taken, guess.words, verdict), []).append(guess.value)
+    for (key, what, taken, words, verdict), values in alike.items():
+        yield Condition(key, what, taken, words.format(" or ".join(values)), verdict)
 
 
 # --- values nobody gave ---------------------------------------------------------------------------------------
@@ -244,14 +245,14 @@ def _of_hold_down(scenario: Scenario, unit: str) -> Iterator[_Guess]:
         through = _with_deck(scenario, hold_down=hold_down.model_copy(update={"heads_on": 1}))
         value = "both" if count == 2 else f"all {count}"
         words, links = "the deck's screws go through {} layers", frozenset({"hold_down"})
-        yield _Guess("hold-down screws", "through the lowest alone", words, value, through, links)
+        yield _Guess("heads_on", "hold-down screws", "through the lowest alone", words, value, through, links)
     if hold_down.first_at is None:
         for share in _FIRST_SCREWS:
             first = share * hold_down.spacing
             shown = format_quantity(first, unit, "length", 3)
             variant = _with_deck(scenario, hold_down=hold_down.model_copy(update={"first_at": first}))
             words = "the first hold-down screw stands {} from the side edge"
-            yield _Guess("first hold-down screw", "the worst place", words, shown, variant, _HOLD_DOWN)
+            yield _Guess("first_at", "first hold-down screw", "the worst place", words, shown, variant, _HOLD_DOWN)
 
 
 def _of_layers(scenario: Scenario) -> Iterator[_Guess]:
@@ -263,7 +264,7 @@ def _of_layers(scenario: Scenario) -> Iterator[_Guess]:
             layer if layer.face_grain is not None else layer.model_copy(update={"face_grain": way}) for layer in layers
         )
         words, variant = "the face grain runs {} the trailer", _with_deck(scenario, layers=laid)
-        yield _Guess("face grain", "the worse way", words, way, variant, _DECK | {"pull_through"})
+        yield _Guess("face_grain", "face grain", "the worse way", words, way, variant, _DECK | {"pull_through"})
 
 
 def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
@@ -276,13 +277,13 @@ def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
         for beams, where in ((0.0, length), "at both ends"), ((0.0, length / 2, length), "at both ends and the middle"):
             variant = _with_deck(scenario, cross_members=members.model_copy(update={"beams": beams}))
             words = "the members rest on beams {}"
-            yield _Guess("beams under the members", "two alone, the worst ones", words, where, variant, links)
+            yield _Guess("beams", "beams under the members", "two alone, the worst ones", words, where, variant, links)
         return
     for share in (0.5, 0.75, 1.0):
         apart = share * scenario.deck.width
         variant = _with_deck(scenario, cross_members=members.model_copy(update={"rails": apart}))
         words, shown = "the main rails are {} apart", format_quantity(apart, unit, "length", 3)
-        yield _Guess("main rails", "the worst distance", words, shown, variant, links)
+        yield _Guess("rails", "main rails", "the worst distance", words, shown, variant, links)
 
 
 def _of_fasteners(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_Guess]:
@@ -292,13 +293,13 @@ def _of_fasteners(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_
     if fasteners.kind != "bolt" and fasteners.holes is None:
         fresh = _with_mounting(name, scenario, fasteners=fasteners.model_copy(update={"holes": "new"}))
         words, links = "the ring's screws are driven into {} holes", frozenset({"old_holes"})
-        yield _Guess("screw holes", "driven again into old ones", words, "new", fresh, links)
+        yield _Guess("holes", "screw holes", "driven again into old ones", words, "new", fresh, links)
     if fasteners.kind == "bolt" and fasteners.grade is None:
         metric = catalog.thread(fasteners.size).series == "metric"
         taken, usual = ("ISO 4.6", "ISO 8.8") if metric else ("A307 A", "SAE 5")
         better = _with_mounting(name, scenario, fasteners=fasteners.model_copy(update={"grade": usual}))
         links = frozenset({"bolt_steel", "bolt_sideways"})
-        yield _Guess("bolt grade", taken, "the bolts are marked {}", usual, better, links)
+        yield _Guess("grade", "bolt grade", taken, "the bolts are marked {}", usual, better, links)
 
 
 def _of_base(name: str, scenario: Scenario, unit: str) -> Iterator[_Guess]:
@@ -312,7 +313,7 @@ def _of_base(name: str, scenario: Scenario, unit: str) -> Iterator[_Guess]:
         shown = format_quantity(ring.base_thickness or _STURDY_BASE, unit, "length", 3)
         words = "the ring's base is {} of mild steel or stronger"
         variant = _with_mounting(name, scenario, ring=ring.model_copy(update=sturdy))
-        yield _Guess("ring's base", "a thin pressed one", words, shown, variant, _ALL)
+        yield _Guess("base", "ring's base", "a thin pressed one", words, shown, variant, _ALL)
 
 
 def _of_walls(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_Guess]:
@@ -323,4 +324,4 @@ def _of_walls(name: str, scenario: Scenario, catalog: Catalog) -> Iterator[_Gues
         both = _with_mounting(name, scenario, backing=backing.model_copy(update={"walls": "both"}))
         links = frozenset({"tube_wall", "pull_over", "tube_bearing"})
         words = "the bolts go through {} walls of the tube"
-        yield _Guess("walls of the tube", "one", words, "both", both, links)
+        yield _Guess("walls", "walls of the tube", "one", words, "both", both, links)

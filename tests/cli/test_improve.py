@@ -50,7 +50,7 @@ def test_check_json_has_its_conditions() -> None:
     assert screws["verdict_then"] == "pass"
     passes = json.loads(run("check", "-", "--format", "json", stdin=json.dumps(given)).stdout)
     assert (passes["verdict"], passes["conditions"]) == ("pass", [])
-    assert all(set(each) == {"what", "taken", "passes_if", "verdict_then"} for each in data["conditions"])
+    assert all(set(each) == {"key", "what", "taken", "passes_if", "verdict_then"} for each in data["conditions"])
     assert json.loads(run("check", "mower-planks", "--format", "json").stdout)["conditions"] == []
 
 

@@ -319,6 +319,17 @@ ON_PLYWOOD = ["us", "enclosed trailer", "144, 76", "plywood, 7/8 in, 1", "sound"
 ON_PLANKS = ["us", "car hauler", "", "planks, 1 1/2, 1", "5 1/2, 2", "sound", "lengthwise, 24, 6, #12", "9"]
 
 
+@pytest.mark.parametrize("unrated", ["ring mark", "strap mark"])
+def test_of_two_answers_that_may_decide_the_one_not_known_is_named(unrated: str, tmp_path: Path) -> None:
+    change = [f"{unrated} = don't know", "base thickness = 1/4", "first screw = 3", "screw heads = 1", "list"]
+    lines = [*answers("roadster")[:-5], *change, *answers("roadster")[-5:], ""]
+    done = run("start", "-o", str(tmp_path / "new.yaml"), stdin="\n".join(lines))
+    listed, told = done.stdout.rsplit("> list\n", 1)[1].split("As it stands: ", 1)
+    number = next(line.split()[0] for line in listed.splitlines() if f"{unrated}: not known" in line)
+    assert f" {number}  Passes if the " in told
+    assert "had a maker's rating" in " ".join(told.split())
+
+
 @pytest.mark.parametrize(
     ("load", "more"),
     [("motorcycle", ["340 lb", "600 lbf", "44", "WLL 1000", "lightly", "WLL 1500", ""]),

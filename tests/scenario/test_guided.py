@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from itertools import cycle
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 import pytest
 from hypothesis import given
@@ -20,6 +20,7 @@ from anchorcalc.interview.build import SHARES, scenario_content, settled, verdic
 from anchorcalc.interview.guided import Interview, Row, table
 from anchorcalc.interview.sketch import doubts
 from anchorcalc.result import Result
+from anchorcalc.result.check import ConditionKey
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario, read_scenario
 from anchorcalc.scenario.writer import scenario_text
@@ -106,6 +107,7 @@ def test_each_question_has_a_key_of_its_own_and_leads_to_others_that_are_there()
         assert not row.usual or row.usual in CATALOG.usual_ranges
         assert row.mark in ("guess", "usual", "")
         assert not row.safe or row.unknown
+    assert {row.decides for row in table()} == {"", *get_args(ConditionKey)}
 
 
 @pytest.mark.parametrize(
