@@ -14,10 +14,11 @@ if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
 
 _DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
-_EXAMPLES: Final = {
-    "length with its unit": ["3/4 in", "18 mm"],
-    "force with its unit": ["3333 lbf", "15 kN"],
-    "weight with its unit": ["1650 lb", "750 kg"],
+_EXAMPLES: Final[dict[str, list[str]]] = {
+    "length": ["3/4 in", "18 mm"],
+    "force": ["3333 lbf", "15 kN"],
+    "weight": ["1650 lb", "750 kg"],
+    "angle": ["45 deg"],
 }
 
 
@@ -64,6 +65,6 @@ def _for_editors(node: Any) -> Any:
         limits = {new: node.pop(old) for old, new in (("ge", "minimum"), ("le", "maximum")) if old in node}
         return {**node, **limits, "type": ["string", "integer"], "pattern": "^[0-9]{1,3}$"}
     if node.get("type") == "string" and "enum" not in node and "const" not in node:
-        examples = _EXAMPLES.get(node.get("description", ""))
+        examples = _EXAMPLES.get(node.pop("format", ""), node.get("examples"))
         return {**node, "examples": examples} if examples else {**node, "type": ["string", "number"]}
     return node

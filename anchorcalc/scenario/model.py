@@ -55,16 +55,16 @@ SAME_LINE: Final = 0.01
 class TiePoint(Part):
     """A place on the load where a strap is hooked."""
 
-    at: Point3
+    at: Point3 = Field(description="where the strap is hooked: x, y, z")
     rated: Rating | None = Field(None, description="working load limit; leave out when unknown")
-    breaking: Rating | None = None
+    breaking: Rating | None = Field(None, description="breaking strength, where the label gives that")
 
 
 class Grip(Part):
     """What rubber holds against the cases themselves: plain numbers, counted only because they are given."""
 
-    sideways: Friction = 0.0
-    lengthways: Friction = 0.0
+    sideways: Friction = Field(0.0, description="against sliding across the trailer")
+    lengthways: Friction = Field(0.0, description="against sliding along the trailer; 0 where it can roll")
 
 
 class Stop(Part):
@@ -80,26 +80,30 @@ class Stop(Part):
 class Load(Part):
     """The vehicle carried, standing on its wheels or skids."""
 
-    name: ShortName
-    kind: LoadKind | None = None
-    weight: Weight
-    centre_of_gravity: Point3
+    name: ShortName = Field(description="what it is called")
+    kind: LoadKind | None = Field(None, description="what kind of load it is; decides which counts of the rules apply")
+    weight: Weight = Field(description="with all that is in it")
+    centre_of_gravity: Point3 = Field(description="x, y, z")
     wheels: dict[ShortName, Point2] = Field(
         min_length=1, max_length=_MOST_WHEELS, description="where it touches the deck: wheels, or the ends of its skids"
     )
-    length: Extent | None = None
-    friction: Friction = 0.0
-    steadying_friction: Friction | None = None
-    grip: Grip | None = None
-    stops: dict[ShortName, Stop] = Field({}, max_length=_MOST_STOPS)
-    tie_points: dict[ShortName, TiePoint] = Field({}, max_length=_MOST_TIE_POINTS)
+    length: Extent | None = Field(None, description="overall; the reach of its wheels and tie points where left out")
+    friction: Friction = Field(
+        0.0, description="of the wheels on the deck against the cases themselves, counted only if given"
+    )
+    steadying_friction: Friction | None = Field(None, description="of the wheels on the deck across a case's direction")
+    grip: Grip | None = Field(None, description="what rubber holds against the cases themselves")
+    stops: dict[ShortName, Stop] = Field({}, max_length=_MOST_STOPS, description="chocks, headboards and walls by name")
+    tie_points: dict[ShortName, TiePoint] = Field(
+        {}, max_length=_MOST_TIE_POINTS, description="places on the load that straps are hooked to, by name"
+    )
 
 
 class Fixed(Part):
     """Screws that fasten a layer to those below it."""
 
-    screw: ShortName
-    spacing: SmallExtent
+    screw: ShortName = Field(description="a row of the screws")
+    spacing: SmallExtent = Field(description="from one screw to the next")
 
 
 class Sheets(Part):
@@ -112,12 +116,12 @@ class Sheets(Part):
 class Layer(Part):
     """One layer of the deck; the top layer comes first."""
 
-    panel: ShortName
-    thickness: Thickness
+    panel: ShortName = Field(description="what it is made of: a row of the panels")
+    thickness: Thickness = Field(description="of this layer alone")
     face_grain: Literal["along", "across"] | None = Field(
         None, description="which way the face grain (or the planks) run: along or across the trailer"
     )
-    condition: ShortName
+    condition: ShortName = Field(description="a row of the conditions: sound, weathered ...")
     joints_across: tuple[Place, ...] = Field(
         (), max_length=_MOST_JOINTS, description="x of each sheet joint that runs across"
     )
@@ -158,21 +162,21 @@ class Joint(Part):
 class Timber(Part):
     """Sawn wood that the cross-members are made of."""
 
-    wood: ShortName
+    wood: ShortName = Field(description="a row of the timber")
     breadth: SmallExtent = Field(description="of the face that the deck lies on")
     depth: SmallExtent = Field(description="from top to bottom")
-    condition: ShortName
+    condition: ShortName = Field(description="a row of the conditions: sound, weathered ...")
 
 
 class CrossMembers(Part):
     """What the deck lies on, all alike, at even spacing: across the trailer, or along it on cross-beams."""
 
     section: ShortName | None = Field(None, description="of steel or aluminium")
-    spacing: SmallExtent
+    spacing: SmallExtent = Field(description="from one centreline to the next")
     first_at: Height = Field(
         description="distance of the first centreline from the rear edge, of lengthwise ones from the right edge"
     )
-    steel: ShortName | None = None
+    steel: ShortName | None = Field(None, description="a row of the steels")
     timber: Timber | None = Field(None, description="of wood, in place of section and steel")
     deck_on: Literal["crown", "brims"] | None = Field(
         None, description="of hat sections: the face that the deck lies on"
@@ -197,7 +201,7 @@ class CrossMembers(Part):
         max_length=_MOST_BEAMS,
         description="x of every cross-beam (or axle) that members rest on which run lengthwise",
     )
-    joint: Joint | None = None
+    joint: Joint | None = Field(None, description="weld to the main rails; not checked where left out")
     outriggers: Literal["through", "welded"] | None = Field(
         None,
         description="beyond the rails: through where members go on over both of them, welded where pieces of the same "
@@ -233,9 +237,9 @@ class CrossMembers(Part):
 class HoldDown(Part):
     """The screws that hold the deck down to the cross-members."""
 
-    screw: ShortName
+    screw: ShortName = Field(description="a row of the screws")
     length: SmallExtent | None = Field(None, description="of the screws, where the cross-members are of wood")
-    spacing: SmallExtent
+    spacing: SmallExtent = Field(description="from one screw to the next along a cross-member")
     first_at: SmallExtent | None = Field(
         None, description="from the side edge by the rings to the first screw of a row"
     )
@@ -251,9 +255,9 @@ class HoldDown(Part):
 class Zone(Part):
     """A rectangle of the deck to stay clear of, by two opposite corners."""
 
-    name: ShortName
-    corner: Point2
-    opposite: Point2
+    name: ShortName = Field(description="what it is called")
+    corner: Point2 = Field(description="one corner: x, y")
+    opposite: Point2 = Field(description="the corner opposite: x, y")
 
 
 class Nose(Part):
@@ -266,16 +270,18 @@ class Nose(Part):
 class Deck(Part):
     """Panels on cross-members."""
 
-    width: Extent
+    width: Extent = Field(description="from its left edge to its right edge, at the rear")
     width_front: Extent | None = Field(None, description="when the deck is not square: width at the front edge")
-    length: Extent
+    length: Extent = Field(description="from its rear edge to its front edge")
     nose: Nose | None = Field(None, description="a pointed or rounded front, within the deck's length")
-    layers: tuple[Layer, ...] = Field(min_length=1, max_length=6)
-    layers_joined: Literal["loose", "screwed", "glued"]
-    cross_members: CrossMembers
-    hold_down: HoldDown
-    wheel_wells: tuple[Zone, ...] = Field((), max_length=_MOST_ZONES)
-    no_go: tuple[Zone, ...] = Field((), max_length=_MOST_ZONES)
+    layers: tuple[Layer, ...] = Field(min_length=1, max_length=6, description="the top one first")
+    layers_joined: Literal["loose", "screwed", "glued"] = Field(description="how its layers are joined all over")
+    cross_members: CrossMembers = Field(description="what it lies on")
+    hold_down: HoldDown = Field(description="screws that hold it down to the cross-members")
+    wheel_wells: tuple[Zone, ...] = Field((), max_length=_MOST_ZONES, description="openings for wheels")
+    no_go: tuple[Zone, ...] = Field(
+        (), max_length=_MOST_ZONES, description="what must not be drilled: wiring, brake lines, tanks"
+    )
 
     @model_validator(mode="after")
     def _few_enough(self) -> Deck:
@@ -324,7 +330,7 @@ class Anchor(Part):
     """A ring on the deck."""
 
     at: Point2 = Field(description="where the ring is; of a mounting's own ring the middle of its base")
-    mounting: ShortName | None = None
+    mounting: ShortName | None = Field(None, description="name of the mounting that fastens it")
     on: ShortName | None = Field(None, description="anchor on whose base this ring stands as well")
 
     @model_validator(mode="after")
@@ -337,7 +343,7 @@ class Anchor(Part):
 class Strap(Part):
     """One tie-down from an anchor's ring straight to a tie point, or over points of the load to another ring."""
 
-    anchor: ShortName
+    anchor: ShortName = Field(description="anchor that it begins at")
     to: ShortName | None = Field(None, description="tie point that the strap is hooked to")
     over: tuple[PathPoint, ...] | None = Field(
         None, min_length=1, max_length=_MOST_POINTS, description="points the strap runs over, from its anchor on"
@@ -346,13 +352,15 @@ class Strap(Part):
     slides: Literal["yes", "no"] | None = Field(
         None, description="no where cleats, or a loop round an axle, keep the strap from sliding over its points"
     )
-    kind: Literal["webbing", "chain", "wire rope", "rope"]
+    kind: Literal["webbing", "chain", "wire rope", "rope"] = Field(description="what kind of tie-down it is")
     width: SmallExtent | None = Field(None, description="webbing")
     size: SmallExtent | None = Field(None, description="chain and ropes: nominal size such as 3/8 in")
-    grade: ShortName | None = None
-    rated: Rating | None = None
-    breaking: Rating | None = None
-    hand_tension: Tension | None = None
+    grade: ShortName | None = Field(None, description="of chain; fibre of rope; the weakest where left out")
+    rated: Rating | None = Field(None, description="working load limit; leave out when unknown")
+    breaking: Rating | None = Field(None, description="breaking strength, where the label gives that")
+    hand_tension: Tension | None = Field(
+        None, description="what the ratchet leaves in it; the high end for its kind where left out"
+    )
     route: Literal["direct", "over"] | None = Field(
         None, description="direct to a point on the load, or over it to an anchor on the other side"
     )
@@ -377,9 +385,9 @@ class Strap(Part):
 class Trailer(Part):
     """Weights and ratings of the trailer."""
 
-    empty_weight: Weight
-    gross_rating: Weight
-    axle_rating: Weight | None = None
+    empty_weight: Weight = Field(description="of the trailer by itself")
+    gross_rating: Weight = Field(description="of trailer and load together, by its plate")
+    axle_rating: Weight | None = Field(None, description="of all axles together")
     axle_at: Place | None = Field(None, description="x of the axle, or of the middle between two axles")
     hitch_at: Place | None = Field(None, description="x of the hitch ball")
 
@@ -387,15 +395,19 @@ class Trailer(Part):
 class Scenario(Part):
     """Trailer, deck, mountings, anchors, straps and load, as the user describes them."""
 
-    title: ShortName
-    rules: ShortName
-    units: Literal["us", "si"] = "us"
-    load: Load
-    deck: Deck
-    mountings: dict[ShortName, Mounting] = Field(min_length=1, max_length=_MOST_MOUNTINGS)
-    anchors: dict[ShortName, Anchor] = Field(min_length=1, max_length=_MOST_ANCHORS)
-    straps: dict[ShortName, Strap] = Field(min_length=1, max_length=_MOST_STRAPS)
-    trailer: Trailer | None = None
+    title: ShortName = Field(description="what the scenario is called")
+    rules: ShortName = Field(description="the rule set that it is checked by")
+    units: Literal["us", "si"] = Field("us", description="of what is shown")
+    load: Load = Field(description="the vehicle carried")
+    deck: Deck = Field(description="panels on cross-members")
+    mountings: dict[ShortName, Mounting] = Field(
+        min_length=1, max_length=_MOST_MOUNTINGS, description="ways to fasten a ring, by name"
+    )
+    anchors: dict[ShortName, Anchor] = Field(
+        min_length=1, max_length=_MOST_ANCHORS, description="the rings on the deck, by name"
+    )
+    straps: dict[ShortName, Strap] = Field(min_length=1, max_length=_MOST_STRAPS, description="the tie-downs, by name")
+    trailer: Trailer | None = Field(None, description="weights and ratings of the trailer")
 
     def base_of(self, anchor: str) -> tuple[Anchor, Mounting] | None:
         """The anchor whose base `anchor` stands on, itself or another, with its mounting; None where none is there."""

@@ -28,22 +28,24 @@ _MOST_FASTENERS: Final = 12  # of one mounting
 class Ring(Part):
     """The floor ring with its base, as bought."""
 
-    rated: Rating | None = None
-    breaking: Rating | None = None
+    rated: Rating | None = Field(None, description="working load limit; leave out when unknown")
+    breaking: Rating | None = Field(None, description="breaking strength, where the label gives that")
     base: Size2 = Field(description="length along the trailer, width across")
-    base_thickness: Thickness | None = None
-    base_steel: ShortName | None = None
+    base_thickness: Thickness | None = Field(None, description="a thin pressed base is taken where left out")
+    base_steel: ShortName | None = Field(None, description="a row of the steels")
     foot: Size2 | None = Field(None, description="where the ring stands on its base: length along, width across")
-    pull_height: Height
+    pull_height: Height = Field(description="of the strap above the deck, at the raised ring")
     rated_flat: Rating | None = Field(None, description="working load limit of a pull along the deck")
 
 
 class Pattern(Part):
     """Where the fasteners stand about the middle of the base: one of three ways to say it."""
 
-    square: SmallExtent | None = None
-    rectangle: Size2 | None = None
-    points: tuple[Point2, ...] | None = Field(None, min_length=1, max_length=_MOST_FASTENERS)
+    square: SmallExtent | None = Field(None, description="side of a square with one at each corner")
+    rectangle: Size2 | None = Field(None, description="length along, width across, with one at each corner")
+    points: tuple[Point2, ...] | None = Field(
+        None, min_length=1, max_length=_MOST_FASTENERS, description="x, y of each from the middle of the base"
+    )
 
     @model_validator(mode="after")
     def _one_way(self) -> Pattern:
@@ -65,12 +67,12 @@ class Pattern(Part):
 class Fasteners(Part):
     """The screws or bolts of one mounting."""
 
-    kind: Literal["bolt", "wood screw", "lag screw"]
-    size: ShortName
-    grade: ShortName | None = None
-    length: SmallExtent | None = None
+    kind: Literal["bolt", "wood screw", "lag screw"] = Field(description="what they are")
+    size: ShortName = Field(description="a thread of the bolts, or a size of the screws")
+    grade: ShortName | None = Field(None, description="of bolts; the weakest in common sale where left out")
+    length: SmallExtent | None = Field(None, description="of screws and bolts")
     holes: Literal["new", "re-driven"] | None = Field(None, description="screws only")
-    at: Pattern
+    at: Pattern = Field(description="where they stand on the base")
 
     @model_validator(mode="after")
     def _fits_its_kind(self) -> Fasteners:
@@ -86,36 +88,36 @@ class Fasteners(Part):
 class NoBacking(Part):
     """Fasteners in the deck alone."""
 
-    kind: Literal["none"]
+    kind: Literal["none"] = Field(description="screws in the deck alone")
 
 
 class WasherSize(Part):
     """A washer as measured."""
 
-    outside: SmallExtent
-    thickness: Thickness
-    steel: ShortName
+    outside: SmallExtent = Field(description="diameter")
+    thickness: Thickness = Field(description="of the washer")
+    steel: ShortName = Field(description="a row of the steels")
 
 
 class Washers(WasherSize):
     """One washer under each nut."""
 
-    kind: Literal["washers"]
+    kind: Literal["washers"] = Field(description="a washer under each nut")
 
 
 class Plate(Part):
     """One steel plate under the deck that takes all bolts."""
 
-    kind: Literal["plate"]
+    kind: Literal["plate"] = Field(description="one plate under all nuts")
     size: Size2 = Field(description="length along the trailer, width across")
-    thickness: Thickness
-    steel: ShortName
+    thickness: Thickness = Field(description="of the plate")
+    steel: ShortName = Field(description="a row of the steels")
 
 
 class ThroughMember(Part):
     """Bolts through a cross-member: the leg of an angle or channel, or a tube; the others on washers."""
 
-    kind: Literal["member"]
+    kind: Literal["member"] = Field(description="bolts through a cross-member")
     through: Literal["front", "rear", "left", "right", "all"] = Field(
         description="which bolts go through the member: left or right of one that runs lengthwise"
     )
@@ -134,17 +136,17 @@ class ThroughMember(Part):
 class Bridge(Part):
     """Bars under two neighbouring cross-members, so that the pull goes to steel and not to the deck."""
 
-    kind: Literal["bridge"]
-    width: SmallExtent
-    thickness: Thickness
-    steel: ShortName
-    bars: Literal["1", "2"] = "1"
+    kind: Literal["bridge"] = Field(description="bars under two cross-members")
+    width: SmallExtent = Field(description="of a bar")
+    thickness: Thickness = Field(description="of a bar")
+    steel: ShortName = Field(description="a row of the steels")
+    bars: Literal["1", "2"] = Field("1", description="how many")
 
 
 class Frame(Part):
     """A ring welded to a cross-member or a main rail, with no deck in its path."""
 
-    kind: Literal["frame"]
+    kind: Literal["frame"] = Field(description="welded to the frame")
     weld: Thickness | None = Field(None, description="leg of the fillet weld")
     length: SmallExtent | None = Field(None, description="of all its welds together")
 
@@ -203,9 +205,9 @@ def _as_cut_out(given: Any) -> Any:
 class Mounting(Part):
     """One way to fasten one anchor."""
 
-    ring: Ring
+    ring: Ring = Field(description="the ring with its base")
     fasteners: Fasteners | None = Field(None, description="none where the ring is welded to the frame")
-    backing: Backing
+    backing: Backing = Field(description="what bears under the deck")
     cut_out: Annotated[CutOut, BeforeValidator(_as_cut_out, json_schema_input_type=Size2 | CutOut)] | None = Field(
         None, description="opening cut for a recessed ring: length, width; or its circle, or its size and radius"
     )

@@ -48,7 +48,7 @@ def _limit(value: float, unit: str, dimension: Dimension, whole: Callable[[float
 
 
 def _schema(dimension: Dimension) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "description": f"{dimension} with its unit"})
+    return WithJsonSchema({"type": "string", "format": dimension, "description": f"{dimension} with its unit"})
 
 
 def _ratio_reader(most: float) -> BeforeValidator:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shlex
 import shutil
 import signal
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
@@ -329,6 +331,7 @@ def test_shipped_scenarios_fit_the_schema(path: Path, loader: type, schema: dict
         (("anchors", "front left", "at"), ["1 m"]),
         (("mountings", "plated", "backing", "kind"), "glue"),
         (("straps", "front left", "rated"), None),
+        (("deck", "hold_down", "first_at"), 3),
         (("deck", "hold_down", "heads_on"), "top"),
         (("deck", "hold_down", "heads_on"), 0),
         (("deck", "hold_down", "heads_on"), 7),
@@ -343,6 +346,37 @@ def test_what_the_reader_refuses_by_its_form_the_schema_refuses_too(
         place = place[step]
     place[path[-1]] = value
     assert not jsonschema.Draft202012Validator(schema).is_valid(content)
+
+
+PARTS = {
+    "Scenario": "", "Load": "load", "TiePoint": "load.tie_points", "Grip": "load.grip", "Stop": "load.stops",
+    "Deck": "deck", "Layer": "deck.layers", "Fixed": "deck.layers", "Sheets": "deck.layers",
+    "CrossMembers": "deck.cross_members", "Timber": "deck.cross_members", "Joint": "deck.cross_members",
+    "HoldDown": "deck.hold_down", "Nose": "deck", "Zone": "deck",
+    "Mounting": "mountings", "Ring": "mountings.ring", "Fasteners": "mountings.fasteners",
+    "Pattern": "mountings.fasteners", "CutOut": "mountings",
+    **dict.fromkeys(("NoBacking", "Washers", "WasherSize", "Plate", "ThroughMember", "Bridge", "Frame"),
+                    "mountings.backing"),
+    "Anchor": "anchors", "Strap": "straps", "Trailer": "trailer",
+}  # fmt: skip
+"""Parts of a scenario, and the row of the README's table of keys that has their keys."""
+
+
+def test_every_key_is_told_to_editors_and_in_the_readme(schema: dict[str, Any]) -> None:
+    parts = {"Scenario": schema, **schema["$defs"]}
+    assert set(parts) == set(PARTS)
+    table = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8").split("| part | its keys |")[1]
+    rows = dict(re.findall(r"^\| `?([a-z_.]*)`? *\| (.*) \|$", table.split("\n\n")[0], re.MULTILINE))
+    assert set(rows) - {""} == set(PARTS.values()) - {""}
+    named = {place: set(re.findall(r"`([a-z_]+)`", words)) for place, words in rows.items()}
+    keys: dict[str, set[str]] = {}
+    for part, place in PARTS.items():
+        for key, told in parts[part]["properties"].items():
+            assert told.get("description"), (part, key)
+            keys.setdefault(place, set()).add(key)
+    for place, there in keys.items():
+        assert there <= (named[place] if place else set().union(*named.values()) | set(rows)), place
+        assert not place or named[place] <= there, place  # and no key that is none
 
 
 def test_schema_names_the_rows_of_the_tables_for_completion(catalog: Catalog) -> None:

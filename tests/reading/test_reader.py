@@ -323,7 +323,7 @@ def test_a_misspelt_key_is_one_fault_not_two() -> None:
 def test_an_unknown_key_does_not_hide_another_missing_one() -> None:
     faults = faults_of(TEXT.replace("  weight: 900 lb", "  colour: red"))
     assert [fault.message for fault in faults] == [
-        "missing key 'weight' (weight with its unit)",
+        "missing key 'weight' (with all that is in it)",
         "unknown key 'colour'",
     ]
 
