@@ -296,6 +296,10 @@ class Interview:
             raise Slip("they rest on two beams at least, apart by commas")
         if row.key == "fastening" and "bridge" in text and self._no_bars():
             raise Slip("bridge bars under such cross-members are not reckoned yet: choose another way")
+        if row.key in ("fastening", "ring bases"):
+            said = {key: self.value(key) or "" for key in ("fastening", "ring bases")} | {row.key: text}
+            if "welded" in said["fastening"] and said["ring bases"] != "own":
+                raise Slip("strips that are welded on are not reckoned yet: rings on a strip need bolts or screws")
         if row.usual:
             usual = self.catalog.usual_ranges[row.usual]
             (least, most), value = usual.limits(), parse_quantity(text, usual.dimension)

@@ -386,6 +386,13 @@ def test_rings_on_strips(
     assert all("mounting" not in content["anchors"][strap["anchor"]] for strap in content["straps"].values())
 
 
+def test_strips_are_not_welded_on(catalog: Catalog) -> None:
+    assert "welded on are not reckoned yet" in slip(interviewed(catalog, first=LEAST | WELDED), "ring bases", "across")
+    strip = {"strip length": "56", "strip width": "2", "strip fasteners": "5", "strip spacing": "11"}
+    on_strips = interviewed(catalog, {"ring bases": "across"}, LEAST | strip)
+    assert "welded on are not reckoned yet" in slip(on_strips, "fastening", "welded")
+
+
 def test_grip_and_chocks(catalog: Catalog) -> None:
     asked = interviewed(catalog, {"grip sideways": "0.4", "stops ahead": "600", "stop height": "5 in"})
     load = content_of(asked)["load"]
