@@ -75,6 +75,8 @@ def _content(asked: Interview, percent: float) -> dict[str, Plain]:
         made["deck"]["cross_members"]["run"] = "lengthwise"
     if len(made["deck"]["cross_members"].get("joint", {})) == 1:  # of a weld both measures are known, or none counts
         del made["deck"]["cross_members"]["joint"]
+    if asked.value("base turned") == "0 deg":  # as it is in a file that says nothing of it
+        made["mountings"][_MOUNTING].pop("base_turned", None)
     _fasten(asked, made["mountings"][_MOUNTING], washer)
     made["load"] |= _standing(asked, percent)
     _strap_down(asked, made, made.pop("tie", {}), made.pop("strap", {}))

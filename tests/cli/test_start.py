@@ -310,7 +310,7 @@ def test_the_list_says_which_guesses_decide_and_which_number_changes_them(tmp_pa
     done = run("start", "-o", str(tmp_path / "new.yaml"), stdin="\n".join([*lines[:-5], "list", *lines[-5:], ""]))
     listed, told = done.stdout.rsplit("> list\n", 1)[1].split("As it stands: ", 1)
     number = next(line.split()[0] for line in listed.splitlines() if "screw heads: not known" in line)
-    assert told.startswith("MARGINAL. In a swerve to the right")
+    assert told.startswith("MARGINAL. In pulling away")
     assert f" {number}  Passes if the deck's screws go through both layers" in told
     assert "measure them first" in " ".join(told.split())
 

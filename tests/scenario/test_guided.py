@@ -351,6 +351,7 @@ def test_a_nose_is_asked_about_once_there_is_one(catalog: Catalog) -> None:
 def test_a_base_is_turned(catalog: Catalog) -> None:
     asked = interviewed(catalog, {"base turned": "-15", "plate length": "8", "plate width": "8"})
     assert asked.value("base turned") == "-15 deg"
+    assert "base_turned" not in content_of(interviewed(catalog))["mountings"]["as built"]
     assert scenario_of(asked).mountings["as built"].base_turned == pytest.approx(-0.2617994)
 
 
