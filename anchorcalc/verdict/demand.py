@@ -61,8 +61,9 @@ class StrappedLoad:
 
     @property
     def slides(self) -> NDArray[np.bool_]:
-        """Which straps have one pull at both of their ends, (n,)."""
-        return np.asarray(np.bincount(self.leg_of, minlength=len(self.stiffness)) > 1)
+        """Which straps slide over the load to a second ring, whole or as halves of their own, (n,)."""
+        halves = np.bincount(self.leg_of, weights=self.over, minlength=len(self.stiffness)) > 0
+        return np.asarray(halves | (np.bincount(self.leg_of, minlength=len(self.stiffness)) > 1))
 
     @property
     def rubs(self) -> bool:

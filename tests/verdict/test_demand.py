@@ -110,6 +110,15 @@ def test_straps_over_the_load_press_it_down_and_hold_nothing_along_their_way() -
     assert bump.pulls[0] == pytest.approx(np.full(4, 1282.7), rel=1e-4)
 
 
+def test_friction_under_straps_over_the_load_is_that_of_their_hand_tension() -> None:
+    # EN 12195-1, top-over lashing: mu (W + 4 T sin 35) = 0.8 W holds at mu 0.5 from T = 0.6 * 14 715 / (4 * 0.57358) =
+    # 3848.2 N on. A load that slides under such straps does not stretch them: with less it goes.
+    for hand_tension, held in ((3900.0, True), (3800.0, False)):
+        found = strap_pulls(four_straps(over=True, friction=0.5, hand_tension=hand_tension), [FORWARD])
+        assert found.held.tolist() == [held]
+        assert found.pulls[0] == pytest.approx(np.full(4, hand_tension if held else 0.0), rel=1e-6)
+
+
 def test_a_bump_leaves_no_friction_under_the_wheels() -> None:
     up = case("upward", (0, 0, 0.2), gravity=False)
     one = four_straps(friction=0.5)
