@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.wheel import deck_under_wheel
+from anchorcalc.mechanics.statics import nnls
 from anchorcalc.result.check import Requirement
 from anchorcalc.units import format_quantity, unit_system
 from anchorcalc.verdict.demand import UP
@@ -16,11 +17,14 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Rig
     from anchorcalc.verdict.demand import Demand, FloatArray, StrappedLoad
 
+_ROUNDING = 1e-9  # of the load's weight
+_BALANCE = 1e4  # weight of balance against Σ N²: what it misses is less than a millionth
+
 
 def wheel_loads(
     load: StrappedLoad, accelerations: FloatArray, pulls: FloatArray, pushes: FloatArray | None = None
 ) -> FloatArray:
-    """Load on each wheel in B cases [N], (B, w): as rigid body on like springs, none below nil.
+    """Load on each wheel in B cases [N], (B, w): as rigid body on like springs that only push.
 
     Parameters
     ----------
@@ -43,7 +47,21 @@ def wheel_loads(
     x, y = (load.wheels - load.centre)[:, :2].T
     rows = np.stack([np.ones(len(x)), y, -x])
     wanted = -np.stack([total[:, 2], moment_x, moment_y])
-    return np.asarray(np.maximum((np.linalg.pinv(rows) @ wanted).T, 0.0), dtype=float)
+    found = (np.linalg.pinv(rows) @ wanted).T
+    for case in np.flatnonzero(found.min(axis=1) < -_ROUNDING * load.weight):
+        found[case] = _some_lifted(rows, wanted[:, case])
+    return np.asarray(np.maximum(found, 0.0), dtype=float)
+
+
+def _some_lifted(rows: FloatArray, wanted: FloatArray) -> FloatArray:
+    """Load on each wheel where some come off: the others bear what those would pull, least Σ N² with none below nil.
+
+    Where no wheels balance the load at all, as near to balance as they come.
+    """
+    lever = max(float(np.ptp(rows[1:], axis=1).max()), 1e-3)
+    weight = _BALANCE / np.array([1.0, lever, lever])
+    stiff = np.concatenate([rows * weight[:, None], np.eye(rows.shape[1])])
+    return nnls(stiff, np.concatenate([wanted * weight, np.zeros(rows.shape[1])]))
 
 
 def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requirement, ...]:

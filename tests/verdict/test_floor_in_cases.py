@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -122,6 +123,21 @@ def test_wheel_loads_by_hand() -> None:
     front = load.wheels[:, 0] > 2.0
     assert braked[front] == pytest.approx(412.5 + 82.5, rel=1e-6)
     assert braked[~front] == pytest.approx(412.5 - 82.5, rel=1e-6)
+
+
+def test_what_a_wheel_that_comes_off_would_pull_goes_to_the_others() -> None:
+    """1 000 N over wheels at (±1, ±0.5) m, its middle 0.5 m ahead and 0.6 m up, pushed to the left by half a g.
+
+    At rest 375 N on each front wheel and 125 on each rear one. 300 N·m roll it: 150 N on or off each wheel of two like
+    axles, so that the right rear one would have to pull 25. Off the deck it leaves the three others 25 N more or less:
+    (550 + 250 - 200) · 0.5 = 300 N·m, (550 + 200 - 250) · 1 = 500 N·m, 1 000 N in all.
+    """
+    at = np.array([[1.0, 0.5, 0.0], [1.0, -0.5, 0.0], [-1.0, 0.5, 0.0], [-1.0, -0.5, 0.0]])
+    load = replace(strapped_load(rig_of(roadster())), weight=1000.0, centre=np.array([0.5, 0.0, 0.6]), wheels=at)
+    pushed = np.array([[0.0, 0.25, 0.0], [0.0, 0.5, 0.0]])
+    gently, hard = wheel_loads(load, pushed, np.zeros((2, 4)))
+    assert gently == pytest.approx([450.0, 300.0, 200.0, 50.0], rel=1e-9)
+    assert hard == pytest.approx([550.0, 200.0, 250.0, 0.0], rel=1e-6, abs=1e-3)
 
 
 def test_a_thin_deck_on_wide_members_fails_under_a_light_machine() -> None:
