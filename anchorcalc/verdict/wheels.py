@@ -78,10 +78,10 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requir
     found = []
     for name, at, asked in zip(rig.load.wheels, rig.load.wheels.values(), worst.tolist(), strict=True):
         bears = deck_under_wheel(rig.floor, at, rig.basis)
-        found.append((asked / max(bears.working, 1e-9), name, asked, bears))
+        found.append((asked > bears.breaking, asked / max(bears.working, 1e-9), name, asked, bears))
     # Wheels that are alike differ in the last digit: the first of them is told.
-    used, name, asked, bears = max(found, key=lambda each: round(each[0], 9))
-    verdict: Verdict = "pass" if used <= 1 else "fail" if asked > bears.breaking else "marginal"
+    breaks, used, name, asked, bears = max(found, key=lambda each: (each[0], round(each[1], 9)))
+    verdict: Verdict = "fail" if breaks else "pass" if used <= 1 else "marginal"
     unit = unit_system(rig.units).force
     return (
         Requirement(

@@ -10,8 +10,10 @@ import pytest
 
 from anchorcalc.links.path import Strengths
 from anchorcalc.links.piece import _floor, floor_answers
+from anchorcalc.links.wheel import UnderWheel
 from anchorcalc.result import Result
 from anchorcalc.rig.rig import Rig
+from anchorcalc.verdict import wheels
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.demand import strapped_load
 from anchorcalc.verdict.forces import Forces
@@ -138,6 +140,19 @@ def test_what_a_wheel_that_comes_off_would_pull_goes_to_the_others() -> None:
     gently, hard = wheel_loads(load, pushed, np.zeros((2, 4)))
     assert gently == pytest.approx([450.0, 300.0, 200.0, 50.0], rel=1e-9)
     assert hard == pytest.approx([550.0, 200.0, 250.0, 0.0], rel=1e-6, abs=1e-3)
+
+
+def test_a_wheel_that_breaks_the_deck_is_told_before_one_that_asks_more_than_daily_use(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """All four press alike: thrice what is allowed under the rear ones, 1.5 times what breaks under the front ones."""
+    asked = wheel_requirement(roadster()).value[0]
+    rear, front = UnderWheel(asked / 3, 10 * asked), UnderWheel(asked / 2, asked / 1.5)
+    monkeypatch.setattr(wheels, "deck_under_wheel", lambda _, at, *__: front if at[0] > 2.0 else rear)
+    found = wheel_requirement(roadster())
+    assert (found.verdict, found.limit[0]) == ("fail", asked / 2)
+    monkeypatch.setattr(wheels, "deck_under_wheel", lambda *_: rear)
+    assert wheel_requirement(roadster()).verdict == "marginal"
 
 
 def test_a_thin_deck_on_wide_members_fails_under_a_light_machine() -> None:
