@@ -10,9 +10,12 @@ from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
 if TYPE_CHECKING:
-    from anchorcalc.rig.floor import FloorSetting
+    from collections.abc import Iterable, Sequence
+
+    from anchorcalc.rig.floor import FloorSetting, Place2
     from anchorcalc.rig.rig import Basis
 
+_BAYS_NEAR = 1.5
 _NO_WIDTH = 0.001  # [m] of a print that does not count
 
 
@@ -23,41 +26,68 @@ class UnderWheel(NamedTuple):
     breaking: float
 
 
-def deck_under_wheel(floor: FloorSetting, at: tuple[float, float], basis: Basis) -> UnderWheel:
+def deck_under_wheel(floor: FloorSetting, at: Place2, basis: Basis, others: Iterable[Place2] = ()) -> UnderWheel:
     """What the deck bears under a wheel at `at` [m]: all sound layers, the tyre's footprint, members that push.
 
     The allowable moment and shear are the panel's own, F_b S and F_s (Ib/Q) with their duration factor; no design
-    factor besides. Between the middle of a bay and a member the plies shear before they bend too far.
+    factor besides. Between the middle of a bay and a member the plies shear before they bend too far. Of the `others`
+    those within a bay and a half of it each way press as hard as it, where that is for the worse (judgement).
     """
     print_ = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
     sides = print_[::-1] if floor.lengthwise else print_
-    return min(_bears(way, floor.place_laid(at), basis, sides) for way in floor.laid.ways_laid())
+    within = _BAYS_NEAR * floor.spacing
+    near = [place for place in others if all(abs(a - b) < within for a, b in zip(place, at, strict=True))]
+    beside = [floor.place_laid(place) for place in near]
+    return min(_bears(way, floor.place_laid(at), basis, sides, beside) for way in floor.laid.ways_laid())
 
 
-def _bears(floor: FloorSetting, at: tuple[float, float], basis: Basis, footprint: tuple[float, float]) -> UnderWheel:
+def _bears(
+    floor: FloorSetting, at: Place2, basis: Basis, footprint: tuple[float, float], beside: Sequence[Place2]
+) -> UnderWheel:
     """Of a print over a joint each sheet bears its own part, at its free edge."""
     length, width = footprint
     way, side = mirror_at(floor, at)
     across = {round(way * (x - at[0]), 9) for layer in floor.sound_layers for x in layer.joints_across}
     along = {round(side * (y - at[1]), 9) for layer in floor.sound_layers for y in layer.joints_along}
+    others = [_print((way * (x - at[0]), side * (y - at[1])), footprint) for x, y in beside]
     parts = [
-        _part_bears(floor, at, basis, (x, y), (x[1] - x[0]) * (y[1] - y[0]) / (length * width))
+        _part_bears(floor, at, basis, (x, y), (x[1] - x[0]) * (y[1] - y[0]) / (length * width), others)
         for x in parted((-length / 2, length / 2), across, _NO_WIDTH)
         for y in parted((-width / 2, width / 2), along, _NO_WIDTH)
     ]
     return UnderWheel(min(part.working for part in parts), min(part.breaking for part in parts))
 
 
+def _print(middle: Place2, footprint: tuple[float, float]) -> Patch:
+    x, y = ((round(at - side / 2, 9), round(at + side / 2, 9)) for at, side in zip(middle, footprint, strict=True))
+    return Patch(x, y, examined=False)
+
+
 def _part_bears(
-    floor: FloorSetting, at: tuple[float, float], basis: Basis, covered: tuple[Span, Span], share: float
+    floor: FloorSetting,
+    at: Place2,
+    basis: Basis,
+    covered: tuple[Span, Span],
+    share: float,
+    others: Sequence[Patch] = (),
 ) -> UnderWheel:
+    """What one sheet bears of a wheel, alone and together with what comes on it of the prints of `others`."""
     rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
     piece = Piece(floor, basis, at, mirror_at(floor, at), floor.sound_layers, covered, rows)
     if piece.why_not:
         return UnderWheel(0.0, 0.0)
     load = piece.inside(Patch(*covered))
+    cut = [(other, piece.inside(other)) for other in others]
+    borne = [(_area(part) / _area(other), part) for other, part in cut if _lies(part)]
+    loads = load, *(part for _, part in borne)
+    alone, together = (-share, *(0.0 for _ in borne)), (-share, *(-part for part, _ in borne))
     try:
-        answers = [(layout, each) for layout in piece.layouts((load,)) for each in floor_answers(layout, (-share,))]
+        answers = [
+            (layout, each)
+            for layout in piece.layouts(loads)
+            for forces in dict.fromkeys((alone, together))
+            for each in floor_answers(layout, forces)
+        ]
     except PlateError:
         return UnderWheel(0.0, 0.0)
     moments = [each.greatest_moments for _, each in answers]
@@ -74,3 +104,11 @@ def _part_bears(
 
 def _least(m_x: float, along: float, m_y: float, across: float) -> float:
     return min(m_x / max(along, 1e-12), m_y / max(across, 1e-12) if across > 0 else float("inf"))
+
+
+def _lies(patch: Patch) -> bool:
+    return all(high - low > _NO_WIDTH for low, high in (patch.x, patch.y))
+
+
+def _area(patch: Patch) -> float:
+    return (patch.x[1] - patch.x[0]) * (patch.y[1] - patch.y[0])

@@ -77,7 +77,8 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requir
     worst = np.maximum(rest, in_cases.max(axis=0, initial=0.0))
     found = []
     for name, at, asked in zip(rig.load.wheels, rig.load.wheels.values(), worst.tolist(), strict=True):
-        bears = deck_under_wheel(rig.floor, at, rig.basis)
+        others = (place for other, place in rig.load.wheels.items() if other != name)
+        bears = deck_under_wheel(rig.floor, at, rig.basis, others)
         found.append((asked > bears.breaking, asked / max(bears.working, 1e-9), name, asked, bears))
     # Wheels that are alike differ in the last digit: the first of them is told.
     breaks, used, name, asked, bears = max(found, key=lambda each: (each[0], round(each[1], 9)))

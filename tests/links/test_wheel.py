@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from anchorcalc.links.piece import Piece, Rows, floor_answers, parted
-from anchorcalc.links.wheel import _NO_WIDTH, _least, _part_bears, deck_under_wheel
+from anchorcalc.links.wheel import _NO_WIDTH, UnderWheel, _least, _part_bears, _print, deck_under_wheel
 from anchorcalc.mechanics.floor import Patch
 from tests.links.setups import INCH, LBF, Texts, deck, plywood, rig_of, screws, setup
 
@@ -71,3 +71,51 @@ def test_each_part_of_a_print_is_borne_by_its_own_sheet(side: float) -> None:
     assert found.working == pytest.approx(min(each.working for each in parts), rel=1e-9)
     assert found.breaking == pytest.approx(min(each.breaking for each in parts), rel=1e-9)
     assert found.working > 0
+
+
+def test_wheels_within_a_bay_press_on_the_same_boards() -> None:
+    rig = rig_of(setup(deck(), screws(), (64.0, 12.0)))
+
+    def bears(*others: tuple[float, float]) -> UnderWheel:
+        places = [(x * INCH, y * INCH) for x, y in others]
+        return deck_under_wheel(rig.floor, (64 * INCH, 12 * INCH), rig.basis, places)
+
+    # Two in one place bear half of it each; what stands more than a bay and a half off takes nothing.
+    alone = bears()
+    assert bears((64.0, 12.0)).working == pytest.approx(alone.working / 2, rel=1e-9)
+    assert bears((64.0, 12.0)).breaking == pytest.approx(alone.breaking / 2, rel=1e-9)
+    assert bears((64.0, 36.1), (88.1, 12.0)) == alone
+    # Of two 7 in apart, as of two in the middles of bays, each has the moment that both prints make there together:
+    # in pounds, F_b S and what breaks it over that.
+    half = ((-2 * INCH, 2 * INCH), (-3 * INCH, 3 * INCH))
+    rows = Rows(8 * INCH, rig.floor.hold_down_first_at)
+    piece = Piece(rig.floor, rig.basis, (64 * INCH, 12 * INCH), (1.0, 1.0), rig.floor.sound_layers, half, rows)
+    for x, y in ((0.0, 7.0), (16.0, 0.0)):
+        other = ((x - 2) * INCH, (x + 2) * INCH), ((y - 3) * INCH, (y + 3) * INCH)
+        loads = Patch(*half), Patch(*other, examined=False)
+        ways = [way for layout in piece.layouts(loads) for way in floor_answers(layout, (-1.0, -1.0))]
+        along, across = (max(each) for each in zip(*(way.greatest_moments for way in ways), strict=True))
+        found = bears((64.0 + x, 12.0 + y))
+        assert found.working / LBF == pytest.approx(min(DAILY[0] / along, DAILY[1] / across), rel=1e-3)
+        assert found.breaking / LBF == pytest.approx(min(BREAKS[0] / along, BREAKS[1] / across), rel=1e-3)
+        assert found.working < 0.9 * alone.working
+    # What relieves it is not counted.
+    assert bears((86.0, 12.0)).working == pytest.approx(alone.working, rel=1e-3)
+
+
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_a_wheel_beyond_a_joint_presses_on_another_sheet(side: float) -> None:
+    # The joint lies 4 in off the wheel: of a print 7 in off it, from 4 to 10 in, nothing lies on the wheel's sheet; of
+    # one 6 in off it a sixth lies there, and of one right over the joint, 4 in off it, half.
+    rig = rig_of(setup(deck(plywood(joints_along=[f"{16 * side!r} in"])), screws(), (64.0, 12.0)))
+    covered, footprint = ((-2 * INCH, 2 * INCH), (-3 * INCH, 3 * INCH)), (4 * INCH, 6 * INCH)
+
+    def bears(off: float) -> float:
+        at = 64 * INCH, 12 * side * INCH
+        return _part_bears(rig.floor, at, rig.basis, covered, 1.0, [_print((0.0, off * INCH), footprint)]).working
+
+    alone = _part_bears(rig.floor, (64 * INCH, 12 * side * INCH), rig.basis, covered, 1.0).working
+    assert bears(7.0) == pytest.approx(alone, rel=1e-9)
+    assert alone > 1.02 * bears(6.0) > 1.02 * bears(4.0) > alone / 2
+    found = deck_under_wheel(rig.floor, (64 * INCH, 12 * side * INCH), rig.basis, [(64 * INCH, 19 * side * INCH)])
+    assert found.working == pytest.approx(alone, rel=1e-6)
