@@ -181,12 +181,20 @@ def _heavy(rig: Rig) -> Requirement:
 
 
 def _general(rig: Rig) -> Requirement:
-    """Count by length; a load is at least as long as its wheels and tie points reach, whatever is given."""
-    length = max(rig.load.length or 0.0, _outer_length(rig))
-    least, count = general_count(length, rig.load.weight, rig.rules), len(rig.tie_downs)
-    verdict: Verdict = "pass" if count >= least else "fail"
+    """Count by length; a load is at least as long as its wheels and tie points reach, whatever is given.
+
+    Where nothing is given it may be as long as the deck.
+    """
+    given, reach = rig.load.length, _outer_length(rig)
+    lengths = (reach, max(reach, rig.floor.length)) if given is None else (max(reach, given),)
+    counts = [general_count(each, rig.load.weight, rig.rules) for each in lengths]
+    least, enough, count = counts[0], counts[-1], len(rig.tie_downs)
+    verdict: Verdict = "fail" if count < least else "marginal" if count < enough else "pass"
+    wanted = f"at least {least}"
+    if verdict == "marginal":
+        wanted += f", {enough} if it is as long as the deck: its length is not given"
     name = "tie-downs for the load's length"
-    return _counted(name, f"at least {least}", str(count), verdict, rig.rules.general.source, least, count)
+    return _counted(name, wanted, str(count), verdict, rig.rules.general.source, least, count)
 
 
 def general_count(length: float, weight: float, rules: RuleSet) -> int:

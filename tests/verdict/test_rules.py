@@ -54,6 +54,26 @@ def test_a_load_is_no_shorter_than_its_tie_points_reach() -> None:
     assert [each.required for each in requirements(rig_of(texts, CATALOG))] == ["at least 2"]
 
 
+@pytest.mark.parametrize(
+    ("count", "verdict", "wanted"),
+    [
+        (1, "fail", "at least 2"),
+        (2, "marginal", "at least 2, 3 if it is as long as the deck: its length is not given"),
+        (3, "pass", "at least 2"),
+    ],
+)
+def test_a_load_of_unknown_length_may_be_as_long_as_the_deck(count: int, verdict: str, wanted: str) -> None:
+    # Wheels and tie points reach over 90 in, 7.5 ft: two. On a deck of 16 ft it may be so long: three.
+    texts = roadster()
+    texts["load"]["kind"] = "machine"
+    rig = rig_of(texts, CATALOG)
+    straps = dict(list(rig.straps.items())[:count])
+    (found,) = requirements(replace(rig, straps=straps))
+    assert (found.verdict, found.required) == (verdict, wanted)
+    told = replace(rig, straps=straps, load=replace(rig.load, length=9.9 * 12 * 0.0254))
+    assert requirements(told)[0].verdict == ("pass" if count >= 2 else "fail")
+
+
 def strap(name: str, *, rated: float = 1000.0, share: float = 0.5) -> StrapSetting:
     """A strap to a tie point of its own name."""
     return StrapSetting(name, name, "ring", (name,), (1.0,), None, rated, 3 * rated, 1e5, 0.0, share, over=False)
