@@ -23,8 +23,8 @@ def command(
 
     \b
     Exit status: 0 nothing in the way, no rating exceeded, and `check` passes;
-    1 a conflict, a distance not kept, a bolt too short, an overload, or a
-    `check` that does not pass; 2 input refused.
+    1 a conflict, a distance not kept, a bolt too short or too long, an
+    overload, or a `check` that does not pass; 2 input refused.
 
     \b
     Examples:

@@ -107,6 +107,11 @@ class BoltGroup:
         """Whether the nut comes tight before it meets the end of the thread."""
         return self.length is None or self.length - self.thread <= self.grip + _ROUNDING
 
+    @property
+    def too_long(self) -> bool:
+        """Whether the nut comes no more tight on the length in the scenario."""
+        return self.given is not None and self.long_enough and not self.thread_reaches
+
 
 @dataclass(frozen=True)
 class ScrewGroup:
@@ -328,9 +333,10 @@ class FittingSheet:
 
     @property
     def ready(self) -> bool:
-        """Nothing in the way, every distance kept, bolts long enough, no rating exceeded."""
+        """Nothing in the way, every distance kept, bolts neither too short nor too long, no rating exceeded."""
         fits = all(
-            all(group.long_enough for group in sheet.bolts) and all(each.kept for each in sheet.distances)
+            all(group.long_enough and not group.too_long for group in sheet.bolts)
+            and all(each.kept for each in sheet.distances)
             for sheet in self.mountings
         )
         return fits and not any(place.conflicts for place in self.places) and not self.weights.overloaded

@@ -26,7 +26,12 @@ def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Ite
         verdict="fail" if blocked else "pass",
         source="the scenario's own places; `fit` tells distances and the nearest clear place",
     )
-    close = [f"{each.name}: {d.what}" for each in sheet.mountings for d in each.distances if not d.kept]
+    close = [
+        f"{each.name}: the nut meets the end of the bolt's thread"
+        for each in sheet.mountings
+        if any(group.too_long for group in each.bolts)
+    ]
+    close += [f"{each.name}: {d.what}" for each in sheet.mountings for d in each.distances if not d.kept]
     short = [
         f"{each.name}: bolt too short" for each in sheet.mountings for group in each.bolts if not group.long_enough
     ]

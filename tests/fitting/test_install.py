@@ -11,6 +11,7 @@ from anchorcalc.catalog.tables import Catalog
 from anchorcalc.fitting.sheet import fitting
 from anchorcalc.mechanics.bolts import tightening_torque
 from anchorcalc.result.fitting import BoltGroup, FittingSheet, MountingSheet
+from anchorcalc.verdict.fits import fitting_requirements
 from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 
 INCH = 0.0254
@@ -118,6 +119,22 @@ class TestBoltLength:
         assert not group.thread_reaches
         (stock,) = plated(catalog).bolts
         assert stock.thread_reaches
+
+    @pytest.mark.parametrize(
+        ("length", "verdict"),
+        # The stack takes 2.66 in at the least; up to 1.90 + 1.25 = 3.15 in the nut comes tight on the grip.
+        [("2 3/4 in", "pass"), ("3 in", "pass"), ("3 1/4 in", "marginal"), ("5 in", "marginal")],
+    )
+    def test_a_bolt_whose_nut_never_comes_tight_does_not_pass(
+        self, catalog: Catalog, length: str, verdict: str
+    ) -> None:
+        texts = roadster()
+        texts["mountings"]["plated"]["fasteners"]["length"] = length
+        sheet = sheet_of(texts, catalog)
+        found = next(each for each in fitting_requirements(sheet, "us") if each.key == "distances")
+        assert found.verdict == verdict
+        assert ("plated: the nut meets the end of the bolt's thread" in found.provided) == (verdict != "pass")
+        assert sheet.ready == (verdict == "pass")
 
 
 class TestTightening:
