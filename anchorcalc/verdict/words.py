@@ -29,6 +29,7 @@ def not_checked(rig: Rig) -> Iterator[str]:
     if rig.floor.joint is None:
         yield "the joints of cross-members and main rails"
     yield "the main rails and the frame under them"
+    yield "the cross-members under the weight of the load: of the deck alone it is asked whether it bears the wheels"
     if rig.floor.steel is not None and rig.floor.steel.aluminium:
         yield "aluminium beside welds, softer than the rest: a row such as 6061-T6-welded counts it"
         if rig.floor.member.shape in ("channel", "i"):

@@ -276,6 +276,9 @@ def test_what_bars_press_on_and_aluminium_beside_welds_are_told_as_not_checked()
     for said in ("bridge bars press", "aluminium beside welds", "turn over sideways"):
         assert said in told
         assert said not in plain
+    # The deck is asked whether it bears the wheels, what it lies on is not: on any trailer.
+    assert "the cross-members under the weight of the load" in told
+    assert "the cross-members under the weight of the load" in plain
 
 
 def test_ends_of_planks_and_lengths_of_an_overlays_screws_are_told_as_assumed() -> None:
