@@ -119,7 +119,7 @@ def _condition_faults(
     name: str,
     catalog: Catalog,
     what: str = "a layer",
-    then: str = "leave it out of the list to see what the other layers hold",
+    then: str = "to see what the others hold once it is off the trailer, leave it out of the list",
 ) -> Iterator[Fault]:
     faults = list(_known(path, lambda: catalog.condition(name)))
     yield from faults
