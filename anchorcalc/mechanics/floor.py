@@ -47,7 +47,7 @@ from anchorcalc.mechanics.plates import Plate, PlateSolution, isotropic_rigiditi
 from anchorcalc.mechanics.steel_sections import SeatSections
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
 __all__ = [
     "BackingPlate",
@@ -67,8 +67,8 @@ MOMENT_ERROR = 0.04  # of moments
 SHEAR_ERROR = 0.05  # of shears, the greatest between a seat and a member close by
 
 _CELLS_IN_A_SPAN = 4
-_BED_CELLS = 8  # of a steel plate's bed, each way
-_PLATE_CELLS = 6  # of a steel plate, each way
+_BED_CELLS, _BED_CELL = 8, 0.04  # least number of a steel plate's bed, each way, and their greatest mean width [m]
+_PLATE_CELLS = 6  # of a steel plate to as many of its bed, each way
 _COVERED = 1e-6  # share of a load's area that may lie off the boards
 
 
@@ -342,8 +342,9 @@ def _board_body(
     under = [m for m in members if board.x[0] - TINY <= m.x <= board.x[1] + TINY]
     at_members = [m.x for m in under]
     span = _span(board, at_members)
-    x = graded_lines(board.x, span / _CELLS_IN_A_SPAN, at_members, [seat.x for _, seat in shown], fineness)
-    y = graded_lines(board.y, span / _CELLS_IN_A_SPAN, (), [seat.y for _, seat in shown], fineness)
+    near = [each for _, seat in shown for each in (seat, *_near_long(seat, 2 * board.thickness))]
+    x = graded_lines(board.x, span / _CELLS_IN_A_SPAN, at_members, [each.x for each in near], fineness)
+    y = graded_lines(board.y, span / _CELLS_IN_A_SPAN, (), [each.y for each in near], fineness)
     plate = Plate(x, y, board.rigidities)
     return _BoardBody(plate, board, Sections(plate, board, under, shown))
 
@@ -356,15 +357,31 @@ def _span(board: Board, members: Sequence[float]) -> float:
     return float(gaps[gaps >= np.max(gaps) / 3].min())
 
 
+def _near_long(seat: Patch | BackingPlate | Couple, aside: float) -> Iterator[Patch]:
+    """Where a plate needs finer cells whose bed takes more than the least number.
+
+    It hands its pull on near its nuts; shear is looked for beside it.
+    """
+    if isinstance(seat, BackingPlate) and max(bed_edges(*side).size for side in (seat.x, seat.y)) > _BED_CELLS + 1:
+        (x0, x1), (y0, y1) = seat.x, seat.y
+        yield from seat.nuts
+        yield from (Patch((x0 - aside, x0), (y0 - aside, y0)), Patch((x1, x1 + aside), (y1, y1 + aside)))
+
+
 def _steel_body(plate: BackingPlate, fineness: float) -> PlateBody:
-    x = graded_lines(plate.x, (plate.x[1] - plate.x[0]) / _PLATE_CELLS, (), [nut.x for nut in plate.nuts], fineness)
-    y = graded_lines(plate.y, (plate.y[1] - plate.y[0]) / _PLATE_CELLS, (), [nut.y for nut in plate.nuts], fineness)
+    x, y = (
+        graded_lines(
+            side, (side[1] - side[0]) / _PLATE_CELLS * _BED_CELLS / (bed_edges(*side).size - 1), (), nuts, fineness
+        )
+        for side, nuts in ((plate.x, [nut.x for nut in plate.nuts]), (plate.y, [nut.y for nut in plate.nuts]))
+    )
     return PlateBody(Plate(x, y, isotropic_rigidities(plate.E, plate.nu, plate.t)))
 
 
 def bed_edges(start: float, end: float) -> FloatArray:
     """Edges of the cells in which a plate's bed is felt, closer at the plate's edges, (cells + 1,) [m]."""
-    return np.asarray((start + end) / 2 - (end - start) / 2 * np.cos(np.linspace(0.0, math.pi, _BED_CELLS + 1)))
+    cells = max(_BED_CELLS, 2 * math.ceil((end - start) / 2 / _BED_CELL - 1e-9))
+    return np.asarray((start + end) / 2 - (end - start) / 2 * np.cos(np.linspace(0.0, math.pi, cells + 1)))
 
 
 def _clipped(edges: FloatArray, on: Stretch) -> FloatArray:

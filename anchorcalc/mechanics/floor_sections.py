@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from anchorcalc.mechanics.floor_parts import BackingPlate, Board, Member
     from anchorcalc.mechanics.plate_body import Patch
 
-_PLACES = 5  # across a seat, where moments are looked for
+_PLACES = 5  # across a seat, where moments are looked for besides the grid lines
 _NO_GAP = 1e-6  # [m]
 
 
@@ -48,8 +48,8 @@ class Sections:
             # Beside a member's face the board is held and does not carry across.
             wide_x = (max(x[0] - board.thickness, min(start, x[0])), min(x[1] + board.thickness, max(end, x[1])))
             under = [m.x for m in members if x[0] < m.x < x[1]]
-            along.add(number, [*np.linspace(*x, _PLACES), *beside, *under], board.y if board.whole else wide_y)
-            across.add(number, np.linspace(*y, _PLACES), wide_x)
+            along.add(number, [*_turns(plate.x, x), *beside, *under], board.y if board.whole else wide_y)
+            across.add(number, _turns(plate.y, y), wide_x)
         self._along, self._across = along.rows(), across.rows()
 
     def look_into(self, solution: PlateSolution, found: FloatArray) -> None:
@@ -62,6 +62,12 @@ class Sections:
             if sections is not None:
                 moments = own * sections.of(unknowns, 2, 0) + D_1 * sections.of(unknowns, 0, 2)
                 np.maximum.at(found[row], sections.numbers, np.abs(moments))
+
+
+def _turns(line: HermiteLine, seat: Stretch) -> list[float]:
+    """Places over a seat, and the grid lines there: from line to line the moment runs straight [m]."""
+    knots = (knot for knot in line.knots.tolist() if seat[0] < knot < seat[1])
+    return [*np.linspace(*seat, _PLACES).tolist(), *knots]
 
 
 def shears_beside(

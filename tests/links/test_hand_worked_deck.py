@@ -139,9 +139,9 @@ def test_a_plate_bends_at_its_nuts(side: float) -> None:
 
 
 def test_a_wide_plate_holds_no_more_than_its_steel_can_spread() -> None:
-    """The deck over 24 in of 3/16 in steel would break at more than twice what the steel passes on to it."""
+    """The deck over 24 in of 3/16 in steel would break at nearly twice what the steel passes on to it."""
     held = links(deck(), bolted(plate(24, "3/16 in"), base_thickness="3/16 in"), MID, pull_at(90))
-    assert held["plate_bends"].breaking < 0.5 * held["panel_bending"].breaking
+    assert held["plate_bends"].breaking < 0.6 * held["panel_bending"].breaking
     thicker = links(deck(), bolted(plate(24, "3/8 in"), base_thickness="3/16 in"), MID, pull_at(90))
     assert thicker["plate_bends"].breaking > held["plate_bends"].breaking
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from anchorcalc.mechanics import floor as floor_module
 from anchorcalc.mechanics.floor import (
     MOMENT_ERROR,
     PULL_ERROR,
@@ -315,6 +316,30 @@ def test_halving_the_cells_moves_the_answers_by_less_than_is_added(name: str) ->
     all_screws = np.ones(coarse.screw_pulls.size, dtype=bool)
     assert coarse.greatest_pull(all_screws) > fine.screw_pulls.max()
     assert coarse.greatest_moments[0] >= fine.moments_along.max()
+
+
+@pytest.mark.parametrize(("sides", "off"), [((24, 6), 0.0), ((36, 8), 3.0), ((6, 30), 3.0)])
+def test_a_long_plate_is_told_no_less_than_a_finer_bed_finds(
+    sides: tuple[float, float], off: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its pull comes near the nuts, its greatest moment anywhere over it: a few cells and places miss both.
+
+    A bed of cells twice as narrow, and half of all others, against what is told.
+    """
+    at, (half_x, half_y) = MIDDLE - off * IN, (side * IN / 2 for side in sides)
+    nuts = tuple(nut._replace(x=(nut.x[0] - off * IN, nut.x[1] - off * IN)) for nut in NUTS)
+    long = BackingPlate((at - half_x, at + half_x), (-half_y, half_y), 0.25 * IN, 200e9, 0.3, nuts, 1.6e10)
+    for forces in ([1.0, 1.0, 1.0, 1.0], [0.2, 0.2, 1.8, 1.8]):
+        told = sheet([], (long,)).under(forces)
+        with monkeypatch.context() as finer:
+            finer.setattr(floor_module, "_BED_CELL", 0.02)
+            fine = sheet([], (long,), fineness=2.0).under(forces)
+        assert told.greatest_pull >= fine.screw_pulls.max()
+        assert told.greatest_moments[0] >= fine.moments_along.max()
+        assert told.greatest_moments[1] >= fine.moments_across.max()
+        for ours, other in zip(shears(told, long), shears(fine, long), strict=True):
+            assert ours >= 0.96 * other / (1 + SHEAR_ERROR)  # beside 24 in by 6 some hundredths more are found
+        assert told.greatest_steel_moment >= 0.98 * fine.greatest_steel_moment
 
 
 def test_a_large_plate_lowers_the_moment_and_hardly_the_screws() -> None:

@@ -86,16 +86,19 @@ def test_four_cells_to_a_span_and_lines_at_members_and_seats() -> None:
     assert _board_body(BOARD, MEMBERS, [Patch((0.1, 0.2), (0.6, 0.7))], (), 1.0) is None
 
 
-def test_six_cells_to_a_steel_plate_and_its_bed_closer_at_the_edges() -> None:
+def test_cells_of_a_steel_plate_and_its_bed_closer_at_the_edges() -> None:
     plate = BackingPlate((1.0, 1.3), (2.0, 2.6), 0.005, 200e9, 0.3, (), 1e10)
     body = _steel_body(plate, 1.0)
     assert body.plate.x.knots == pytest.approx(np.linspace(1, 1.3, 7))
-    assert body.plate.y.knots == pytest.approx(np.linspace(2, 2.6, 7))
+    assert body.plate.y.knots == pytest.approx(np.linspace(2, 2.6, 13))
     half, eighth = math.sqrt(0.5), math.cos(math.pi / 8)
     third = math.cos(3 * math.pi / 8)
-    assert bed_edges(1.0, 3.0) == pytest.approx(
-        [1, 2 - eighth, 2 - half, 2 - third, 2, 2 + third, 2 + half, 2 + eighth, 3]
+    assert bed_edges(1.0, 1.2) == pytest.approx(
+        [1 + (1 + part) / 10 for part in (-1, -eighth, -half, -third, 0, third, half, eighth, 1)]
     )
+    # Of a side of 32 cm eight cells are 4 cm wide in the mean; beyond that there are as many more, in pairs.
+    assert [bed_edges(0.0, side).size - 1 for side in (0.05, 0.32, 0.321, 0.4, 0.401, 0.9)] == [8, 8, 10, 10, 12, 24]
+    assert np.diff(bed_edges(0.0, 0.9)).max() < 0.9 * math.pi / 48 * 1.001
     assert _clipped(np.array([0.0, 0.1, 0.2, 0.3]), (0.15, 0.4)) == pytest.approx([0.15, 0.2, 0.3])
     assert _clipped(np.array([0.0, 0.1, 0.2, 0.3]), (0.0, 0.1)) == pytest.approx([0.0, 0.1])
 

@@ -175,20 +175,24 @@ def mean_moments(sheet: Sheet, x: list[float], wide: tuple[float, float], unknow
     return np.abs(PLYWOOD.D_x * w_xx + PLYWOOD.D_1 * w_yy)
 
 
-@pytest.mark.parametrize(("side", "t", "forces"), [
-    (0.15, 0.005, (250.0, 250.0, 250.0, 250.0)),
-    (0.3, 0.006, (250.0, 250.0, 250.0, 250.0)),
-    (0.3, 0.006, (50.0, 50.0, 450.0, 450.0)),
+@pytest.mark.parametrize(("sides", "t", "forces"), [
+    ((0.15, 0.15), 0.005, (250.0, 250.0, 250.0, 250.0)),
+    ((0.3, 0.3), 0.006, (250.0, 250.0, 250.0, 250.0)),
+    ((0.3, 0.3), 0.006, (50.0, 50.0, 450.0, 450.0)),
+    ((0.75, 0.15), 0.006, (250.0, 250.0, 250.0, 250.0)),
+    ((0.75, 0.15), 0.006, (50.0, 50.0, 450.0, 450.0)),
 ])  # fmt: skip
-def test_a_steel_plate_under_the_deck_agrees_with_triangles(side: float, t: float, forces: tuple[float, ...]) -> None:
+def test_a_steel_plate_under_the_deck_agrees_with_triangles(
+    sides: tuple[float, float], t: float, forces: tuple[float, ...]
+) -> None:
     """Deck and plate are both of triangles, the bed between them sampled at Gauss places."""
-    x, y = (0.6 - side / 2, 0.6 + side / 2), (0.4 - side / 2, 0.4 + side / 2)
+    (x, y), cell = ((at - side / 2, at + side / 2) for at, side in zip((0.6, 0.4), sides, strict=True)), sides[1] / 6
     plate = BackingPlate(x, y, t, 200e9, 0.3, FOUR, BED)
     ours = Floor([PLAIN.board], PLAIN.members, Screws(PLAIN.screws, K_SCREW), (), [plate]).under(forces)
 
     sheet = sheet_of(PLAIN, (*FOUR, Patch(x, y)))
     nuts_x, nuts_y = [p for nut in FOUR for p in nut.x], [p for nut in FOUR for p in nut.y]
-    steel = Sheet(lines(x, side / 6, nuts_x), lines(y, side / 6, nuts_y), isotropic_rigidities(200e9, 0.3, t))
+    steel = Sheet(lines(x, cell, nuts_x), lines(y, cell, nuts_y), isotropic_rigidities(200e9, 0.3, t))
     held, k = contacts(sheet, PLAIN)
     (at_x, long_x), (at_y, long_y) = gauss(x, 5), gauss(y, 5)
     places = [axis.ravel() for axis in np.meshgrid(at_x, at_y, indexing="ij")]
@@ -204,5 +208,5 @@ def test_a_steel_plate_under_the_deck_agrees_with_triangles(side: float, t: floa
     assert np.abs(ours.screw_pulls - pulls).max() <= SCREW_WITHIN * pulls.max()
     deck = unknowns[: sheet.stiffness.shape[0]]
     wide = (y[0] - THICK, y[1] + THICK)
-    moments = mean_moments(sheet, [*np.linspace(*x, 5), 0.4, 0.8], wide, deck)
+    moments = mean_moments(sheet, [*np.linspace(*x, 41), 0.4, 0.8], wide, deck)
     assert ours.moments_along[0] == pytest.approx(moments.max(), rel=MOMENT_WITHIN)
