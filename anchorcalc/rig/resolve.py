@@ -101,7 +101,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         member=_member(members, rows, ledger),
         steel=None if members.steel is None else rows.noted(catalog.steel(members.steel)),
         joint=None if members.joint is None else (members.joint.weld, members.joint.length),
-        outriggers=_outriggers(members, ledger),
+        outriggers=_outriggers(deck, ledger),
         supports=_supports(deck, ledger),
         hold_down=rows.noted(catalog.screw_named(deck.hold_down.screw)),
         hold_down_spacing=deck.hold_down.spacing,
@@ -264,10 +264,14 @@ def _supports(deck: Deck, ledger: Ledger) -> tuple[tuple[float, ...], ...]:
     return (-least / 2, least / 2), (-most / 2, most / 2)
 
 
-def _outriggers(members: CrossMembers, ledger: Ledger) -> Literal["through", "welded"] | None:
+def _outriggers(deck: Deck, ledger: Ledger) -> Literal["through", "welded"] | None:
+    members, widest = deck.cross_members, max(deck.width, deck.width_front or 0.0)
     if members.outriggers == "welded" and members.joint is not None:
         why = "nobody says where it runs; what is longer than that lies along top and bottom, as once round"
         ledger.assume("weld of an outrigger to its rail", "upright on both sides", why)
+    if members.outriggers is None and members.rails is not None and members.rails < widest:
+        why = "not said; look whether pieces of their own stand on the rails' outsides: outriggers: welded"
+        ledger.assume("cross-members beyond the main rails", "one piece over both rails", why)
     return members.outriggers
 
 

@@ -87,3 +87,12 @@ def test_what_they_do_not_go_with(change: Texts, told: str) -> None:
     texts["deck"]["cross_members"] = {key: value for key, value in members.items() if value is not None}
     with pytest.raises(ValidationError, match=told):
         Scenario.model_validate(texts)
+
+
+def test_what_lies_beyond_the_rails_is_listed_where_nobody_says() -> None:
+    def listed(**more: str) -> list[tuple[str, str]]:
+        rig = rig_of(setup(on(**more), FRAME, BEYOND))
+        return [(each.what, each.value) for each in rig.assumed if "beyond the main rails" in each.what]
+
+    assert listed() == [("cross-members beyond the main rails", "one piece over both rails")]
+    assert listed(outriggers="through") == listed(outriggers="welded") == []
