@@ -15,7 +15,7 @@ from anchorcalc.verdict.blocking import blocking_notes
 from anchorcalc.verdict.fits import fitting_requirements, hitch_warnings
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.gaps import missing_fasteners
-from anchorcalc.verdict.joints import joints_to_look_for
+from anchorcalc.verdict.joints import joints_to_look_for, room_for_joints, windows_of
 from anchorcalc.verdict.rules import anchor_limits, older_rule, requirements, rule_of_thumb
 from anchorcalc.verdict.states import anchor_state
 from anchorcalc.verdict.words import GENERAL_CAUTIONS, help_lines, not_checked, reasons
@@ -67,11 +67,13 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
     forces = Forces(rig, strengths or Strengths(rig.basis))
     cases, own = forces.cases(), forces.along_own_straps()
     thumb = rule_of_thumb(rig, anchor_limits(rig, own, "working"))
+    windows = windows_of(forces)
     beside = (
         *older_rule(rig, anchor_limits(rig, own, "breaking")),
         *requirements(rig),
         *fitting_requirements(sheet, rig.units),
         *forces.on_wheels(),
+        *room_for_joints(windows, rig),
     )
     rest = worst(thumb.verdict, *(each.verdict for each in beside), "marginal" if rig.unrated else "pass")
     beside = (*beside, *_held_without(forces, rest))
@@ -100,7 +102,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
             *blocking_notes(rig),
             *hitch_warnings(sheet.weights, rig.units),
         ),
-        not_checked=(*joints_to_look_for(forces), *not_checked(rig)),
+        not_checked=(*joints_to_look_for(windows, rig), *not_checked(rig)),
         cautions=(*GENERAL_CAUTIONS, *rules.cautions),
         rechecks=rules.rechecks,
         own_rows=rig.own_rows,

@@ -76,7 +76,9 @@ def _reasons(result: Result) -> Iterator[str]:
     if not result.only_crowded:
         yield from _crowded(result)
     for requirement in result.requirements:
-        if requirement.verdict != "pass" and requirement.key != "room":
+        if requirement.key == "sheets":
+            yield f"Nobody said where the deck's sheets meet; {requirement.provided}. These figures are of one piece."
+        elif requirement.verdict != "pass" and requirement.key != "room":
             yield (f"The rules ask for {requirement.required} ({requirement.name}); found {requirement.provided}.")
     thumb = result.rule_of_thumb
     if thumb.verdict != "pass":
@@ -134,6 +136,10 @@ def help_lines(result: Result) -> tuple[str, ...]:
     if any(anchor.direction[2] > 0.85 and anchor.working < result.weight / 4 for anchor in result.anchors):
         lines[
             "A strap that runs nearly straight up lifts the deck and holds little along it: move its anchor outwards."
+        ] = None
+    if any(each.key == "sheets" for each in result.requirements):
+        lines[
+            "Say where the sheets meet, seen from below: sheets, joints_across and joints_along of each of deck.layers."
         ] = None
     if result.unrated:
         lines["Find the ratings of the unrated parts, or replace them with rated ones."] = None

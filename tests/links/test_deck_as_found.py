@@ -10,9 +10,9 @@ import pytest
 from anchorcalc.links.path import Strengths, anchor_strength
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.forces import Forces
-from anchorcalc.verdict.joints import joints_to_look_for
+from anchorcalc.verdict.joints import can_be_parted, joints_to_look_for, windows_of
 from tests.conftest import Texts, edited, roadster
-from tests.links.setups import CATALOG, UP, Held, deck, in_pounds, inches, links, rig_of, screws, setup
+from tests.links.setups import CATALOG, UP, Held, bolted, deck, in_pounds, inches, links, plate, rig_of, screws, setup
 
 MOUNTING = screws(length="3 in", base_thickness="1 in")
 AT = (64.0, 12.0)
@@ -77,7 +77,7 @@ def test_the_screw_that_is_gone_is_one_by_the_ring_not_by_the_middle_of_its_base
 
 def told(texts: Texts) -> list[str]:
     rig = rig_of(texts)
-    return list(joints_to_look_for(Forces(rig, Strengths(rig.basis))))
+    return list(joints_to_look_for(windows_of(Forces(rig, Strengths(rig.basis))), rig))
 
 
 def test_what_to_look_for_first() -> None:
@@ -92,6 +92,42 @@ def test_what_to_look_for_first() -> None:
     assert check_rig(rig_of(texts)).not_checked[0] == front
     both = edited(texts, "deck", "layers", 0, "sheets", value={"length": "96 in", "first": "96 in"})
     assert told(both) == []
+
+
+@pytest.mark.parametrize(
+    ("most", "banned", "can"),
+    [
+        (2.5, [], True),
+        (2.5, [(2.0, 3.0)], True),  # 2, 4.5 and the rest
+        (2.5, [(0.5, 3.0)], True),  # 0.5, 3, 5
+        (2.5, [(0.4, 3.0)], False),  # from 0.4 no sheet reaches 3
+        (2.5, [(0.5, 1.5), (1.5, 3.0)], True),  # a cut right between two
+        (2.5, [(0.5, 1.6), (1.5, 3.1)], False),
+        (1.25, [(1.0, 2.0), (3.0, 4.0), (4.5, 4.9)], True),  # 1, 2, 3, 4, 4.9
+        (1.0, [(0.9, 1.95)], False),
+        (6.0, [(0.0, 6.0)], True),  # of one piece
+        (5.9, [(0.0, 6.0)], False),
+    ],
+)
+def test_whether_sheets_can_be_laid_with_no_joint_where_it_counts(
+    most: float, banned: list[tuple[float, float]], can: bool
+) -> None:
+    assert can_be_parted((0.0, 6.0), most, banned) is can
+
+
+def test_a_deck_that_must_have_a_joint_by_its_rings_does_not_pass_until_it_is_told() -> None:
+    """Eight rings all along a deck of 6 by 12 ft: from the first to the last of them it is longer than any sheet."""
+    plated = bolted(plate(8.0, "1/4 in"), **{"base_thickness": "1/4 in"})
+    places = [(x, side * 20.0) for x in (20.0, 56.0, 92.0, 124.0) for side in (1, -1)]
+    texts = setup(deck(), plated, *places)
+    (asked,) = (each for each in check_rig(rig_of(texts)).requirements if each.key == "sheets")
+    assert (asked.verdict, asked.provided) == (
+        "marginal", "sheets of at most 4.1 ft by 8.2 ft have a joint there however they are laid",
+    )  # fmt: skip
+    told_ = edited(texts, "deck", "layers", 0, "joints_along", value=["0 in"])
+    assert not any(each.key == "sheets" for each in check_rig(rig_of(told_)).requirements)
+    two = setup(deck(), plated, *places[:2])
+    assert not any(each.key == "sheets" for each in check_rig(rig_of(two)).requirements)
 
 
 @pytest.mark.parametrize(("joint", "matters"), [(151.0, False), (152.0, False), (162.0, True), (184.5, False)])
