@@ -164,7 +164,7 @@ def help_text(question: Row) -> str:
         lines.append(f"Enter takes {question.default}" + (f": {question.mark}." if question.mark else "."))
     if question.unknown:
         lines.append(f"don't know: {question.unknown}.")
-    elif not question.default:
+    elif not question.default and not question.parts:
         lines.append("This has to be known: nothing safe can be taken for it.")
     return "\n".join(filter(None, [*lines, "back asks the question before; stop leaves."]))
 

@@ -121,13 +121,20 @@ class Interview:
         parts = [self.question(part) for part in self.parts(row)]
         text = re.sub(r"\{(.*?)\}", lambda found: self._named(found[1]) or "...", row.text)
         defaults = [part.default for part in parts]
-        told = [f"{part.key}: {part.help or ', '.join(part.choices)}" for part in parts if part.help or part.choices]
+        told = [
+            f"{part.key}: {'; '.join(filter(None, [part.help, ', '.join(part.choices)]))}"
+            for part in parts
+            if part.help or part.choices
+        ]
+        unknown = [part for part in parts if part.unknown]
+        if unknown and len(unknown) < len(parts):
+            text += f" (don't know will do for {' and '.join(part.key for part in unknown)})"
         return replace(
             row,
             text=text,
             default=", ".join(defaults) if all(defaults) else "",
             mark="a guess",
-            unknown="; ".join(part.unknown for part in parts if part.unknown),
+            unknown="; ".join(part.unknown for part in unknown) if len(unknown) == len(parts) else "",
             help="\n".join([*told, f"{len(parts)} answers, apart by commas; don't know will do for each that may be."]),
         )
 
@@ -141,10 +148,16 @@ class Interview:
             if len(given) != len(parts):
                 names = ", ".join(part.key for part in parts)
                 raise Slip(f"{len(parts)} answers are wanted here, apart by commas: {names}")
-            return ", ".join(self.take(*each) or "not known" for each in zip(parts, given, strict=True))
+            return ", ".join(self._take_of_several(*each) or "not known" for each in zip(parts, given, strict=True))
         except Slip:
             self.answers = before
             raise
+
+    def _take_of_several(self, part: Row, typed: str) -> str | None:
+        try:
+            return self.take(part, typed)
+        except Slip as slip:
+            raise Slip(f"{part.key}: {slip}") from slip
 
     def take(self, row: Row, typed: str) -> str | None:
         """Take what was `typed` as the answer to `row`, and tell what was understood, None for not known; or `Slip`."""
@@ -368,6 +381,13 @@ def _beyond_the_rails(asked: Interview) -> str:
     return f"of {asked.value('member material')}" if beyond else ""
 
 
+def _inside_the_base(asked: Interview) -> str:
+    """How far apart holes stand whose distance from the edges is right also in a plate no larger than the base."""
+    base, size = asked.length("base length"), _fastener_rows(asked).get(asked.value("fastener size") or "")
+    from_edges = 2 * asked.catalog.fitting_factor("edge_of_steel") * (size.D if size else 0.0)
+    return place(max(min(0.75 * base, base - from_edges), base / 2), asked.units)
+
+
 def _side_of_base(asked: Interview, way: str, own: str) -> str | None:
     """Side of what lies on the deck under a ring: of its `own`, or of a strip, which is long the one `way`."""
     if asked.value("ring bases") == "own":
@@ -386,7 +406,7 @@ _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
         dict.fromkeys(row.grade for row in asked.catalog.straps.values() if row.kind == asked.value("strap kind"))
     ),
     "rules": lambda asked: "us-road" if asked.units == "us" else "eu-road",
-    "three quarters of the base": lambda asked: place(0.75 * asked.length("base length"), asked.units),
+    "inside the base": _inside_the_base,
     "smallest washer": lambda asked: _least_washer(asked, "outside"),
     "in the middle": _in_the_middle,
     "over the members": _over_the_members,

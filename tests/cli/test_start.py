@@ -287,7 +287,7 @@ def test_windows_line_ends_and_a_byte_order_mark_are_read(tmp_path: Path) -> Non
         (lambda lines: lines[:12], "answers ended"),
         (lambda lines: [*lines, "yes"], f"left over in line {len(answers('roadster')) + 1}"),
         (lambda lines: ["us", "atlantis", *lines[2:]], "answer in line 2: 'atlantis' is not in the list"),
-        (lambda lines: [*lines[:2], "16 lb, 80", *lines[3:]], "answer in line 3: '16 lb' is a weight"),
+        (lambda lines: [*lines[:2], "16 lb, 80", *lines[3:]], "answer in line 3: deck length: '16 lb' is a weight"),
         (lambda lines: [*lines[:-5], "write it!"], "nothing here has 'write it!'"),
         (lambda lines: [*lines[:-1], "perhaps"], "yes or no is wanted here"),
         (lambda lines: [*lines[:-5], "stop"], ""),

@@ -716,3 +716,25 @@ def test_a_list_says_how_each_answer_is_known(catalog: Catalog) -> None:
     assert told["member metal"] == "mild (usual)"
     assert told["grain"] == "not known; both ways are tried and the worse counts"
     assert told["hold-down screws"] == "not known; the smallest in the table is written: #8 self-drilling"
+
+
+@pytest.mark.parametrize(("size", "apart"), [("1/2-13", "2.5 in"), ("3/8-16", "2.875 in"), ("1/4-20", "3 in")])
+def test_holes_guessed_stand_off_the_edges_of_a_plate_no_larger_than_the_base(
+    size: str, apart: str, catalog: Catalog
+) -> None:
+    """A base of 4 in less 1 1/2 diameters at each edge, no more than three quarters of it."""
+    asked = interviewed(catalog, {"fastener size": size})
+    assert (asked.value("base length"), asked.value("spacing along")) == ("4 in", apart)
+    verdicts = {each.key: each.verdict for each in verdict_on(content_of(asked), catalog).requirements}
+    assert verdicts["distances"] == "pass"
+
+
+def test_of_several_answers_in_one_it_is_said_which_is_meant(catalog: Catalog) -> None:
+    asked = Interview(catalog)
+    row = ROWS["under the deck"]
+    assert asked.question(row).text.endswith("(don't know will do for hold-down screws)")
+    assert "hold-down screws: #8" in asked.question(row).help
+    with pytest.raises(Slip, match="^hold-down spacing: this has to be known"):
+        asked.take(row, "across, 16 in, don't know, #12")
+    assert not asked.answers
+    assert asked.take(row, "across, 16 in, 8 in, don't know") == "across, 16 in, 8 in, not known"
