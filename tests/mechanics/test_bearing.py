@@ -215,3 +215,9 @@ class TestPullThrough:
         assert strength(t=t * more) >= held
         assert strength(hole=hole / more) >= held
         assert held >= bearing.pull_through_strength(min(13.5e-3, D), tau, t) * (1 - 2e-6)
+
+
+@pytest.mark.parametrize("nut", [0.0099, 0.01])
+def test_a_nut_that_falls_through_the_washer_is_refused(nut: float) -> None:
+    with pytest.raises(ValueError, match="no wider"):
+        bearing.washer_pull_through(0.03, 0.01, nut, 0.002, 250e6, [2e6], [0.018])

@@ -186,3 +186,9 @@ def test_plates_of_code_thickness_are_its_two_equations() -> None:
     # 1 kN lengthways adds 250 N to the mode that turns, nothing to wood crushed under a thin plate.
     assert dowels.steel_plate_lateral_ec5(*bolt, 10e-3, 1000.0, 0.25) == pytest.approx(6061.39, rel=1e-5)
     assert dowels.steel_plate_lateral_ec5(*bolt, 5e-3, 1000.0, 0.25) == pytest.approx(4000)
+
+
+@pytest.mark.parametrize(("d", "f_h"), [(5.0, 21.251), (6.0, 20.120), (6.1, 22.434)])
+def test_a_screw_is_a_nail_up_to_six_millimetres(d: float, f_h: float) -> None:
+    """ρ_k 420: 0.082 · 420 d^−0.3; then 0.082 (1 − 0.01 d) 420 over 1.35 + 0.015 d. EN 1995-1-1 8.15, 8.31, 8.33."""
+    assert float(dowels.embedment_wood_screw_ec5(420.0, d / 1000)) / 1e6 == pytest.approx(f_h, rel=1e-4)

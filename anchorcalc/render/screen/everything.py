@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from itertools import chain
 
 from rich.console import Console
 from rich.text import Text
@@ -18,6 +19,7 @@ from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import UnitSystem
 
 _MOST_NAMED = 6
+_MANY = 5  # assumptions for one reason, which is then told once
 
 
 def show_all(result: Result) -> None:
@@ -49,17 +51,22 @@ def _plain(text: str) -> str:
 
 
 def _assumed(result: Result) -> list[str]:
-    """Assumptions; those of one kind that are alike in value and reason are on one line."""
+    """Assumptions; those of one kind that are alike in value and reason are on one line, many of one reason too."""
     names = {anchor.anchor for anchor in result.anchors} | {anchor.mounting for anchor in result.anchors}
     names |= {strap.strap for case in result.cases for strap in case.straps}
     alike: dict[tuple[str, str, str], list[str]] = {}
     for assumed in result.assumed:
         kind, name = _parted(assumed.what, names)
         alike.setdefault((kind, assumed.value, assumed.why), []).append(name)
-    return [
-        f"{kind}{', '.join(whose[:_MOST_NAMED])}{_and_more(len(whose) - _MOST_NAMED)}: {value} ({why})"
-        for (kind, value, why), whose in alike.items()
-    ]
+    by_reason: dict[str, list[str]] = {}
+    for (kind, value, why), whose in alike.items():
+        line = f"{kind}{', '.join(whose[:_MOST_NAMED])}{_and_more(len(whose) - _MOST_NAMED)}: {value}"
+        by_reason.setdefault(why, []).append(line)
+    told = (
+        [f"{line} ({why})" for line in lines] if len(lines) < _MANY else [f"{why}: {'; '.join(lines)}"]
+        for why, lines in by_reason.items()
+    )
+    return list(chain.from_iterable(told))
 
 
 def _parted(what: str, names: Iterable[str]) -> tuple[str, str]:
