@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from anchorcalc.fitting.clearance import conflicts, rules_of
+from anchorcalc.links.bolted import _lost_to_cut_out
 from anchorcalc.links.lift import lifted_decks
 from anchorcalc.links.pull import question_of
 from anchorcalc.scenario.crosscheck import cross_faults
 from anchorcalc.scenario.model import Scenario
-from tests.links.setups import CATALOG, UP, Texts, bolted, deck, links, plywood, rig_of, setup, washers
+from tests.links.setups import CATALOG, INCH, UP, Texts, bolted, deck, links, plywood, rig_of, setup, washers
 
 TWO = deck(plywood(), plywood())
 BESIDE, OVER = (64.0, 12.0), (72.0, 12.0)  # members every 16 in from 8 in on
@@ -67,3 +68,15 @@ def test_of_layers_nobody_knows_the_grain_of_either_may_be_the_cut_one() -> None
 def test_no_more_layers_are_cut_than_there_are() -> None:
     faults = cross_faults(Scenario.model_validate(setup(TWO, sunk(3), OVER)), CATALOG)
     assert [what for path, what in faults if path[-1] == "layers"] == ["the deck has 2 layers to be cut through"]
+
+
+def test_a_disc_over_the_opening_loses_what_of_its_square_lies_there() -> None:
+    """A disc of 2 in, an opening of 2 by 3 in: ahead half an inch of all its height, at a corner a quarter of that.
+
+    Right over it no more than the disc, clear of it nothing.
+    """
+    mounting = bolted(washers("2 in")) | {"cut_out": {"size": ["2 in", "3 in"]}}
+    anchor = rig_of(setup(deck(), mounting, (64.0, 12.0))).anchors["ring 1"]
+    places = np.array([(1.5, 0.0), (1.5, 2.0), (0.0, 0.0), (2.0, 0.0), (-1.25, 0.0)]) * INCH
+    lost = _lost_to_cut_out(anchor, places, 2 * INCH) / INCH**2
+    assert lost == pytest.approx([1.0, 0.25, np.pi, 0.0, 1.5])
