@@ -113,8 +113,15 @@ def pushed_sideways(question: Question) -> float:
     return max(_Lift(laid).pushed() for laid in _ways_laid(question))
 
 
-def deck_taken_in(question: Question) -> tuple[Span, Span]:
-    """Deck that has a part in what a ring holds: from and to along and across, in the question's own frame [m].
+class Reach(NamedTuple):
+    """Deck round one ring, from and to along and across, in the question's own frame [m]."""
+
+    relied_on: tuple[Span, Span]  # a joint or opening in it parts what is lifted from what holds it
+    taken_in: tuple[Span, Span]  # beyond it a joint changes no figure
+
+
+def reach_of(question: Question) -> Reach:
+    """Deck that a ring hangs on, and all that has a part in what it holds.
 
     Raises
     ------
@@ -124,8 +131,11 @@ def deck_taken_in(question: Question) -> tuple[Span, Span]:
     if not lifted_layers(question.anchor):
         raise PlateError("no sound layer is lifted")
     piece = _Lift(question).piece
-    (x0, x1), (y0, y1) = (piece.place(x, y) for x, y in zip(piece.x, piece.y, strict=True))
-    return (min(x0, y0), max(x0, y0)), (min(x1, y1), max(x1, y1))
+    found = []
+    for part in (piece.relied_on, (piece.x, piece.y)):
+        x, y = zip(*(piece.place(*corner) for corner in zip(*part, strict=True)), strict=True)
+        found.append(((min(x), max(x)), (min(y), max(y))))
+    return Reach(*found)
 
 
 # --- which layers -------------------------------------------------------------------------------------------

@@ -237,6 +237,11 @@ class Piece:
                 self.y = (max(self.y[0], well_y[1]), self.y[1]) if well_y[1] <= y0 else self.y
                 self.y = (self.y[0], min(self.y[1], well_y[0])) if well_y[0] >= y1 else self.y
 
+    @property
+    def relied_on(self) -> tuple[Span, Span]:
+        """Where a sheet has to lie whole: under what loads it, along as far as the members that hold it beside."""
+        return self._held_from(), self._covered[1]
+
     # --- what is laid there
 
     def layouts(self, loads: tuple[Patch | Couple, ...], plates: tuple[BackingPlate, ...] = ()) -> Iterator[Layout]:

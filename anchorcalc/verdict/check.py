@@ -67,7 +67,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
     forces = Forces(rig, strengths or Strengths(rig.basis))
     cases, own = forces.cases(), forces.along_own_straps()
     thumb = rule_of_thumb(rig, anchor_limits(rig, own, "working"))
-    windows = windows_of(forces)
+    windows = windows_of(rig)
     beside = (
         *older_rule(rig, anchor_limits(rig, own, "breaking")),
         *requirements(rig),

@@ -7,9 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from anchorcalc.links.path import Strengths, anchor_strength
+from anchorcalc.links.path import anchor_strength
 from anchorcalc.verdict.check import check_rig
-from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.joints import can_be_parted, joints_to_look_for, windows_of
 from tests.conftest import Texts, edited, roadster
 from tests.links.setups import CATALOG, UP, Held, bolted, deck, in_pounds, inches, links, plate, rig_of, screws, setup
@@ -77,7 +76,7 @@ def test_the_screw_that_is_gone_is_one_by_the_ring_not_by_the_middle_of_its_base
 
 def told(texts: Texts) -> list[str]:
     rig = rig_of(texts)
-    return list(joints_to_look_for(windows_of(Forces(rig, Strengths(rig.basis))), rig))
+    return list(joints_to_look_for(windows_of(rig), rig))
 
 
 def test_what_to_look_for_first() -> None:
@@ -85,10 +84,11 @@ def test_what_to_look_for_first() -> None:
     texts = edited(roadster(), "deck", "layers", 1, "joints_across", value=["96 in"])
     front, rear = told(texts)
     assert front == (
-        "sheet joints by front left, front right: none may cross 152 in to 184 in from the rear, nor run along "
-        "1 in to 40 in from the middle; layer 1"
+        "sheet joints by front left, front right: one across at 168 in to 184 in from the rear leaves them nothing; "
+        "for these figures none may cross 152 in to 184 in, nor run along 1 in to 40 in from the middle; layer 1"
     )
-    assert rear.startswith("sheet joints by rear left, rear right: none may cross 8 in to 40 in from the rear, ")
+    assert rear.startswith("sheet joints by rear left, rear right: one across at 8 in to 24 in from the rear leaves ")
+    assert "none may cross 8 in to 40 in, " in rear
     assert check_rig(rig_of(texts)).not_checked[0] == front
     both = edited(texts, "deck", "layers", 0, "sheets", value={"length": "96 in", "first": "96 in"})
     assert told(both) == []
@@ -116,9 +116,9 @@ def test_whether_sheets_can_be_laid_with_no_joint_where_it_counts(
 
 
 def test_a_deck_that_must_have_a_joint_by_its_rings_does_not_pass_until_it_is_told() -> None:
-    """Eight rings all along a deck of 6 by 12 ft: from the first to the last of them it is longer than any sheet."""
+    """Plates over every member but the ends of a deck of 12 ft, 8 to 136 in: one sheet would have to be so long."""
     plated = bolted(plate(8.0, "1/4 in"), **{"base_thickness": "1/4 in"})
-    places = [(x, side * 20.0) for x in (20.0, 56.0, 92.0, 124.0) for side in (1, -1)]
+    places = [(24.0 + 16 * bay, 20.0) for bay in range(7)]
     texts = setup(deck(), plated, *places)
     (asked,) = (each for each in check_rig(rig_of(texts)).requirements if each.key == "sheets")
     assert (asked.verdict, asked.provided) == (
@@ -126,16 +126,21 @@ def test_a_deck_that_must_have_a_joint_by_its_rings_does_not_pass_until_it_is_to
     )  # fmt: skip
     told_ = edited(texts, "deck", "layers", 0, "joints_along", value=["0 in"])
     assert not any(each.key == "sheets" for each in check_rig(rig_of(told_)).requirements)
-    two = setup(deck(), plated, *places[:2])
+    two = setup(deck(), plated, *places[::6])
     assert not any(each.key == "sheets" for each in check_rig(rig_of(two)).requirements)
 
 
 @pytest.mark.parametrize(("joint", "matters"), [(151.0, False), (152.0, False), (162.0, True), (184.5, False)])
 def test_a_joint_there_changes_the_figures_and_one_elsewhere_does_not(joint: float, matters: bool) -> None:
+    """Hold-down of a front ring of the roadster: over 168 to 184 in the layer counts for nothing at all."""
+
     def hold_down(texts: Texts) -> float:
         (anchor,) = (each for each in check_rig(rig_of(texts)).anchors if each.anchor == "front left")
         return next(link.working for link in anchor.links if link.key == "hold_down")
 
     joined = edited(roadster(), "deck", "layers", 0, "joints_across", value=[inches(joint)])
     assert (hold_down(joined) < hold_down(roadster())) == matters
+    for layer, through in ((0, 168.5), (1, 183.5)):
+        joined = edited(joined, "deck", "layers", layer, "joints_across", value=[inches(through)])
+    assert hold_down(joined) == 0.0
     assert CATALOG.factor("rusted_screw") == 0.5

@@ -12,7 +12,7 @@ import pytest
 
 from anchorcalc.links.common import Neighbour
 from anchorcalc.links.deck import deck_pushed
-from anchorcalc.links.lift import _Lift, _lifting, deck_taken_in, pushed_sideways
+from anchorcalc.links.lift import _Lift, _lifting, pushed_sideways, reach_of
 from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.floor import BackingPlate, Couple, Patch
 from anchorcalc.rig.rig import Rig
@@ -252,5 +252,9 @@ def test_what_deck_has_a_part_is_told_as_it_lies_on_the_trailer() -> None:
     # Two members each way of 72 and 56 in, 26 in across to the right of the anchor's middle 12 in off, and to the edge.
     for y, way, across in ((12.0, 0.0, (-14, 36)), (-12.0, 180.0, (-36, 14))):
         rig = rig_of(setup(deck(), screws(length="2 1/2 in", base=(4.5, 4.0)), (64.0, y)))
-        taken = deck_taken_in(question_of(rig.anchors["ring 1"], np.array(pull_at(60, way=way)), rig.basis))
-        assert [inch(each) for each in taken] == [pytest.approx((40, 88)), pytest.approx(across)]
+        reach = reach_of(question_of(rig.anchors["ring 1"], np.array(pull_at(60, way=way)), rig.basis))
+        assert [inch(each) for each in reach.taken_in] == [pytest.approx((40, 88)), pytest.approx(across)]
+        # From 56 to 72 in, less what a #12 screw has to spare on a face of 2 in: 1 - 3/8 - 1.5 · 0.216 = 0.301 in.
+        assert [inch(each) for each in reach.relied_on] == [
+            pytest.approx((56.301, 71.699)), pytest.approx((y - 2, y + 2)),
+        ]  # fmt: skip
