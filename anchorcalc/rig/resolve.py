@@ -17,6 +17,7 @@ from anchorcalc.rig.parts import AnchorSetting, MountingSetting, Place3
 from anchorcalc.rig.rig import Basis, LoadSetting, Rig, Shelf, StopSetting, TiePointSetting, TrailerSetting
 from anchorcalc.rig.straps import based, strap_settings
 from anchorcalc.scenario.plausible import plausibility_warnings
+from anchorcalc.scenario.tyres import through_tyres
 from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
@@ -59,6 +60,7 @@ def resolve(scenario: Scenario, catalog: Catalog) -> Rig:
         unrated_parts=straps.unrated,
         assumed_parts=tuple(ledger.entries.values()),
         odd=plausibility_warnings(scenario, catalog),
+        through_tyres=through_tyres(scenario),
         advice=advice,
         own_rows=tuple(f"{name} ({file})" for name, file in rows.own.items()),
     )

@@ -156,6 +156,7 @@ class Rig:
     unrated_parts: tuple[str, ...]  # straps and tie points that nobody rated
     assumed_parts: tuple[Assumed, ...]  # all but what the mountings assume
     odd: tuple[str, ...]  # what looks odd in the scenario without being impossible
+    through_tyres: tuple[str, ...]  # straps that cross the foot of a tyre, seen from above
     own_rows: tuple[str, ...]  # rows of the user's own tables that were used
     advice: tuple[LoadCase, ...] = ()  # cases of the rule set that do not decide for this load
 

@@ -59,6 +59,10 @@ class ImproveError(ValueError):
     """A change that cannot be taken; the message says why."""
 
 
+class _ThroughTyreError(ValueError):
+    """A changed scenario in which a strap would run through a tyre that did not: nobody can hook it in so."""
+
+
 @dataclass(frozen=True)
 class Variant:
     """A scenario with some changes, and what came out of it."""
@@ -94,6 +98,7 @@ class Workbench:
         self._anchors: list[AnchorSetting] = []
         self._strengths: Strengths | None = None
         self._without_floor: _WithoutFloor | None = None
+        self._through: frozenset[str] | None = None
 
     def rig(self, content: Texts) -> Rig:
         """The scenario in numbers, as it would be read from its file.
@@ -102,9 +107,14 @@ class Workbench:
         ------
         InputFaults
             The changes lead to something that no scenario may be.
+        _ThroughTyreError
+            A strap would run through a tyre that did not in the first scenario.
         """
         scenario = parse_scenario(scenario_text(content), "the changed scenario", catalog=self._catalog)
         rig = resolve(scenario, self._catalog)
+        self._through = frozenset(rig.through_tyres) if self._through is None else self._through
+        if not self._through.issuperset(rig.through_tyres):
+            raise _ThroughTyreError
         return replace(rig, anchors={name: self._known(anchor) for name, anchor in rig.anchors.items()})
 
     def check(self, rig: Rig) -> Result:
@@ -208,7 +218,7 @@ class Improver:
         """A changed scenario, checked; None where it cannot be, or cannot be better than asked."""
         try:
             rig = self._bench.rig(content)
-        except InputFaults:
+        except (InputFaults, _ThroughTyreError):
             return None
         if better_than is not None:
             best = Variant(content, self._bench.at_best(rig))
@@ -275,7 +285,7 @@ class Improver:
             try:
                 result = self._bench.at_best(self._bench.rig(self.content_with(numbers)))
                 self._at_best[numbers] = _bounds(result)
-            except InputFaults:
+            except (InputFaults, _ThroughTyreError):
                 self._at_best[numbers] = False, True
         return self._at_best[numbers]
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
+from anchorcalc.scenario.tyres import between, runs_through
 from anchorcalc.sizing.drafts import Change, Drafts, Texts, free_name
 from anchorcalc.sizing.usual import SAME
 from anchorcalc.units import format_quantity, unit_worth
@@ -133,18 +134,16 @@ class StrapDrafts(Drafts):
 
     def more_straps(self) -> Iterator[Change]:
         """A second ring and strap beside each, one bay outward or inward, to the same hook."""
-        content, spacing, floor = self._content, self._rig.floor.spacing, self._rig.floor
         # Each once, in an order that is the same in every run: a file that is written twice is the same file.
         pairs = dict.fromkeys(name for pair in self._pairs() for name in pair) or dict.fromkeys(self._hooked())
         if not (pairs and self._movable) or 2 * len(self._rig.straps) > 12:  # more than any small trailer has rings for
             return
         moved: dict[str, tuple[str, str]] = {}
         for name in pairs:
-            strap = self._rig.straps[name]
-            at, hook = self._rig.anchors[strap.anchor].at, self._rig.load.tie_points[strap.tie_point].at
-            outward = math.copysign(spacing, at[0] - hook[0])
-            inside = floor.lines[0] < at[0] + outward < floor.lines[-1]
-            moved[name] = strap.anchor, self._length(at[0] + (outward if inside else -outward))
+            x = self._place_beside(name)
+            if x is None:
+                return
+            moved[name] = self._rig.straps[name].anchor, self._length(x)
 
         def edit(texts: Texts) -> None:
             for name, (anchor, x) in moved.items():
@@ -156,7 +155,7 @@ class StrapDrafts(Drafts):
                     "anchor": second,
                 }
 
-        count = len(content["straps"])
+        count = len(self._content["straps"])
         yield Change(
             frozenset({"more straps"}),
             "another strap beside each, on a ring of its own",
@@ -167,3 +166,13 @@ class StrapDrafts(Drafts):
             edit,
             "nothing passes",
         )
+
+    def _place_beside(self, name: str) -> float | None:
+        """Where along the deck a second ring for a strap may stand: between members, its strap clear of the tyres."""
+        strap, lines, wheels = self._rig.straps[name], self._rig.floor.lines, self._rig.load.wheels.values()
+        at, hook = self._rig.anchors[strap.anchor].at, self._rig.load.tie_points[strap.tie_point].at
+        outward = math.copysign(self._rig.floor.spacing, at[0] - hook[0])
+        for x in (at[0] + outward, at[0] - outward):
+            if lines[0] < x < lines[-1] and not runs_through(between((x, at[1]), hook[:2]), wheels):
+                return x
+        return None

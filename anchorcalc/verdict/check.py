@@ -18,7 +18,7 @@ from anchorcalc.verdict.gaps import missing_fasteners
 from anchorcalc.verdict.joints import joints_to_look_for, room_for_joints, windows_of
 from anchorcalc.verdict.rules import anchor_limits, older_rule, requirements, rule_of_thumb
 from anchorcalc.verdict.states import anchor_state
-from anchorcalc.verdict.words import GENERAL_CAUTIONS, help_lines, not_checked, reasons
+from anchorcalc.verdict.words import GENERAL_CAUTIONS, help_lines, not_checked, reasons, tyres_in_the_way
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -102,7 +102,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
             *blocking_notes(rig),
             *hitch_warnings(sheet.weights, rig.units),
         ),
-        not_checked=(*joints_to_look_for(windows, rig), *not_checked(rig)),
+        not_checked=(*tyres_in_the_way(rig), *joints_to_look_for(windows, rig), *not_checked(rig)),
         cautions=(*GENERAL_CAUTIONS, *rules.cautions),
         rechecks=rules.rechecks,
         own_rows=rig.own_rows,

@@ -24,6 +24,13 @@ GENERAL_CAUTIONS = (
 )
 
 
+def tyres_in_the_way(rig: Rig) -> Iterator[str]:
+    """Straps that are counted as straight, and may not be."""
+    if rig.through_tyres:
+        names = ", ".join(rig.through_tyres)
+        yield f"straps that cross a tyre, seen from above: {names}; bent round it they pull another way than counted"
+
+
 def not_checked(rig: Rig) -> Iterator[str]:
     """What nothing here has looked at for this set-up."""
     if rig.floor.joint is None:

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from anchorcalc.catalog.tables import Catalog
 from anchorcalc.interview.sketch import doubts, sketch
 from anchorcalc.scenario.model import Scenario
+from anchorcalc.scenario.tyres import through_tyres
+from anchorcalc.verdict.check import check
 from tests.conftest import edited, roadster
 
 
@@ -58,3 +61,31 @@ def test_what_is_odd_is_asked_back(path: tuple[str, ...], value: list[str], word
     assert any(words in each for each in found), found
     name = path[-2]
     assert all(name in each for each in found)
+
+
+@pytest.mark.parametrize(
+    ("ring", "hook", "crosses"),
+    [
+        # The tyre's foot is 18.1 in by 6.3 in about (141, 26) [judgement]: x 131.9 to 150.1, y 22.9 to 29.1.
+        ((109.5, 26), (152, 12), False),  # at x = 131.9 it is at y = 18.6
+        ((109.5, 36), (152, 20), True),  # at x = 132 it is at y = 27.5
+        ((172, 34), (136, 20), True),  # at x = 150 it is at y = 25.4
+        ((172, 34), (152, 20), False),
+        ((172, 22.8), (120, 22.8), False),
+        ((172, 23), (120, 23), True),
+    ],
+)
+def test_a_strap_through_a_tyre_is_one_word_for_start_and_check(
+    ring: tuple[float, float], hook: tuple[float, float], crosses: bool, catalog: Catalog
+) -> None:
+    place = [f"{each} in" for each in hook]
+    scenario = of(
+        (("anchors", "front left", "at"), [f"{each} in" for each in ring]),
+        (("load", "tie_points", "front left", "at"), [*place, "12 in"]),
+    )
+    asked = [each for each in doubts(scenario) if "through the tyre" in each]
+    told = [each for each in check(scenario, catalog).not_checked if "cross a tyre" in each]
+    assert [len(asked), len(told)] == [crosses, crosses]
+    assert all("front left" in each for each in (*asked, *told))
+    skids = scenario.load.model_copy(update={"kind": "machine on skids"})
+    assert through_tyres(scenario.model_copy(update={"load": skids})) == ()
