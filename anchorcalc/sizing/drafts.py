@@ -73,3 +73,11 @@ def free_name(name: str, taken: Texts) -> str:
     while found in taken:
         found, number = f"{name} {number}", number + 1
     return found
+
+
+def settle(texts: Texts, *names: str) -> None:
+    """What a change sets is no longer taken for want of knowing: its entries of `assumed` go."""
+    for name in names:
+        texts.get("assumed", {}).pop(name, None)
+    if not texts.get("assumed", True):
+        del texts["assumed"]

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting, MountingSetting
     from anchorcalc.rig.rig import Rig
 
-from anchorcalc.sizing.drafts import Change, Texts, free_name
+from anchorcalc.sizing.drafts import Change, Texts, free_name, settle
 from anchorcalc.sizing.strap_changes import HOOKS, StrapDrafts
 
 OF_FLOOR_ALONE: Final = frozenset({"hold-down", "heads"})
@@ -34,6 +34,11 @@ _A_PLATE_HELPS: Final = frozenset(
     {"crush", "pull_through", "punch_out", "nut_through_plate", "panel_bending", "rolling_shear"}
 )
 """Links that a larger or thicker plate changes where there is one."""
+_OF_BACKING: Final = (
+    "washer outside", "washer thickness", "washer metal", "plate length", "plate width", "bar width", "bars",
+    "backing thickness", "backing metal", "member bolts", "bolts beside", "tube walls",
+)  # fmt: skip
+"""What `start` may have taken for a backing, by the names of its questions."""
 _MOST_MOUNTINGS: Final = 12  # that a scenario may describe
 _ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside it [m]
 _SHORTEST_MOVE: Final = 0.0127  # [m]
@@ -79,6 +84,7 @@ class _Drafts(StrapDrafts):
                 if fasteners["kind"] != "bolt":
                     fasteners |= {"kind": "bolt", "size": thread.name, "grade": grade}
                 refasten(texts, name, words, {**old, "fasteners": fasteners, "backing": dict(backing)})
+            settle(texts, *_OF_BACKING)
 
         was = _backing_words(self._anchors[0].mounting)
         bolts = sum(len(each.mounting.positions) for each in self._anchors)
@@ -198,6 +204,7 @@ class _Drafts(StrapDrafts):
                 "an afternoon",
                 "",
                 lambda old: old["fasteners"].update(holes="new"),
+                settles="screw holes",
             )
 
     def _stronger_ring(self, mounting: MountingSetting) -> Iterator[Change]:
@@ -211,7 +218,7 @@ class _Drafts(StrapDrafts):
 
         was = format_quantity(mounting.ring_rated, self._units.force, "force", 3)
         buy = f"{len(self._anchors)} rings rated {told}, base and holes alike"
-        yield self._of_mountings("stronger rings", was, told, "an afternoon", buy, stronger, "ring")
+        yield self._of_mountings("stronger rings", was, told, "an afternoon", buy, stronger, "ring", "ring mark")
 
     def _stronger_bolts(self, mounting: MountingSetting) -> Iterator[Change]:
         if not isinstance(mounting.fasteners, Bolts) or "bolt_steel" not in self._weakest:
@@ -225,6 +232,7 @@ class _Drafts(StrapDrafts):
             f"{count} bolts {mounting.fasteners.size} {grade}",
             lambda old: old["fasteners"].update(grade=grade),
             "grade",
+            "fastener grade",
         )
 
     def _larger_holes(self, thread: Thread) -> Iterator[Change]:
@@ -243,7 +251,7 @@ class _Drafts(StrapDrafts):
         rings = f"{len(self._anchors)} rings with holes for {size}, rated no less than those now"
         buy = f"{rings}; {bolts} bolts {size} {GRADE[thread.series]}"
         what = "rings with larger holes, for thicker bolts"
-        yield self._of_mountings(what, thread.name, size, "new steel", buy, thicker, "thread")
+        yield self._of_mountings(what, thread.name, size, "new steel", buy, thicker, "thread", "fastener size")
 
     def _of_mountings(
         self,
@@ -254,6 +262,7 @@ class _Drafts(StrapDrafts):
         buy: str,
         change: Callable[[Texts], None],
         slot: str = "mounting",
+        settles: str = "",
     ) -> Change:
         """A change within the mountings, whatever they are called by then."""
         anchors = [each.base for each in self._anchors]
@@ -261,6 +270,7 @@ class _Drafts(StrapDrafts):
         def edit(texts: Texts) -> None:
             for name in {texts["anchors"][anchor]["mounting"] for anchor in anchors}:
                 change(texts["mountings"][name])
+            settle(texts, settles)
 
         return Change(frozenset({slot}), what, was, to, effort, buy, edit)
 
@@ -273,6 +283,7 @@ class _Drafts(StrapDrafts):
 
             def through(texts: Texts) -> None:
                 texts["deck"]["hold_down"]["heads_on"] = "1"
+                settle(texts, "screw heads")
                 self._lengthen(texts, sum(layer.thickness for layer in floor.layers[: floor.heads_on - 1]))
 
             buy = f"screws {floor.hold_down.name}, {len(floor.layers)} layers longer"
@@ -301,6 +312,7 @@ class _Drafts(StrapDrafts):
 
             def edit(texts: Texts, closer: str = closer) -> None:
                 texts["deck"]["hold_down"]["spacing"] = closer
+                settle(texts, "hold-down spacing")
 
             yield Change(
                 slots=frozenset({"hold-down"}),
@@ -324,6 +336,7 @@ class _Drafts(StrapDrafts):
             kept = {key: value for key, value in layers[0].items() if key in ("panel", "thickness", "plank_width")}
             layers.insert(0, {**kept, "face_grain": grain, "condition": "sound"})
             texts["deck"]["hold_down"]["heads_on"] = "1"
+            settle(texts, "screw heads")
             self._lengthen(texts, top.thickness)
 
         yield Change(

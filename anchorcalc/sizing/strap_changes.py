@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from typing import Final
 
 from anchorcalc.scenario.tyres import between, runs_through
-from anchorcalc.sizing.drafts import Change, Drafts, Texts, free_name
+from anchorcalc.sizing.drafts import Change, Drafts, Texts, free_name, settle
 from anchorcalc.sizing.usual import SAME
 from anchorcalc.units import format_quantity, unit_worth
 
 HOOKS: Final = "hooks"
 """Slot of what a strap is hooked to on the load."""
 _LESS_TENSION: Final = (0.5, 0.25)  # shares of the hand tension
-_LITTLE_TENSION: Final = 450.0  # of a ratchet pulled by a finger or two [N]; judgement
+LIGHTLY: Final = 889.6  # the least that is offered, 200 lbf: what `start` writes for a light pull [N]; judgement
 
 
 class StrapDrafts(Drafts):
@@ -32,9 +32,10 @@ class StrapDrafts(Drafts):
         if not any(case.straps and case.verdict != "pass" for case in self._result.cases):
             return
         step = (10.0 if self._rig.units == "us" else 0.05) * unit_worth(self._units.force, "force")
-        wanted = {_LITTLE_TENSION, *(share * most for share in _LESS_TENSION)}
-        for tension in sorted((each for each in wanted if _LITTLE_TENSION <= each < 0.9 * most), reverse=True):
-            told = format_quantity(math.floor(tension / step) * step, self._units.force, "force", 4)
+        wanted = {LIGHTLY, *(share * most for share in _LESS_TENSION)}
+        for tension in sorted((each for each in wanted if LIGHTLY <= each < 0.9 * most), reverse=True):
+            rounded = max(math.floor(tension / step), math.ceil(LIGHTLY / step)) * step
+            told = format_quantity(rounded, self._units.force, "force", 4)
             loose = list(
                 dict.fromkeys(strap.tie_down for strap in self._rig.straps.values() if strap.hand_tension > tension)
             )
@@ -42,6 +43,7 @@ class StrapDrafts(Drafts):
             def edit(texts: Texts, told: str = told, loose: list[str] = loose) -> None:
                 for name in loose:
                     texts["straps"][name]["hand_tension"] = told.replace(",", "")
+                settle(texts, "hand tension")
 
             was = format_quantity(most, self._units.force, "force", 3)
             yield Change(
@@ -63,6 +65,7 @@ class StrapDrafts(Drafts):
             for one, other in pairs:
                 straps = texts["straps"]
                 straps[one]["to"], straps[other]["to"] = straps[other]["to"], straps[one]["to"]
+            settle(texts, "crossed")
 
         yield Change(
             frozenset({"run of the straps"}),
@@ -104,6 +107,7 @@ class StrapDrafts(Drafts):
             for strap in texts["straps"].values():
                 strap["rated"] = told
                 strap.pop("breaking", None)
+            settle(texts, "strap mark")
 
         was = format_quantity(rated, self._units.force, "force", 3)
         buy = f"{len(self._rig.tie_downs)} straps marked with a working load limit of {told}"
@@ -121,6 +125,7 @@ class StrapDrafts(Drafts):
         def edit(texts: Texts) -> None:
             for name in points:
                 texts["load"]["tie_points"][name]["rated"] = told
+            settle(texts, "hook mark")
 
         yield Change(
             frozenset({HOOKS}),

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.interview.guided import table
 from anchorcalc.links.common import Neighbour
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.resources import data_folder
@@ -19,7 +20,8 @@ from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.improve import ImproveError, Improver, _WithoutFloor, worst_utilisation
-from anchorcalc.sizing.improve_changes import changes
+from anchorcalc.sizing.improve_changes import _OF_BACKING, changes
+from anchorcalc.sizing.strap_changes import LIGHTLY
 from anchorcalc.units import parse_quantity
 from anchorcalc.verdict.check import check, check_rig
 from tests.conftest import texts_of
@@ -242,3 +244,30 @@ def test_what_a_ring_holds_without_the_floor_hangs_on_its_mates_on_the_base() ->
     alone, both = (known.along(first, up, beside).working for beside in ((), (Neighbour(second, UP),)))
     assert both == pytest.approx(_WithoutFloor(rig.basis).along(first, up, (Neighbour(second, UP),)).working)
     assert both < 0.98 * alone
+
+
+def test_no_ratchet_is_asked_to_be_pulled_less_than_lightly(catalog: Catalog) -> None:
+    """What `start` writes for a light pull is the least that is offered."""
+    (asked,) = (row for row in table() if row.key == "hand tension")
+    assert parse_quantity(asked.words["lightly"], "force") == pytest.approx(LIGHTLY, rel=1e-4)
+    for hand, offered in (("700 lbf", ["350 lbf", "200 lbf"]), ("500 lbf", ["250 lbf", "200 lbf"]), ("220 lbf", [])):
+        texts = named("roadster-screws")
+        for strap in texts["straps"].values():
+            strap["hand_tension"] = hand
+        rig = resolve(parse_scenario(scenario_text(texts), "tight", catalog=catalog), catalog)
+        found = [each for each in changes(texts, rig, check_rig(rig), catalog) if "ratchets less" in each.what]
+        assert [each.to for each in found] == [f"no more than {each}" for each in offered]
+
+
+def test_what_changes_settle_is_named_as_start_names_it(catalog: Catalog) -> None:
+    """Each change drops the guesses it replaces, and no other."""
+    asked = {row.key for row in table()}
+    texts = named("roadster-screws") | {"assumed": dict.fromkeys(sorted(asked), "so (guess)")}
+    rig = resolve(parse_scenario(scenario_text(named("roadster-screws")), "guessed", catalog=catalog), catalog)
+    settled = {
+        each.what: asked - set(each.applied(texts)["assumed"]) for each in changes(texts, rig, check_rig(rig), catalog)
+    }
+    assert settled["more hold-down screws in the members near the rings"] == {"hold-down spacing"}
+    assert settled["cross the straps of each end"] == {"crossed"}
+    assert settled["bolts on large washers"] == set(_OF_BACKING)
+    assert settled["rings with larger holes, for thicker bolts"] == {"fastener size"}
