@@ -196,7 +196,7 @@ def rig_of(file: str, own_tables: tuple[Path, ...], units: str | None) -> Rig:
 
 
 def checked(scenario: Scenario, catalog: Catalog, *, least: bool = False) -> Result:
-    """Result of a scenario, with what it hangs on where it is no pass, and each anchor's `least` if it is wanted."""
+    """Result of a scenario, with what it hangs on, and each anchor's `least` if it is wanted."""
     from anchorcalc.rig.resolve import resolve
 
     return checked_rig(resolve(scenario, catalog), scenario, catalog, least=least)
@@ -211,8 +211,6 @@ def checked_rig(rig: Rig, scenario: Scenario, catalog: Catalog, *, least: bool) 
         from anchorcalc.verdict.least import with_least
 
         result = with_least(result, rig, catalog)
-    if result.verdict == "pass":
-        return result
     from anchorcalc.verdict.conditions import with_conditions
 
     return with_conditions(result, rig, scenario, catalog)

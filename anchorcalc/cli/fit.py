@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, rig_of, scenario_argument, shared_options
+from anchorcalc.cli.common import Status, format_option, read, scenario_argument, shared_options
 from anchorcalc.cli.writing import keep_inputs, suffix_of
 
 
@@ -35,10 +35,15 @@ def command(
     if picture is not None:
         suffix_of(picture, ("svg",))
         keep_inputs(picture, file, own_tables)
+    from anchorcalc.rig.resolve import resolve
     from anchorcalc.verdict.check import check_rig
+    from anchorcalc.verdict.conditions import with_conditions
 
-    rig = rig_of(file, own_tables, units)
+    scenario, catalog = read(file, own_tables, units)
+    rig = resolve(scenario, catalog)
     result = check_rig(rig)
+    if result.verdict == "pass":
+        result = with_conditions(result, rig, scenario, catalog)
     if picture is not None:
         from anchorcalc.output import shown, write_whole
         from anchorcalc.render.draw.fit_picture import fit_picture

@@ -51,5 +51,5 @@ class Improvement:
     untried: tuple[str, ...]  # changes left out: something less passes, or less of the same gains nothing
     nearest: tuple[int, ...]  # numbers of the changes that come nearest together, where nothing passes
     nearest_utilisation: float | None  # what is then used of the limits
-    conditions: tuple[Condition, ...]  # on which these would pass
+    conditions: tuple[Condition, ...]  # on which these would pass, or the shortest set does
     governs: str  # what still stands in their way

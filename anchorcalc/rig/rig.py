@@ -236,6 +236,13 @@ class Rig:
         }
         return replace(self, straps=straps)
 
+    def tightened_to(self, least: float) -> Rig:
+        """The rig with every strap tightened by hand to no less than `least` [N]."""
+        straps = {
+            name: replace(strap, hand_tension=max(strap.hand_tension, least)) for name, strap in self.straps.items()
+        }
+        return replace(self, straps=straps)
+
     def without_friction(self) -> Rig:
         """The rig with no friction or grip counted against the cases."""
         return replace(self, load=replace(self.load, friction=0.0, grip=(0.0, 0.0)))

@@ -359,6 +359,7 @@ class Improver:
         numbers, together = self.shortest
         base, in_vain = self.base.result, not numbers and self.base.result.verdict != "pass"
         nearest = self.best if in_vain else None
+        coming_to = together if nearest is None else nearest[1]
         return Improvement(
             title=base.title,
             units=base.units,
@@ -374,7 +375,7 @@ class Improver:
             untried=tuple(dict.fromkeys(self._untried)),
             nearest=() if nearest is None else nearest[0],
             nearest_utilisation=None if nearest is None else worst_utilisation(nearest[1].result),
-            conditions=() if nearest is None else self._conditions(nearest[1]),
+            conditions=() if coming_to is None else self._conditions(coming_to),
             governs="" if nearest is None else _why_not(nearest[1].result),
         )
 
@@ -393,7 +394,7 @@ class Improver:
         )
 
     def _conditions(self, best: Variant) -> tuple[Condition, ...]:
-        """What would have to be measured or done so that the best set of changes passes."""
+        """What would have to be measured or done so that the best set of changes passes, or what its pass hangs on."""
         scenario = parse_scenario(scenario_text(best.content), "the changed scenario", catalog=self._catalog)
         found = with_conditions(best.result, self._bench.rig(best.content), scenario, self._catalog)
         return tuple(each for each in found.conditions if each.verdict_then == "pass")

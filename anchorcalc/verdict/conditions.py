@@ -1,7 +1,7 @@
 """What was assumed or guessed and alone decides the verdict: the range in which it would be better.
 
 The verdict stays by the worse end. Each value is tried at its other end on a variant of the rig; hand tension, which
-nobody measures, by bisection. Only asked where the verdict is no pass.
+nobody measures, by bisection. A pass has one at most: how tight its straps may be, where a firm pull undoes it.
 """
 
 from __future__ import annotations
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 _HALVINGS: Final = 8  # of the hand tension: to 1/256 of what was taken
 _STEPS: Final = {"us": (10.0, 50.0), "si": (0.05, 0.25)}  # of hand tensions and ratings that are told [lbf, kN]
 _LEAST_TENSION: Final = 50.0  # a strap with less is loose [N]; judgement
+_FIRMLY: Final = 1779.3  # 400 lbf, what `start` takes for a firm pull: half of all of a hand's [N]; judgement
 _STURDY_BASE: Final = 0.00635  # thickness of a forged or cut base [m]; judgement
 _STURDY_STEEL: Final = "mild"
 _FIRST_SCREWS: Final = (0.25, 0.5, 0.75)  # places of the first hold-down screw that are tried, in spacings
@@ -54,10 +55,9 @@ class _Guess:
 
 
 def with_conditions(result: Result, rig: Rig, scenario: Scenario, catalog: Catalog) -> Result:
-    """`result` of `rig` with its conditions, where it is no pass."""
-    if result.verdict == "pass":
-        return result
-    return replace(result, conditions=tuple(_Search(result, rig, scenario, catalog).run()))
+    """`result` of `rig` with its conditions: what would let it pass, or how tight its straps may be to do so."""
+    search = _Search(result, rig, scenario, catalog)
+    return replace(result, conditions=tuple(search.tightest() if result.verdict == "pass" else search.run()))
 
 
 def apart_from_ratings(result: Result) -> Verdict:
@@ -166,6 +166,23 @@ class _Search:
         if self._better(verdict):
             words = f"each strap is ratcheted to no more than {self._force(told)}"
             yield Condition("hand_tension", "hand tension", self._force(hardest), words, verdict)
+
+    def tightest(self) -> Iterator[Condition]:
+        """The hand tension a pass hangs on, where a firm pull at the ratchets undoes it."""
+        hardest = max(strap.hand_tension for strap in self._rig.straps.values())
+        firmly = self._verdict(self._rig.tightened_to(_FIRMLY))
+        if hardest >= _FIRMLY or firmly == "pass":
+            return
+        step = _STEPS[self._units.name][1] * unit_worth(self._units.force, "force")  # no hand tells less
+        low, high = hardest, _FIRMLY
+        while high - low > step / 2:
+            middle = (low + high) / 2
+            passes = self._verdict(self._rig.tightened_to(middle)) == "pass"
+            low, high = (middle, high) if passes else (low, middle)
+        told, then = max(math.floor(low / step) * step, hardest), "fails" if firmly == "fail" else "is marginal"
+        most, firm = self._force(told), self._force(_FIRMLY)
+        words = f"Passes up to {most} of hand tension; at {firm}, a firm pull, it {then}."
+        yield Condition("hand_tension", "hand tension", "", words, "pass")
 
     # --- what else was assumed
 

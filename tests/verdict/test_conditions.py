@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import copy
+import re
+from collections.abc import Callable
 
 import pytest
 
@@ -81,8 +83,30 @@ def test_screws_through_both_layers_are_told(catalog: Catalog) -> None:
     )
 
 
-def test_a_pass_has_no_conditions_and_nothing_is_promised_where_none_helps(catalog: Catalog) -> None:
-    assert conditioned(mower(), catalog).conditions == ()
+@pytest.mark.parametrize("texts", [mower, roadster])
+def test_a_pass_that_a_firm_pull_undoes_says_how_tight_its_straps_may_be(
+    texts: Callable[[], Texts], catalog: Catalog
+) -> None:
+    (found,) = conditioned(texts(), catalog).conditions
+    assert (found.key, found.verdict_then) == ("hand_tension", "pass")
+    most, firm = (float(each) for each in re.findall(r"(\d+) lbf", found.passes_if))
+    verdicts = {}
+    for tension in (most, most + 75, firm):  # told in steps of 50 lbf, sought in halves of it
+        tight = texts()
+        for strap in tight["straps"].values():
+            strap["hand_tension"] = f"{tension} lbf"
+        verdicts[tension] = checked(tight, catalog).verdict
+    assert verdicts[most] == "pass"
+    assert verdicts[most + 75] != "pass"
+    assert verdicts[firm] in ("marginal", "fail")
+    assert ("it fails" in found.passes_if) == (verdicts[firm] == "fail")
+
+
+def test_other_passes_have_no_conditions_and_nothing_is_promised_where_none_helps(catalog: Catalog) -> None:
+    strong = roadster()
+    strong["load"]["weight"] = "800 lb"
+    assert checked(strong, catalog).verdict == "pass"
+    assert conditioned(strong, catalog).conditions == ()
     unheld = texts_of(data_folder("scenarios") / "cart-held-endways-only.yaml")
     assert conditioned(unheld, catalog).conditions == ()
 

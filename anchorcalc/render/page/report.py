@@ -140,7 +140,7 @@ def _what_to_do(result: Result) -> str:
     """The one thing to do first."""
     if result.helps:
         return result.helps[0]
-    if result.conditions:
+    if result.conditions and result.verdict != "pass":
         return condition(result.conditions[0])
     if not result.sheet.ready:
         return "Clear what is in the way, too short or too heavy; see the fitting sheet"

@@ -21,6 +21,7 @@ from anchorcalc.render.screen.console import (
     to_type,
     verdict_word,
 )
+from anchorcalc.render.words import condition
 from anchorcalc.result import Result
 from anchorcalc.result.fitting import AnchorPlace, BoltGroup, Item, MountingSheet, Weights
 from anchorcalc.units import UnitSystem, length
@@ -41,6 +42,7 @@ def show_fitting(result: Result, file: str = "FILE") -> None:
         _show_shopping(out, sheet.shopping, units)
         _show_weights(out, sheet.weights, units)
         print_list(out, "Measuring", [*sheet.measuring, *fitting_words.taper(sheet, units)])
+        print_list(out, "Straps", list(map(condition, result.conditions)) if strength == "pass" else [])
         print_list(out, "Look into", sheet.warnings)
         print_list(
             out, "Assumed, since not given", [f"{short(a.what, 80)}: {a.value} ({a.why})" for a in sheet.assumed]

@@ -53,8 +53,8 @@ def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
         _show_steps(out, answer, units)
     else:
         out.print(indented(_in_vain(answer)))
-        for each in answer.conditions:
-            out.print(indented(f"With these: {condition(each)}"))
+    for each in answer.conditions:
+        out.print(indented(f"With these changes: {condition(each)}"))
     taken = {number + 1 for number in (*answer.shortest, *answer.nearest)}
     numbered = list(enumerate(answer.changes, start=1))
     helpful = [each for each in numbered if _helps(each[1], answer)][:_MOST_SHOWN]
