@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 _BESIDE_THE_DECK: Final = 0.3048
 """How far beyond the deck's side a tie point may lie: a foot, for a load wider than the deck [judgement]."""
+_SAME: Final = 1e-6
+"""What two lengths written in two units may differ by [m]: a ring over a member is not beyond it."""
 _LIKELY_BREAKING: Final = "Is that its breaking strength? Then write it as breaking."
 
 
@@ -195,7 +197,7 @@ def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:
     lines, axis = scenario.deck.member_lines, scenario.deck.cross_members.run == "lengthwise"
     for name, anchor in scenario.anchors.items():
         for beyond, which in ((lines[0] - anchor.at[axis], "first"), (anchor.at[axis] - lines[-1], "last")):
-            if beyond > 0:
+            if beyond > _SAME:
                 yield (
                     f"Anchor {name} stands {format_quantity(beyond, units.length, 'length', 3)} beyond the {which} "
                     "cross-member, on a loose end of the deck: it pries that end up about the member. Move it between "

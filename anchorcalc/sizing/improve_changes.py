@@ -176,9 +176,12 @@ class _Drafts(StrapDrafts):
         }
         if self._rig.floor.member.shape == "tube":
             backing["walls"] = "both"
-        moved = {each.name: self._nearest_line(each) - ends[0] for each in self._anchors}
+        forward = {each.name for each in self._anchors if self._beyond_on_rear_bolts(each, ends[0])}
+        moved = {
+            each.name: self._nearest_line(each) - ends[-1 if each.name in forward else 0] for each in self._anchors
+        }
         base = self._backed(
-            "rings moved so that their rear bolts go through a cross-member",
+            "rings moved so that a row of their bolts goes through a cross-member",
             "through the cross-member",
             "through the cross-member",
             thread,
@@ -192,8 +195,27 @@ class _Drafts(StrapDrafts):
             base.edit(texts)
             for name, x in moved.items():
                 texts["anchors"][name]["at"][0] = self._length(x)
+            self._by_their_front_bolts(texts, forward)
 
         yield Change(base.slots, base.what, base.was, base.to, base.effort, base.buy, edit)
+
+    def _beyond_on_rear_bolts(self, anchor: AnchorSetting, rear: float) -> bool:
+        """Whether a ring whose rear bolts go through the last member would stand beyond it, and did not before."""
+        last = self._rig.floor.lines[-1]
+        return self._nearest_line(anchor) - rear > last + SAME and anchor.at[0] <= last + SAME
+
+    def _by_their_front_bolts(self, texts: Texts, anchors: set[str]) -> None:
+        """Bolt these `anchors` through the member by their front bolts, in a mounting of its own."""
+        mountings, turned = texts["mountings"], dict[str, str]()
+        for name in sorted(anchors):
+            was = texts["anchors"][name]["mounting"]
+            if was not in turned:
+                turned[was] = free_name(f"{was[:180]}, front bolts", mountings)
+                mountings[turned[was]] = {
+                    **mountings[was],
+                    "backing": {**mountings[was]["backing"], "through": "front"},
+                }
+            texts["anchors"][name]["mounting"] = turned[was]
 
     def _new_holes(self, mounting: MountingSetting) -> Iterator[Change]:
         if isinstance(mounting.fasteners, Screws) and mounting.fasteners.reused:
@@ -366,8 +388,8 @@ class _Drafts(StrapDrafts):
                 outward[anchor] = self._outward(self._rig.anchors[anchor], math.copysign(bays, at[0] - hook[0]))
             moved = any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in outward.items())
             if moved and outward != nearer:
-                words = f"{bays} {'bay' if bays == 1 else 'bays'} outward, or as far as there are members"
-                yield self._moved("rings moved away from the hooks: longer, flatter straps", words, outward)
+                words = f"{bays} {'bay' if bays == 1 else 'bays'} on, or as far as there are members"
+                yield self._moved("rings moved farther from the hooks: longer, flatter straps", words, outward)
 
     def _moved(self, what: str, to: str, places: dict[str, float]) -> Change:
         step = _STEP[self._rig.units]
@@ -382,13 +404,17 @@ class _Drafts(StrapDrafts):
         return Change(frozenset({"place"}), what, was, f"{to}: {first} at {told[first]}", "an afternoon", "", edit)
 
     def _outward(self, anchor: AnchorSetting, bays: float) -> float:
-        """A place so many bays on, not beyond the last cross-member."""
-        lines, room = self._rig.floor.lines, self._from_line(anchor)
-        return min(max(anchor.at[0] + bays * self._rig.floor.spacing, lines[0] + room), lines[-1] - room)
+        """A place so many bays on, not beyond the last cross-member, and never back the other way."""
+        lines, room, at = self._rig.floor.lines, self._from_line(anchor), anchor.at[0]
+        wanted = at + bays * self._rig.floor.spacing
+        return max(at, min(wanted, lines[-1] - room)) if bays > 0 else min(at, max(wanted, lines[0] + room))
 
     def _beside_member(self, anchor: AnchorSetting) -> float:
-        line = self._nearest_line(anchor)
-        return line + math.copysign(self._from_line(anchor), anchor.at[0] - line)
+        line, lines = self._nearest_line(anchor), self._rig.floor.lines
+        aside = anchor.at[0] - line
+        if abs(aside) < SAME:  # right over it: into a bay, not onto the deck's loose end
+            aside = -1.0 if line == lines[-1] else 1.0
+        return line + math.copysign(self._from_line(anchor), aside)
 
     def _from_line(self, anchor: AnchorSetting) -> float:
         """From the middle of a member to that of a ring right beside it."""

@@ -67,6 +67,16 @@ def test_an_odd_value_is_told_once(path: tuple[str | int, ...], value: Any, word
     assert sum(words in each for each in found) == 1, found
 
 
+def test_a_ring_over_the_last_member_is_not_beyond_it(catalog: Catalog) -> None:
+    texts = roadster()  # 12 in and seven times 24 in are 180 in, but for what floats round
+    texts["deck"]["cross_members"] |= {"spacing": "24 in", "first_at": "12 in"}
+    for at in ("180 in", "4572 mm", "457.2 cm", "15 ft"):
+        texts["anchors"]["front left"]["at"][0] = at
+        assert warnings_of(texts, catalog) == ()
+    texts["anchors"]["front left"]["at"][0] = "180.1 in"
+    assert any("0.1 in beyond the last" in each for each in warnings_of(texts, catalog))
+
+
 def test_a_chain_with_its_breaking_strength_as_rating_is_told(catalog: Catalog) -> None:
     # 49 CFR 393.108: grade 70 chain of 3/8 in is rated 6600 lbf; its breaking strength is four times that.
     chain = {"anchor": "front left", "to": "front left", "kind": "chain", "size": "3/8 in", "rated": "6600 lbf"}

@@ -271,3 +271,27 @@ def test_what_changes_settle_is_named_as_start_names_it(catalog: Catalog) -> Non
     assert settled["cross the straps of each end"] == {"crossed"}
     assert settled["bolts on large washers"] == set(_OF_BACKING)
     assert settled["rings with larger holes, for thicker bolts"] == {"fastener size"}
+
+
+def test_no_ring_between_members_is_moved_onto_a_loose_end_or_nearer_its_hook(catalog: Catalog) -> None:
+    texts = named("roadster-screws")  # members 8 in, 24 in, …, 184 in; hooks at 136 and 56 in
+    for name, anchor in texts["anchors"].items():
+        anchor["at"][0] = "184 in" if "front" in name else "8 in"
+    rig = resolve(parse_scenario(scenario_text(texts), "over the ends", catalog=catalog), catalog)
+    moved: dict[str, list[float]] = {}
+    for each in changes(texts, rig, check_rig(rig), catalog):
+        places = [parse_quantity(anchor["at"][0], "length") for anchor in each.applied(texts)["anchors"].values()]
+        moved.setdefault(each.what, places)
+        assert min(places) >= rig.floor.lines[0] - 1e-9, each.what
+        assert max(places) <= rig.floor.lines[-1] + 1e-9, each.what
+    # Bolts 3 1/4 in apart: the ring's middle stands 1 5/8 in from the member that a row goes through.
+    through = moved["rings moved so that a row of their bolts goes through a cross-member"]
+    assert sorted({round(x / 0.0254, 6) for x in through}) == [9.625, 182.375]
+    assert "rings moved farther from the hooks: longer, flatter straps" not in moved
+    (bolted,) = (each.applied(texts) for each in changes(texts, rig, check_rig(rig), catalog) if "a row" in each.what)
+    rows = {
+        name: bolted["mountings"][anchor["mounting"]]["backing"]["through"]
+        for name, anchor in bolted["anchors"].items()
+    }
+    assert rows == {"front left": "front", "front right": "front", "rear left": "rear", "rear right": "rear"}
+    assert check(parse_scenario(scenario_text(bolted), "bolted", catalog=catalog), catalog).crowded == ()
