@@ -81,6 +81,11 @@ class Variant:
         ]
         return GRAVITY[self.result.verdict], max(worst_utilisation(self.result), *sums)
 
+    @property
+    def unmet(self) -> int:
+        """How much the rules ask for in vain."""
+        return sum(each.verdict != "pass" for each in self.result.requirements)
+
 
 def worst_utilisation(result: Result) -> float:
     """Of the hardest case; infinite where one is not held."""
@@ -293,14 +298,25 @@ class Improver:
     def best(self) -> tuple[tuple[int, ...], Variant]:
         """What comes nearest where nothing passes: changes added one by one, each as long as it helps the others."""
         numbers: tuple[int, ...] = ()
-        best = self.base
-        for number in range(min(len(self.changes), _MOST_ADDED)):
-            more = (*numbers, number)
-            if not self._go_together(more):
-                continue
-            variant = self.together(more)
-            if variant is not None and variant.measure < best.measure:
-                numbers, best = more, variant
+        best, grows = self.base, True
+        while grows:  # again, for what helps only once others are there
+            grows = False
+            for number in range(min(len(self.changes), _MOST_ADDED)):
+                more = (*numbers, number)
+                if not self._go_together(more):
+                    continue
+                variant = self.together(more)
+                if variant is not None and (*variant.measure, variant.unmet) < (*best.measure, best.unmet):
+                    numbers, best, grows = more, variant, True
+        return self._without_needless(tuple(sorted(numbers)), best)
+
+    def _without_needless(self, numbers: tuple[int, ...], best: Variant) -> tuple[tuple[int, ...], Variant]:
+        """Of changes that pass together, those that it takes."""
+        for number in numbers if best.result.verdict == "pass" else ():
+            fewer = tuple(each for each in numbers if each != number)
+            variant = self.together(fewer)
+            if variant is not None and variant.result.verdict == "pass":
+                numbers, best = fewer, variant
         return numbers, best
 
     def together(self, numbers: tuple[int, ...]) -> Variant | None:

@@ -113,7 +113,7 @@ class _Drafts(StrapDrafts):
         )
 
     def _plates(self, mounting: MountingSetting, thread: Thread) -> Iterator[Change]:
-        if mounting.plate is not None and not self._weakest & _A_PLATE_HELPS:
+        if mounting.plate is not None and not (self._weakest & _A_PLATE_HELPS or self._plate_too_small(mounting)):
             return
         row, sides = plate_sides(mounting, thread, self._catalog)
         steel, had, tried = STEEL[thread.series], mounting.plate, set()
@@ -131,6 +131,11 @@ class _Drafts(StrapDrafts):
             to = f"{_number(size[0])} × {size[1]}, {self._length(thick)} thick"
             buy = f"{len(self._anchors)} plates {to}, {steel} or mild steel"
             yield self._backed("a steel plate under all bolts", to, f"plate {to}", thread, backing, buy)
+
+    def _plate_too_small(self, mounting: MountingSetting) -> bool:
+        """Whether a hole stands too near to its plate's edge."""
+        sheets = [each for each in self._result.sheet.mountings if each.name == mounting.name]
+        return any(not d.kept and "plate's edge" in d.what for each in sheets for d in each.distances)
 
     def _bars(self, thread: Thread) -> Iterator[Change]:
         no_bars = self._rig.floor.lengthwise or self._rig.floor.timber is not None

@@ -83,9 +83,10 @@ def largest_washer(thread: Thread, catalog: Catalog) -> Washer | None:
 
 
 def plate_sides(mounting: MountingSetting, thread: Thread, catalog: Catalog) -> tuple[PlateStock, list[float]]:
-    """Flat stock of the bolts' series, and the sides of it that take the bolts [m]."""
+    """Flat stock of the bolts' series, and the sides of it that leave the bolts their edge distance [m]."""
     row = next(row for row in catalog.plates.values() if row.series == thread.series)
-    spread = 2 * (np.abs(mounting.positions).max() + 0.75 * thread.d_nut)
+    aside = max(0.75 * thread.d_nut, catalog.fitting_factors["edge_of_steel"].number * thread.D)
+    spread = 2 * (np.abs(mounting.positions).max() + aside)
     return row, [side for side in row.sides if side >= spread - SAME]
 
 

@@ -295,3 +295,38 @@ def test_no_ring_between_members_is_moved_onto_a_loose_end_or_nearer_its_hook(ca
     }
     assert rows == {"front left": "front", "front right": "front", "rear left": "rear", "rear right": "rear"}
     assert check(parse_scenario(scenario_text(bolted), "bolted", catalog=catalog), catalog).crowded == ()
+
+
+def small_plates() -> dict[str, Any]:
+    """Bolts 1/2 in through plates 4 1/2 in: 5/8 in to their edges, where 1.5 D is 3/4 in (AISC 360 table J3.4)."""
+    texts = named("roadster")
+    texts["mountings"]["plated"]["backing"]["size"] = ["4 1/2 in", "4 1/2 in"]
+    return texts
+
+
+def test_plates_too_small_for_their_holes_are_put_right(catalog: Catalog) -> None:
+    rig = resolve(parse_scenario(scenario_text(small_plates()), "small", catalog=catalog), catalog)
+    result = check_rig(rig)
+    assert [each.key for each in result.requirements if each.verdict != "pass"] == ["distances"]
+    found = [each for each in changes(small_plates(), rig, result, catalog) if "steel plate" in each.what]
+    assert found
+    for each in found:
+        changed = parse_scenario(scenario_text(each.applied(small_plates())), each.to, catalog=catalog)
+        assert {d.kept for sheet in check(changed, catalog).sheet.mountings[-1:] for d in sheet.distances} == {True}
+    assert Improver(small_plates(), catalog).answer().together is not None
+
+
+def test_a_set_longer_than_those_tried_has_nothing_needless(monkeypatch: pytest.MonkeyPatch, catalog: Catalog) -> None:
+    texts = small_plates()
+    for strap in texts["straps"].values():
+        strap["hand_tension"] = "700 lbf"
+    for point in texts["load"]["tie_points"].values():
+        point.pop("rated", None)
+        point.pop("breaking", None)
+    monkeypatch.setattr("anchorcalc.sizing.improve._LARGEST_SET", 1)  # change by change at once
+    found = Improver(texts, catalog)
+    answer = found.answer()
+    assert len(answer.shortest) >= 3
+    assert passes(found, answer.shortest, catalog)
+    for number in answer.shortest:
+        assert not passes(found, tuple(each for each in answer.shortest if each != number), catalog)
