@@ -28,7 +28,7 @@ from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.drafts import Change, Texts
-from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, OF_STRENGTH_ALONE, changes
+from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, OF_STRENGTH_ALONE, RINGS, changes
 from anchorcalc.sizing.strap_changes import HOOKS
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.conditions import with_conditions
@@ -191,7 +191,10 @@ class Improver:
         self._sets_tried = self._sets_left = 0
         self._at_best: dict[tuple[int, ...], tuple[bool, bool]] = {}
         self._together: dict[tuple[int, ...], Variant | None] = {}
-        self._hooks_unrated = any(part.startswith("tie point ") for part in self.base.result.unrated)
+        starts = {"tie point ": HOOKS, "ring of ": RINGS}
+        self._unrated = {
+            slot for start, slot in starts.items() for part in self.base.result.unrated if part.startswith(start)
+        }
         if self.base.result.verdict != "pass":
             self._try_all()
 
@@ -276,7 +279,7 @@ class Improver:
         the wheels: each is asked of the changes that it knows, once for all sets that have these in common.
         """
         slots = frozenset().union(*(self.changes[number].slots for number in numbers))
-        if self._hooks_unrated and HOOKS not in slots:
+        if not slots >= self._unrated:
             return False
         others = tuple(number for number in numbers if not self.changes[number].slots <= OF_FLOOR_ALONE)
         wheels = tuple(number for number in numbers if not self.changes[number].slots <= OF_STRENGTH_ALONE)
@@ -439,11 +442,14 @@ def _bounds(result: Result) -> tuple[bool, bool]:
 def _why_not(result: Result) -> str:
     """The gravest reason, and what the rules ask for that no strength meets."""
     rules = [
-        f"The rules ask for {each.required} ({each.name}); found {each.provided}."
+        f"Not met: {each.name}; wanted: {each.required}; found: {each.provided}."
         for each in result.requirements
         if each.verdict == "fail" and each.dimension != "force"
     ]
-    return " ".join(dict.fromkeys([*result.reasons[:1], *rules]))
+    parts = ", ".join(result.unrated)
+    unrated = [f"Nobody rated {parts}: find the ratings or buy rated ones first; without, nothing passes."]
+    first = [each for each in result.reasons[:1] if not each.startswith("Nobody rated")]
+    return " ".join(dict.fromkeys([*first, *rules, *(unrated if parts else [])]))
 
 
 def _added(variant: Variant, base: Variant) -> float:

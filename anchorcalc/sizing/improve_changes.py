@@ -18,14 +18,16 @@ if TYPE_CHECKING:
     from anchorcalc.result.check import Result
     from anchorcalc.result.improve import Effort
     from anchorcalc.rig.parts import AnchorSetting, MountingSetting
-    from anchorcalc.rig.rig import Rig
+    from anchorcalc.rig.rig import Rig, StrapSetting
 
 from anchorcalc.sizing.drafts import Change, Texts, free_name, settle
 from anchorcalc.sizing.strap_changes import HOOKS, StrapDrafts
 
 OF_FLOOR_ALONE: Final = frozenset({"hold-down", "heads"})
 """Slots of what only the links of the lifted floor know, and the deck under the wheels."""
-OF_STRENGTH_ALONE: Final = frozenset({"mounting", "ring", "grade", "thread", HOOKS})
+RINGS: Final = "ring"
+"""Slot of the rings themselves."""
+OF_STRENGTH_ALONE: Final = frozenset({"mounting", RINGS, "grade", "thread", HOOKS})
 """Slots of what changes neither a pull nor the deck."""
 
 _STRONGER_GRADE: Final = {"inch": "SAE 8", "metric": "ISO 10.9"}
@@ -62,6 +64,7 @@ class _Drafts(StrapDrafts):
         first = self._anchors[0].mounting
         yield from self._new_holes(first)
         yield from self._stronger_ring(first)
+        yield from self._rated_rings()
         yield from self._stronger_bolts(first)
         thread = thread_for(first, self._rig, self._catalog)
         if thread is None:
@@ -245,7 +248,34 @@ class _Drafts(StrapDrafts):
 
         was = format_quantity(mounting.ring_rated, self._units.force, "force", 3)
         buy = f"{len(self._anchors)} rings rated {told}, base and holes alike"
-        yield self._of_mountings("stronger rings", was, told, "an afternoon", buy, stronger, "ring", "ring mark")
+        yield self._of_mountings("stronger rings", was, told, "an afternoon", buy, stronger, RINGS, "ring mark")
+
+    def _rated_rings(self) -> Iterator[Change]:
+        """Rings that somebody rated, for no less than the straps on them; what is unrated cannot pass."""
+        strapped = [self._rig.anchors[name] for name in self._rig.strapped_in_order]
+        unrated = [each for each in strapped if not each.mounting.ring_is_rated]
+        pulls = [sum(strap.rated for strap in self._straps_on(each.name)) for each in unrated]
+        if not unrated or min(pulls) <= 0:
+            return
+        told = format_quantity(max(pulls), self._units.force, "force", 4).replace(",", "")
+
+        def rated(texts: Texts) -> None:
+            for name in {texts["anchors"][each.base]["mounting"] for each in unrated}:
+                texts["mountings"][name]["ring"].update(rated=told)
+            settle(texts, "ring mark")
+
+        yield Change(
+            frozenset({RINGS}),
+            "rated rings, or the rating of those found",
+            "nobody rated the rings",
+            f"a working load limit of {told} by the maker's word",
+            "an afternoon",
+            f"{len(unrated)} rings marked with a working load limit of {told}, base and holes alike",
+            rated,
+        )
+
+    def _straps_on(self, anchor: str) -> list[StrapSetting]:
+        return [each for each in self._rig.straps.values() if anchor in [name for name, _ in each.legs]]
 
     def _stronger_bolts(self, mounting: MountingSetting) -> Iterator[Change]:
         if not isinstance(mounting.fasteners, Bolts) or "bolt_steel" not in self._weakest:

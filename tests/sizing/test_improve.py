@@ -70,6 +70,7 @@ def test_promised_and_found_agree(name: str, improvers: dict[str, Improver], cat
 def loose_mower() -> dict[str, Any]:
     """Ratcheted far too hard, on hooks nobody rated: two things to put right."""
     texts = named("mower-planks")
+    texts["load"]["weight"] = "450 lb"  # which a light pull suits; as heavy as it is it would take less than that
     for strap in texts["straps"].values():
         strap["hand_tension"] = "700 lbf"
     for point in ("front left", "front right"):
@@ -330,3 +331,26 @@ def test_a_set_longer_than_those_tried_has_nothing_needless(monkeypatch: pytest.
     assert passes(found, answer.shortest, catalog)
     for number in answer.shortest:
         assert not passes(found, tuple(each for each in answer.shortest if each != number), catalog)
+
+
+def test_rings_nobody_rated_are_offered_as_rated_ones(catalog: Catalog) -> None:
+    texts = named("roadster")
+    for mounting in texts["mountings"].values():
+        mounting["ring"].pop("rated", None)
+        mounting["ring"].pop("breaking", None)
+    found = Improver(texts, catalog)
+    answer = found.answer()
+    (number,) = answer.shortest
+    assert answer.changes[number].what == "rated rings, or the rating of those found"
+    assert answer.changes[number].to.startswith("a working load limit of 3333 lbf")  # as its straps are
+    for point in texts["load"]["tie_points"].values():
+        point.pop("rated", None)
+    both = Improver(texts, catalog).answer()
+    assert len(both.shortest) == 2
+    # Straps that nobody rated either: no change rates them, and that is said.
+    for strap in texts["straps"].values():
+        del strap["rated"]
+    lost = Improver(texts, catalog).answer()
+    assert lost.shortest == ()
+    assert "strap front left" in lost.governs
+    assert "without, nothing passes" in lost.governs
