@@ -86,7 +86,7 @@ def _reasons(result: Result) -> Iterator[str]:
         if requirement.key == "sheets":
             yield f"Nobody said where the deck's sheets meet; {requirement.provided}. These figures are of one piece."
         elif requirement.verdict != "pass" and requirement.key != "room":
-            yield (f"The rules ask for {requirement.required} ({requirement.name}); found {requirement.provided}.")
+            yield f"Not met: {requirement.name}; wanted: {requirement.required}; found: {requirement.provided}."
     thumb = result.rule_of_thumb
     if thumb.verdict != "pass":
         share = 100 * thumb.provided / thumb.required

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -109,3 +110,11 @@ def test_a_pass_that_hangs_on_loose_ratchets_says_so_wherever_it_is_told(tmp_pat
     assert {changes[number - 1]["to"] for number in ratchets} <= {"no more than 350 lbf", "no more than 200 lbf"}
     run("improve", str(file), "--take", str(ratchets[0]), "--write", str(looser))
     assert texts_of(looser)["assumed"] == {"strap kind": "webbing (usual)"}
+
+
+def test_no_number_is_skipped_and_the_way_on_is_told() -> None:
+    told = run("improve", "limousine-too-heavy").stdout
+    numbers = [int(found) for found in re.findall(r"^ +(\d+)  \S", told, re.MULTILINE)]
+    assert numbers == list(range(1, len(numbers) + 1))
+    if "--take" in told:
+        assert "may open others" in " ".join(told.split())

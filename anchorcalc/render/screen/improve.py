@@ -57,12 +57,12 @@ def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
         out.print(indented(f"With these changes: {condition(each)}"))
     taken = {number + 1 for number in (*answer.shortest, *answer.nearest)}
     numbered = list(enumerate(answer.changes, start=1))
-    helpful = [each for each in numbered if _helps(each[1], answer)][:_MOST_SHOWN]
-    helpful += [each for each in numbered if each[0] in taken and each not in helpful]
-    if helpful:
+    helpful = [number for number, each in numbered if _helps(each, answer)][:_MOST_SHOWN]
+    told = numbered[: max([*helpful, *taken], default=0)]
+    if told:
         print_head(out, f"Each change by itself (now: {percent(answer.worst_utilisation)} used)")
         shown = table("#", "change", "#used", "verdict", "#weighs", "then weakest")
-        for number, change in helpful:
+        for number, change in told:
             shown.add_row(
                 str(number),
                 f"{change.what}: {change.to}",
@@ -73,8 +73,9 @@ def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
             )
         out.print(shown)
     if answer.untried:
-        out.print(indented(f"Not tried, since less passes, or less of it gains nothing: {'; '.join(answer.untried)}."))
-    rest = len(answer.changes) - len(helpful)
+        left_out = "; ".join(answer.untried)
+        out.print(indented(f"Left out, since a smaller change passes, or a smaller step gains nothing: {left_out}."))
+    rest = len(answer.changes) - len(told)
     if rest > 0:
         out.print(indented(f"{rest} more gain little or nothing by themselves (--format json tells them)."))
 
@@ -92,7 +93,7 @@ def _show_next(out: Console, answer: Improvement, file: str, written: Written | 
     elif answer.nearest:
         some = ",".join(str(number + 1) for number in answer.nearest)
         out.print(indented(f"To go on from there: anchorcalc improve {file} --take {some} --write NEW.yaml"))
-        out.print(indented("and then: anchorcalc improve NEW.yaml, which tries further changes."))
+        out.print(indented("and then: anchorcalc improve NEW.yaml, which may find what passes."))
     if answer.shortest or written is not None:
         out.print(indented(f"To take others: anchorcalc improve {file} --take 1 --write NEW.yaml"))
     out.print(indented(_CAUTION))
@@ -120,10 +121,11 @@ def _step(change: TriedChange) -> str:
 
 
 def _in_vain(answer: Improvement) -> str:
-    tried = f"None of {len(answer.changes)} changes passes, alone or together ({answer.sets_tried} sets tried"
+    tried = f"None of {len(answer.changes)} changes passes by itself, nor any set found ({answer.sets_tried} tried"
     left = f", {answer.sets_left} not tried)" if answer.sets_left else ")"
     if not answer.nearest or answer.nearest_utilisation is None:
         return f"{tried}{left}. What governs: {answer.governs}"
+    left += ". That need not be the end: taken, the nearest set may open others, see below"
     some = " and ".join(str(number + 1) for number in answer.nearest)
     used = percent(answer.nearest_utilisation)
     return f"{tried}{left}. Nearest come {some}{' together' * (len(answer.nearest) > 1)}: {used} used. {answer.governs}"
