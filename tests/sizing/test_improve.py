@@ -187,6 +187,7 @@ def test_more_rings_are_not_tried_where_less_passes(catalog: Catalog) -> None:
     texts = named("roadster-screws")
     for name, point in texts["load"]["tie_points"].items():  # beyond the wheels: straps that clear the tyres
         point["at"][0] = "152 in" if "front" in name else "40 in"
+    texts["load"]["weight"] = "1200 lb"
     answer = Improver(texts, catalog).answer()
     assert len(answer.shortest) == 1
     assert any("another strap" in what for what in answer.untried)
