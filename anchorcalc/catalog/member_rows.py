@@ -42,6 +42,14 @@ class Member(Row):
         """Whether it is folded of thin sheet, which buckles before it yields."""
         return self.shape in ("hat", "z")
 
+    @property
+    def clear_inside(self) -> float:
+        """From the middle of its face to the web, or to the bend before it, as a nut under the face finds it [m].
+
+        Nothing where the web is under the middle. Of the fillet of a rolled section no table says anything.
+        """
+        return 0.0 if self.shape == "i" else self.width / 2 - self.thickness - (self.radius or 0.0)
+
     def resists(self, f_y: float, E: float, L: float) -> float:
         """Moment when it first yields [N·m]; `L` between what keeps its lower flange from turning over sideways [m]."""
         from anchorcalc.mechanics import thin_sections

@@ -10,14 +10,15 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from math import inf
+from math import inf, sqrt
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from anchorcalc.mechanics.outline import ROUNDING, Axis, Box, Faces, Obstacle, Span, barred_shifts, deck_edges, gap
 from anchorcalc.result.fitting import AnchorPlace, Conflict, Tightest
-from anchorcalc.rig.parts import Bars, Bolts, Frame, Screws, WasherSeat
+from anchorcalc.rig.parts import Bars, Bolts, Frame, Screws, ThroughSteel, WasherSeat
+from anchorcalc.units import both_lengths
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting
@@ -41,6 +42,7 @@ class Rule:
     obstacle: Obstacle
     name: str  # of the obstacle
     wanted: float = 0.0
+    remedy: str = ""  # what else would do than another place, in words
 
     @property
     def gap(self) -> float:
@@ -91,6 +93,7 @@ def _place(setting: AnchorSetting, rules: list[Rule]) -> AnchorPlace:
 def rules_of(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
     """All that one anchor's mounting must keep clear of, and what its bolts must meet."""
     yield from _members(setting)
+    yield from _webs(setting, shelf)
     yield from _joints(setting, shelf)
     floor, D = setting.floor, setting.mounting.fasteners.D
     ends: list[tuple[str, Obstacle]] = [*deck_edges(floor.length, floor.width, floor.width_front, floor.nose)]
@@ -121,6 +124,51 @@ def _members(setting: AnchorSetting) -> Iterator[Rule]:
         yield from (Rule(part, strip, f"cross-member {number} from the {edge}") for part in clear)
     if isinstance(setting.mounting.backing, Bars):
         yield _one_bay(setting)
+
+
+_CORNERS = 1 / (0.95 * sqrt(3))
+"""From the middle of a hexagon nut to its corners, of the circle it bears on: 0.95 of its width across flats."""
+
+
+def _webs(setting: AnchorSetting, shelf: Shelf) -> Iterator[Rule]:
+    """Nut and washer under the face of a hollow or open member lie clear of its webs.
+
+    Which edge of an angle's, a channel's or a Z's face the web is at nobody says: at either.
+    """
+    mounting, floor = setting.mounting, setting.floor
+    backing = mounting.backing
+    if not isinstance(backing, ThroughSteel) or floor.timber is not None or backing.walls == 2:
+        return
+    between = Faces(floor.lines, floor.section.clear_inside, floor.axis)
+    nut = _CORNERS * mounting.bolts.thread.d_nut
+    radius = max(washer_outside(setting, shelf) / 2, nut)
+    for hole, through in zip(holes(setting, 0.0), mounting.in_member, strict=True):
+        if not through:
+            continue
+        part = Part("washers" if radius > nut else "nuts", hole.core, radius)
+        room = gap(hole.core, 0.0, between)
+        nearer = room < between.half_width - ROUNDING
+        yield Rule(part, between, "the web of the cross-member", remedy=_beside_web(room, nut, nearer=nearer))
+
+
+def _beside_web(room: float, nut: float, *, nearer: bool) -> str:
+    """What would lie flat within `room` of the middle of a bolt [m]; `nut` to a nut's corners."""
+    side = ", which nobody says is on the other side" if nearer else ""
+    if room < nut:
+        return f"not even the nut finds room beside the web{side}: the bolt farther from it, or another backing"
+    return (
+        f"nothing wider than {both_lengths(2 * room)} lies flat beside the web{side}: a smaller washer, or the bolt "
+        "farther from it"
+    )
+
+
+def washer_outside(setting: AnchorSetting, shelf: Shelf) -> float:
+    """Diameter of the washer under a nut: the one given, else a plain one; nil where no table has one [m]."""
+    seat = setting.mounting.seat
+    if isinstance(seat, WasherSeat):
+        return seat.outside
+    plain = shelf.plain_washer(setting.mounting.bolts.thread.name)
+    return 0.0 if plain is None else plain.outside
 
 
 def _one_bay(setting: AnchorSetting) -> Rule:
@@ -285,11 +333,11 @@ def conflicts(rules: Iterable[Rule]) -> tuple[Conflict, ...]:
     for (part, name), group in groups.items():
         broken = [rule for rule in group if rule.gap < rule.wanted - ROUNDING]
         if broken:
-            least = min(rule.gap for rule in broken)
-            kind: Literal["too near", "overlaps", "misses"] = "overlaps" if least < 0 else "too near"
-            if isinstance(broken[0].obstacle, Faces):
+            worst = min(broken, key=lambda rule: rule.gap)
+            kind: Literal["too near", "overlaps", "misses"] = "overlaps" if worst.gap < 0 else "too near"
+            if isinstance(worst.obstacle, Faces) and not worst.remedy:
                 kind = "misses"
-            found.append(Conflict(part, len(broken), len(group), name, least, broken[0].wanted, kind))
+            found.append(Conflict(part, len(broken), len(group), name, worst.gap, worst.wanted, kind, worst.remedy))
     return tuple(found)
 
 

@@ -58,7 +58,11 @@ def room(place: AnchorPlace) -> str:
 
 
 def conflict(found: Conflict, units: UnitSystem) -> str:
-    """One part that is in the way of another, or misses what it should meet."""
+    """One part that is in the way of another, or misses what it should meet, and what else would help."""
+    return _meets(found, units) + (f": {found.remedy}" if found.remedy else "")
+
+
+def _meets(found: Conflict, units: UnitSystem) -> str:
     part = found.part if found.of == 1 else f"{found.part} ({found.count} of {found.of})"
     if not math.isfinite(found.gap):
         return f"there is no {found.obstacle}"

@@ -188,6 +188,7 @@ class Conflict:
     gap: float  # below nil: how far they overlap, or by how much they miss the face they should meet
     wanted: float
     kind: Literal["too near", "overlaps", "misses"]
+    remedy: str = ""  # what would do at the same place, in words
 
 
 @dataclass(frozen=True)

@@ -123,6 +123,10 @@ class Shelf:
         """A single value of tables/fitting_factors.yaml [SI]."""
         return self.fitting_factors[name].number
 
+    def plain_washer(self, bolt: str) -> Washer | None:
+        """The plain washer of the tables for a bolt; None where there is none."""
+        return self.washers.get(f"plain {bolt}")
+
     def widest_washer(self, bolt: str) -> float:
         """Outside of the widest washer in the tables for a bolt [m]; nothing where there is none."""
         return max((washer.outside for washer in self.washers.values() if washer.bolt == bolt), default=0.0)

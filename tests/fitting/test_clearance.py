@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -18,6 +19,10 @@ from tests.conftest import Texts, edited, rig_of, roadster
 
 INCH = 0.0254
 CATALOG = Catalog()
+OWN = """
+- {name: hat, shape: hat, depth: 2 in, width: 2 in, brim: 1 in, thickness: 0.1 in, radius: 0.15 in, source: measured}
+- {name: z, shape: z, depth: 3 in, width: 1.75 in, thickness: 0.125 in, radius: 0.25 in, source: measured}
+"""
 DISC = Part("disc", Box.about((0.0, 0.0)), 1.0)
 SQUARE = Part("square", Box.about((0.0, 0.0), (2.0, 2.0)))
 
@@ -161,7 +166,8 @@ class TestNamedConflicts:
 
     @pytest.mark.parametrize(("x", "misses"), [("24 in", 0.0), ("25 in", 0.25), ("30 in", 5.25)])
     def test_bolts_meant_for_a_member_must_meet_it(self, x: str, misses: float) -> None:
-        """A half-inch bolt lies on a face 2 in wide up to 3/4 in from its middle."""
+        """A half-inch bolt lies on a face 2 in wide up to 3/4 in from its middle; its plain washer of 1 3/8 in up to
+        0.196 in, between walls of 0.1163 in."""
         texts = moved(x)
         texts["mountings"]["plated"]["fasteners"]["at"] = {"points": [["0 in", "1 5/8 in"], ["0 in", "-1 5/8 in"]]}
         texts["mountings"]["plated"]["backing"] = {"kind": "member", "through": "all", "walls": "one"}
@@ -169,10 +175,10 @@ class TestNamedConflicts:
         if not misses:
             assert place.conflicts == ()
             return
-        (conflict,) = place.conflicts
+        conflict = named(place, "bolts")["cross-member they go through"]
         assert conflict.kind == "misses"
         assert conflict.gap == pytest.approx(-misses * INCH)
-        assert place.clear_along == pytest.approx(24.75 * INCH)
+        assert place.clear_along == pytest.approx((25 - 0.1163 - 0.6875) * INCH)
         assert place.clear_across is None
 
     def test_bolts_beside_the_member_keep_their_washers_clear_of_it(self) -> None:
@@ -182,6 +188,57 @@ class TestNamedConflicts:
         assert found(texts).conflicts == ()  # rear bolts at 24 in, front ones at 27 1/4: 1 1/2 in from the face
         wide = edited(texts, "mountings", "plated", "backing", "washer", "outside", value="5 in")
         assert named(found(wide), "washers")["cross-member 2 from the rear"].gap == pytest.approx(-0.25 * INCH)
+
+    @pytest.mark.parametrize(
+        ("section", "bolt", "washer", "walls", "off", "over"),
+        [
+            ("channel-3x4.1", "5/16-18", "1 1/2 in", "one", 0.0, 0.75 - (1.41 / 2 - 0.17)),  # 0.215 in
+            ("channel-3x4.1", "5/16-18", "1 in", "one", 0.0, None),  # 0.035 in to spare
+            ("channel-3x4.1", "5/16-18", "1 in", "one", 0.1, 0.065),  # the web may be on the nearer side
+            ("channel-3x4.1", "5/16-18", None, "one", 0.0, None),  # a plain one of 7/8 in
+            ("channel-3x4.1", "5/8-11", "3/4 in", "one", 0.0, 0.938 / 3**0.5 - 0.535),  # the nut's corners
+            ("angle-1.5x1.5x1/8", "5/16-18", "1 1/4 in", "one", 0.0, None),  # 5/8 in, just
+            ("angle-1.5x1.5x1/8", "5/16-18", "1 1/2 in", "one", 0.0, 0.125),
+            ("tube-2x2x1/8", "1/2-13", "2 in", "one", 0.0, 0.1163),  # its wall
+            ("tube-2x2x1/8", "1/2-13", "2 in", "both", 0.0, None),  # under the lower wall
+            ("i-S3x5.7", "5/16-18", "1 in", "one", 0.0, 0.5),  # the web under the bolt
+            ("hat", "5/16-18", "1 1/2 in", "one", 0.0, 0.75 - (1 - 0.1 - 0.15)),
+            ("hat", "5/16-18", "1 5/8 in", "one", 0.0, 0.0625),
+            ("z", "5/16-18", "1 1/4 in", "one", 0.0, 0.625 - (1.75 / 2 - 0.125 - 0.25)),
+        ],
+    )
+    @pytest.mark.parametrize("lengthwise", [False, True])
+    def test_nut_and_washer_under_a_face_clear_its_webs(
+        self, section: str, bolt: str, washer: str | None, walls: str, off: float, over: float | None,
+        lengthwise: bool, tmp_path: Path,
+    ) -> None:  # fmt: skip
+        """Half of the washer, or a nut's width across flats over √3, against half of the face less web and bend."""
+        texts = moved(f"{24 + off} in")
+        texts["deck"]["cross_members"] = {"section": section, "spacing": "16 in", "first_at": "8 in", "steel": "mild"}
+        points = [["0 in", "1 5/8 in"], ["0 in", "-1 5/8 in"]]
+        if lengthwise:
+            texts["deck"]["cross_members"] |= {"run": "lengthwise", "spacing": "20 in", "first_at": "6 in"}
+            texts["anchors"]["rear left"]["at"] = ["24 in", f"{26 + off} in"]
+            points = [each[::-1] for each in points]
+        backing = {"kind": "member", "through": "all", "walls": walls}
+        if washer is not None:
+            backing["washer"] = {"outside": washer, "thickness": "0.112 in", "steel": "mild-washer"}
+        if not section.startswith("tube"):
+            del backing["walls"]
+        texts["mountings"]["plated"] |= {
+            "backing": backing,
+            "fasteners": {"kind": "bolt", "size": bolt, "grade": "SAE 5", "at": {"points": points}},
+        }
+        (tmp_path / "members.yaml").write_text(OWN, encoding="utf-8")
+        place = next(each for each in places(rig_of(texts, Catalog((tmp_path,)))) if each.anchor == "rear left")
+        met = [each for each in place.conflicts if each.obstacle == "the web of the cross-member"]
+        if over is None or over < 1e-9:
+            assert met == []
+            return
+        (conflict,) = met
+        assert conflict.gap == pytest.approx(-over * INCH, abs=1e-5)
+        assert (conflict.count, conflict.of, conflict.kind) == (2, 2, "overlaps")
+        assert ("nobody says" in conflict.remedy) == (off > 0)
 
     def test_a_bridge_needs_a_member_on_both_sides(self) -> None:
         assert found(moved("16 in", mounting="bridge bars")).conflicts == ()
