@@ -122,7 +122,7 @@ def _only(setting: AnchorSetting, which: NDArray[np.bool_]) -> AnchorSetting:
 def _bolt_group(setting: AnchorSetting, count: int, basis: Basis, ledger: Ledger, *, in_member: bool) -> BoltGroup:
     thread, grade, shelf = setting.mounting.bolts.thread, setting.mounting.bolts.grade, basis.shelf
     washer = _under_nut(setting, shelf, in_member=in_member)
-    stack = tuple(_stack(setting, washer, in_member=in_member))
+    stack = tuple(_stack(setting, washer, shelf, in_member=in_member))
     beyond = shelf.fitting_factor("threads_beyond_nut") * thread.pitch
     needed = sum(item.thickness for item in stack) + thread.locking_nut_height + beyond
     row = shelf.bolt_lengths[thread.series]
@@ -142,11 +142,19 @@ def _bolt_group(setting: AnchorSetting, count: int, basis: Basis, ledger: Ledger
         given=given,
         thread=row.thread_length(thread.D, bought) if bought is not None else 0.0,
         under_nut=washer,
+        bevelled=_bevelled(setting) if in_member else None,
         tightening=tightening(setting, basis, ledger, in_member=in_member),
     )
 
 
-def _stack(setting: AnchorSetting, washer: Item | None, *, in_member: bool) -> Iterator[StackItem]:
+def _bevelled(setting: AnchorSetting) -> Item | None:
+    """What makes the nut's seat square to the bolt on a flange that slopes; no table has its size."""
+    if not work_order.flange_slopes(setting):
+        return None
+    return Item("bevelled washer", setting.mounting.bolts.size, (), "steel, to the flange's slope", None)
+
+
+def _stack(setting: AnchorSetting, washer: Item | None, shelf: Shelf, *, in_member: bool) -> Iterator[StackItem]:
     yield StackItem("ring's base", setting.mounting.base_thickness)
     for number, layer in enumerate(setting.floor.layers, start=1):
         yield StackItem(f"layer {number}", layer.thickness)
@@ -158,6 +166,8 @@ def _stack(setting: AnchorSetting, washer: Item | None, *, in_member: bool) -> I
     elif in_member:
         wall = {"tube": "wall", "hat": "crown", "z": "flange"}.get(member.shape, "leg")
         yield StackItem(f"{wall} of the cross-member", setting.floor.section.thickness)
+    if in_member and work_order.flange_slopes(setting):
+        yield StackItem("bevelled washer", shelf.fitting_factor("bevelled_washer") * setting.mounting.bolts.D)
     if setting.mounting.plate is not None:
         yield StackItem("plate", setting.mounting.plate.thickness)
     if isinstance(backing, Bars):
@@ -174,7 +184,7 @@ def _under_nut(setting: AnchorSetting, shelf: Shelf, *, in_member: bool) -> Item
         size = seat.outside, seat.thickness
         volume = pi / 4 * (seat.outside**2 - thread.D**2) * seat.thickness
         return Item("washer", thread.name, size, seat.steel.name, volume * seat.steel.density)
-    row = shelf.washers.get(f"plain {thread.name}")
+    row = shelf.plain_washer(thread.name)
     if row is None:
         return None
     weight = pi / 4 * (row.outside**2 - row.inside**2) * row.thickness * shelf.steels[row.steel].density
@@ -260,8 +270,9 @@ def _items(
     for group in groups:
         yield _bolt_item(setting, group, shelf), group.count
         yield Item("lock nut", group.size, (), "nylon insert", _nut_weight(setting, shelf)), group.count
-        if group.under_nut is not None:
-            yield group.under_nut, group.count
+        for washer in (group.under_nut, group.bevelled):
+            if washer is not None:
+                yield washer, group.count
     plate, backing = setting.mounting.plate, setting.mounting.backing
     if plate is not None:
         size = (*plate.size, plate.thickness)

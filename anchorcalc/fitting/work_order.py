@@ -72,11 +72,21 @@ def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
         yield "Put the bars up against both cross-members; a spacer tube on each bolt keeps the deck from bowing down."
     if isinstance(backing, ThroughSteel) and setting.floor.member.shape == "tube" and backing.walls == 1:
         yield "The nuts sit inside the tube: cut a hand hole beside the member's end, not below the bolts."
-    if isinstance(backing, ThroughSteel) and setting.floor.member.shape == "channel":
-        yield "A channel's flange slopes: put a bevelled washer under each nut, or the bolt bends."
+    if flange_slopes(setting):
+        yield (
+            "A channel's flange slopes: put a bevelled washer under each nut, or the bolt bends; one narrow enough to "
+            "lie flat beside the web."
+        )
+    elif isinstance(backing, ThroughSteel) and backing.walls == 1 and setting.floor.timber is None:
+        yield "Feel from below whether each washer lies flat: the corner beside the web is rounded out."
     yield "Bolts from above, heads on the ring's base; where its holes are too wide, a plain washer under each."
     yield "Washers and lock nuts from below; bring all nuts up by hand, then in turn crosswise."
     yield "Hold the head, turn the nut. Mark nut and bolt with paint, so that a turn shows."
+
+
+def flange_slopes(setting: AnchorSetting) -> bool:
+    """Whether nuts bear on the flange of a rolled channel, which grows thicker towards its web."""
+    return isinstance(setting.mounting.backing, ThroughSteel) and setting.floor.member.shape == "channel"
 
 
 def _screw_steps(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:

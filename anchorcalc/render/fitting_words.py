@@ -134,6 +134,8 @@ def _bolts(group: BoltGroup, units: UnitSystem) -> Iterator[tuple[str, str]]:
         yield "too short", f"{had} does not take the stack"
     if not group.thread_reaches:
         yield "thread", "the nut meets its end: take bolts threaded to the head, or more washers under the nut"
+    if group.bevelled is not None:
+        yield "washers", f"{group.bevelled.kind} on the flange under each nut, {group.bevelled.material}"
     if group.under_nut is not None:
         outside, thickness = (length(size, units) for size in group.under_nut.dimensions)
         yield "washers", f"under each nut {outside} × {thickness}, {group.under_nut.material}; heads on the ring's base"

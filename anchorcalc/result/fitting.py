@@ -80,6 +80,7 @@ class BoltGroup:
     given: float | None
     thread: float  # threaded part of the bolt to buy
     under_nut: Item | None
+    bevelled: Item | None  # on a flange that slopes
     tightening: Tightening
 
     @property

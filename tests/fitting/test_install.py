@@ -78,6 +78,16 @@ class TestBoltLength:
         group = only_bolts(sheet_of(texts, catalog))
         assert group.needed == pytest.approx((0.1 + 1.5 + steel + 0.109 + 0.609 + 2 / 13) * INCH, rel=1e-6)
 
+    def test_a_channel_asks_for_bevelled_washers_in_the_stack_and_among_what_is_bought(self, catalog: Catalog) -> None:
+        texts = edited(on("plated"), "mountings", "plated", "backing", value=dict(THROUGH))
+        texts["deck"]["cross_members"]["section"] = "channel-4x5.4"
+        sheet = sheet_of(texts, catalog)
+        group = only_bolts(sheet)
+        assert group.grip == pytest.approx((0.1 + 1.5 + 0.184 + 5 / 16 + 0.109) * INCH, rel=1e-6)
+        assert {item.kind: count for item, count in sheet.shopping}["bevelled washer"] == 16
+        flat = sheet_of(edited(texts, "deck", "cross_members", "section", value="angle-2x2x1/8"), catalog)
+        assert "bevelled washer" not in {item.kind for item, _ in flat.shopping}
+
     def test_bolts_that_miss_the_member_have_a_stack_of_their_own(self, catalog: Catalog) -> None:
         path = next(path for path in SCENARIOS if path.stem == "utility-cart-angle")
         (mounting,) = sheet_of(texts_of(path), catalog).mountings

@@ -282,6 +282,13 @@ def _bolt(
             (patch((at - outside / 2, nut, at + outside / 2, nut + thick), "steel"),),
             f"{group.under_nut.kind} {said}" if foremost else "", (at + outside / 2 - 0.5, nut + thick / 2),
         )  # fmt: skip
+    if group.bevelled is not None:
+        under = -MM * (anchor.floor.thickness + anchor.floor.section.thickness)
+        lies = under - MM * sum(item.thickness for item in group.stack if item.what == group.bevelled.kind)
+        yield _Part(
+            (patch((at - across / 2, lies, at + across / 2, under), "steel"),),
+            group.bevelled.kind if foremost else "", (at + across / 2 - 0.5, (lies + under) / 2),
+        )  # fmt: skip
     yield _Part(
         (patch((at - across / 2, nut_end, at + across / 2, nut), "steel"),),
         f"lock nut {in_both(group.nut_height, units)} high" if foremost else "",
