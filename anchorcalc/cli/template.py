@@ -31,10 +31,12 @@ def command(
     """Draw the drilling and cutting template of one MOUNTING of the scenario FILE at true size.
 
     The ending of the output file chooses its kind: pdf, svg or dxf. A PDF larger than the paper is cut into
-    pages that overlap. A mounting that fails on the scenario's anchors says so across its head.
+    pages that overlap. A mounting that does not pass on the scenario's anchors, or keeps a distance too small, says
+    so across the head of every sheet.
 
     \b
-    Exit status: 0 written, 1 written for a mounting that fails, 2 input refused.
+    Exit status: 0 written; 1 written for a mounting that does not pass, or is
+    not in order; 2 input refused.
 
     \b
     Examples:
@@ -42,7 +44,7 @@ def command(
       anchorcalc template my-trailer.yaml plated -o plated.dxf
     """
     from anchorcalc.render.draw.template import template_of
-    from anchorcalc.render.fitting_words import refusal
+    from anchorcalc.render.fitting_words import reserve
 
     kind = suffix_of(output, ("pdf", "svg", "dxf"))
     keep_inputs(output, file, own_tables)
@@ -54,7 +56,7 @@ def command(
     from anchorcalc.verdict.check import check_rig
 
     result = check_rig(rig.with_mounting(mounting))
-    refused = refusal(result)
+    refused = reserve(result)
     template = template_of(rig, mounting, result.sheet.mountings[0], refused)
     content: str | bytes
     if kind == "pdf":
@@ -72,6 +74,7 @@ def command(
     write(output, content, overwrite=overwrite)
     if kind == "pdf":
         _tell_of_letters((rig.title, mounting, *rig.anchors))
+    click.echo(f"verdict: {result.verdict}; room and parts: {'in order' if result.sheet.ready else 'NOT in order'}")
     if refused:
         tell(f"{refused.word}, and the drawing says so: {refused.why}")
     return Status.MARGINAL_OR_FAILS if refused else Status.PASSES

@@ -36,18 +36,34 @@ _SNUG = (
 )
 
 
+NOT_IN_ORDER = "NOT IN ORDER"
+"""In its place where it does not fail, but a distance is not kept."""
+
+
 class Refusal(NamedTuple):
-    """Why nothing may be drilled or bought by a sheet."""
+    """Why a sheet is not to be drilled or bought by, or not without thinking it over."""
 
     word: str
     why: str
+    so: str = "do not drill by this"
 
 
 def refusal(result: Result) -> Refusal | None:
-    """What stands across the head of a sheet that fails; None where it does not."""
+    """What stands across the head of a sheet that fails or is not in order; None where all is well."""
+    parts = f"not in order: {'; '.join(result.sheet.not_in_order)}"
     if result.verdict != "fail":
-        return None
-    return Refusal(NOT_AS_WRITTEN if result.only_crowded else NOT_STRONG_ENOUGH, result.reasons[0])
+        return None if result.sheet.ready else Refusal(NOT_IN_ORDER, parts)
+    if result.only_crowded:
+        return Refusal(NOT_AS_WRITTEN, result.reasons[0])
+    why = result.reasons[0]
+    return Refusal(NOT_STRONG_ENOUGH, why if result.sheet.ready else f"{why.rstrip('.')}; {parts}")
+
+
+def reserve(result: Result) -> Refusal | None:
+    """The same, or that it does not fully pass; None where it does."""
+    if result.verdict == "marginal" and result.sheet.ready:
+        return Refusal("MARGINAL", result.reasons[0], "not a pass, read why before drilling")
+    return refusal(result)
 
 
 def room(place: AnchorPlace) -> str:

@@ -336,9 +336,33 @@ class FittingSheet:
     @property
     def ready(self) -> bool:
         """Nothing in the way, every distance kept, bolts neither too short nor too long, no rating exceeded."""
-        fits = all(
-            all(group.long_enough and not group.too_long for group in sheet.bolts)
-            and all(each.kept for each in sheet.distances)
-            for sheet in self.mountings
-        )
-        return fits and not any(place.conflicts for place in self.places) and not self.weights.overloaded
+        return not self.not_in_order
+
+    @property
+    def not_in_order(self) -> tuple[str, ...]:
+        """What keeps it from being ready, in words."""
+        overloaded = ("the trailer is loaded above its rating",) if self.weights.overloaded else ()
+        return (*self.clashes, *self.too_short, *self.not_kept, *overloaded)
+
+    @property
+    def clashes(self) -> tuple[str, ...]:
+        """What is in the way of an anchor, the first of each."""
+        return tuple(place.clash for place in self.places if place.conflicts)
+
+    @property
+    def too_short(self) -> tuple[str, ...]:
+        """Mountings with bolts that do not take their stack."""
+        return tuple(
+            f"{sheet.name}: bolt too short"
+            for sheet in self.mountings if any(not group.long_enough for group in sheet.bolts)
+        )  # fmt: skip
+
+    @property
+    def not_kept(self) -> tuple[str, ...]:
+        """Mountings whose bolts are too long to come tight, and distances within them that are too small."""
+        long = [
+            f"{sheet.name}: the nut meets the end of the bolt's thread"
+            for sheet in self.mountings if any(group.too_long for group in sheet.bolts)
+        ]  # fmt: skip
+        close = [f"{sheet.name}: {each.what}" for sheet in self.mountings for each in sheet.distances if not each.kept]
+        return (*long, *close)

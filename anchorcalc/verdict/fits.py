@@ -17,7 +17,7 @@ _PLATE = "the trailer's plate; 49 CFR 571.3 [read]"
 
 def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Iterator[Requirement]:
     """Room, distances and lengths, and the trailer's own ratings."""
-    blocked = [place.clash for place in sheet.places if place.conflicts]
+    blocked = sheet.clashes
     yield Requirement(
         key="room",
         name="room for every anchor, above and below",
@@ -26,15 +26,7 @@ def fitting_requirements(sheet: FittingSheet, units: Literal["us", "si"]) -> Ite
         verdict="fail" if blocked else "pass",
         source="the scenario's own places; `fit` tells distances and the nearest clear place",
     )
-    close = [
-        f"{each.name}: the nut meets the end of the bolt's thread"
-        for each in sheet.mountings
-        if any(group.too_long for group in each.bolts)
-    ]
-    close += [f"{each.name}: {d.what}" for each in sheet.mountings for d in each.distances if not d.kept]
-    short = [
-        f"{each.name}: bolt too short" for each in sheet.mountings for group in each.bolts if not group.long_enough
-    ]
+    short, close = sheet.too_short, sheet.not_kept
     yield Requirement(
         key="distances",
         name="distances of holes, lengths of bolts",

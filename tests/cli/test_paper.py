@@ -32,6 +32,38 @@ def test_the_template_of_a_mounting_that_fails_says_so(ending: str, tmp_path: Pa
     assert WORDS in text
 
 
+@pytest.mark.parametrize("ending", ["svg", "dxf", "pdf"])
+def test_every_sheet_of_a_template_says_which_distance_is_not_kept(ending: str, tmp_path: Path) -> None:
+    """Four bolts 3 1/4 in apart on a plate of 4 3/8 in: 9/16 in to its edge, where half-inch bolts ask for 3/4."""
+    scenario, place = tmp_path / "small.yaml", tmp_path / f"template.{ending}"
+    text = (data_folder("scenarios") / "roadster.yaml").read_text(encoding="utf-8")
+    scenario.write_text(text.replace("size: [6 in, 6 in]", "size: [4 3/8 in, 10 in]"), encoding="utf-8")
+    done, why = run("template", str(scenario), "plated", "-o", str(place)), "plated: hole to the plate's edge"
+    assert done.returncode == 1
+    assert "room and parts: NOT in order" in done.stdout
+    assert why in done.stderr
+    sheets = [place.read_text(encoding="utf-8")] if ending != "pdf" else _sheets(place)
+    assert all(why in " ".join(sheet.replace("&#39;", "'").split()) for sheet in sheets)
+    assert len(sheets) == (3 if ending == "pdf" else 1)
+
+
+def _sheets(place: Path) -> list[str]:
+    from pypdf import PdfReader
+
+    return [page.extract_text() for page in PdfReader(place).pages]
+
+
+def test_the_template_of_a_marginal_mounting_says_so(tmp_path: Path) -> None:
+    scenario, place = tmp_path / "unrated.yaml", tmp_path / "template.svg"
+    text = (data_folder("scenarios") / "roadster.yaml").read_text(encoding="utf-8")
+    scenario.write_text(text.replace("rated: 3333 lbf, ", "", 1), encoding="utf-8")
+    assert scenario.read_text(encoding="utf-8") != text
+    done = run("template", str(scenario), "plated", "-o", str(place))
+    assert done.returncode == 1
+    assert "verdict: marginal; room and parts: in order" in done.stdout
+    assert "MARGINAL: not a pass" in place.read_text(encoding="utf-8")
+
+
 def test_the_template_of_a_mounting_that_passes_does_not(tmp_path: Path) -> None:
     place = tmp_path / "template.svg"
     assert run("template", "roadster-screws", "bridge bars", "-o", str(place)).returncode == 0

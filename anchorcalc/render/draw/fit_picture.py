@@ -34,7 +34,7 @@ def fit_picture(rig: Rig, result: Result) -> str:
         label(_MARGIN + 32, 34, screen_fitted(head, 17, 980, bold=True), most=200, class_="head"),
     ]
     if refused := refusal(result):
-        words.append(label(_MARGIN, 56, f"{refused.word}: do not drill by this", class_="bold fail-word"))
+        words.append(label(_MARGIN, 56, f"{refused.word}: {refused.so}", class_="bold fail-word"))
     rows, top, wide = [], _HEAD + 8.0, 0.0
     for sheet in result.sheet.mountings:
         row, width, height = _row(rig, result, sheet)

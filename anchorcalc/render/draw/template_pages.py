@@ -151,9 +151,14 @@ def _head(template: Template, paper: tuple[float, float], where: str, *, turned:
     forward = "FORWARD (to the hitch); seen from above the deck"
     yield Words((MARGIN + 10.0, top - 4.0), forward, _TEXT if template.refused else _LOUD)
     if template.refused:
-        yield Words((right, top - 4.0), f"{template.refused.word}: do not drill by this", _LOUD, "right")
+        yield Words((right, top - 4.0), f"{template.refused.word}: {template.refused.so}", _LOUD, "right")
+        yield Words((MARGIN + 10.0, top - 7.8), fitted(template.refused.why, _SMALL, right - MARGIN - 10.0), _SMALL)
     if where:
-        yield Words((MARGIN + 10.0, top - 9.0), fitted(where, _SMALL, right - MARGIN - 10.0), _SMALL)
+        yield Words(
+            (MARGIN + 10.0, top - (10.6 if template.refused else 9.0)),
+            fitted(where, _SMALL, right - MARGIN - 10.0),
+            _SMALL,
+        )
 
 
 def _arrow(foot: Point, *, turned: bool) -> Iterator[Shape]:
