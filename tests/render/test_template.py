@@ -328,6 +328,17 @@ def test_pitch_and_middles_are_dimensioned(ten: dict[str, Template], plated: Tem
     assert {"5 × 7 in", "= 35 in (889 mm)"} <= strip
 
 
+@pytest.mark.parametrize(
+    ("plate", "said"),
+    [(["4 1/2 in", "4 1/2 in"], {"base and plate alike"}), (["6 in", "6 in"], {"ring's base", "plate"})],
+)
+def test_base_and_plate_are_told_apart(plate: list[str], said: set[str], catalog: Catalog) -> None:
+    texts = edited(roadster(), "mountings", "plated", "backing", "size", value=plate)
+    for drawing in drawn(texts, "plated", catalog).drawings:
+        words = {each.text for each in drawing.shapes if isinstance(each, Words)}
+        assert words & {"base and plate alike", "ring's base", "plate"} == said
+
+
 def lines_of(drawing: Drawing, layer: str) -> list[Box]:
     return [box_of(shape) for shape in drawing.shapes if shape.layer == layer]
 
@@ -338,10 +349,13 @@ def test_bars_and_members_are_drawn_where_they_are(ten: dict[str, Template]) -> 
     assert edges == [-0.625, 0.625]
     # The member under the front bolts is 1 1/2 in ahead of the ring and 2 in wide: faces at 1/2 and 2 1/2 in.
     members = lines_of(ten["through the member"].upright, "member")
-    assert [round(bottom / INCH, 3) for _, bottom, _, _ in members] == [0.5]
+    assert [round(bottom / INCH, 3) for _, bottom, _, _ in members] == [0.5, 2.5]
     assert all(right - left > 4.5 * INCH for left, _, right, _ in members)
     turned = lines_of(ten["through the member"].turned, "member")
-    assert [round(left / INCH, 3) for left, _, _, _ in turned] == [0.5]
+    assert [round(left / INCH, 3) for left, _, _, _ in turned] == [0.5, 2.5]
+    # Every washer, on the wood or on the steel.
+    washers = [each for each in ten["through the member"].upright.shapes if isinstance(each, Circle)]
+    assert sum(each.layer == "backing" for each in washers) == 4
     # The roadster's rings stand 4 in ahead of a member in front and 4 in behind one at the rear: each edge is named.
     named = {each.text for each in ten["seven inch plate"].upright.shapes if isinstance(each, Words)}
     assert {"front left, front right", "rear left, rear right"} <= {text.replace("…", "") for text in named} or any(

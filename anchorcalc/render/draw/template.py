@@ -117,7 +117,8 @@ def _drawing(
     board.block(*(line for line, _ in steel))
     reach = radius + 3.0
     measured = dimensions(places, reach, close, board, figures.units_of(rig))
-    names = [words for line, said in steel if said for words in _named(box_of(line), said, close, board)]
+    told = [*_told_apart(mounting, turned=turned), *(([line], said) for line, said in steel if said)]
+    names = [words for lines, said in told for words in _named(lines, said, close, board)]
     needed = around((*outlines, *holes, *numbers, *measured), _LEAST_BEYOND)
     wished = (needed[0] - _BEYOND, needed[1] - _BEYOND, needed[2] + _BEYOND, needed[3] + _BEYOND)
     lines = [Line((u, wished[1]), (u, wished[3]), "centreline") for u in sorted(u_marks)]
@@ -146,8 +147,7 @@ def _outlines(mounting: MountingSetting, *, turned: bool) -> Iterator[Shape]:
     if mounting.plate is not None:
         yield from _about_the_middle(mounting.plate.size, "backing", turned=turned)
     if isinstance(mounting.seat, WasherSeat):
-        places = zip(_places(mounting, turned=turned), mounting.in_member, strict=True)
-        yield from (Circle(at, MM * mounting.seat.outside / 2, "backing") for at, in_member in places if not in_member)
+        yield from (Circle(at, MM * mounting.seat.outside / 2, "backing") for at in _places(mounting, turned=turned))
 
 
 def _about_the_middle(
@@ -162,6 +162,22 @@ def _about_the_middle(
     else:
         around = [_at(x, y, turned=turned) for x, y in outline(size, corner, angle)]
         yield from (Line(start, end, layer) for start, end in pairwise([*around, around[0]]))
+
+
+def _told_apart(mounting: MountingSetting, *, turned: bool) -> Iterator[tuple[list[Line], str]]:
+    """The edges of base and plate, and their names; one name for both where their outlines are one."""
+    if mounting.plate is None:
+        return
+    base, plate = _sides(mounting.covers, turned=turned), _sides(mounting.plate.size, turned=turned)
+    if all(abs(one - other) < 1e-4 for one, other in zip(mounting.covers, mounting.plate.size, strict=True)):
+        yield plate[::-1], "base and plate alike"
+        return
+    yield base[::-1], "ring's base"
+    yield plate, "plate"
+
+
+def _sides(size: tuple[float, float], *, turned: bool) -> list[Line]:
+    return [shape for shape in _about_the_middle(size, "base", turned=turned) if isinstance(shape, Line)]
 
 
 def drilled(mounting: MountingSetting, sheet: MountingSheet) -> float:
@@ -213,14 +229,17 @@ def _steel_below(
     """
     found: list[tuple[Line, str]] = []
     backing = mounting.backing
+    wide = close[0] - _BEYOND, close[1] - _BEYOND, close[2] + _BEYOND, close[3] + _BEYOND
     if isinstance(backing, Bars):
         for row in _bar_middles(mounting):
             for y in (row - backing.width / 2, row + backing.width / 2):
                 found += [(line, "") for line in _through(MM * y, close, "bar under", along=True, turned=turned)]
+    drawn: dict[tuple[Line, ...], list[str]] = {}
     for edges, names in kinds.items():
-        said = ", ".join(names) if len(kinds) > 1 else ""
-        for x in edges:
-            found += [(line, said) for line in _through(MM * x, close, "member", along=lengthwise, turned=turned)]
+        lines = [line for x in edges for line in _through(MM * x, wide, "member", along=lengthwise, turned=turned)]
+        drawn.setdefault(tuple(lines), []).extend(names)
+    for lines_, names in drawn.items():
+        found += [(line, ", ".join(names) if len(drawn) > 1 else "") for line in lines_]
     return found
 
 
@@ -241,19 +260,20 @@ def _longer(line: Line, box: Box) -> Line:
     return Line(*ends, line.layer)
 
 
-def _named(line: Box, text: str, close: Box, board: Board) -> Iterator[Shape]:
-    """The name of a line beside it, at the first free place; nothing where there is none."""
-    short = fitted(text, _NAME, OVERLAP - 2.0)
+def _beside(line: Box, short: str, close: Box) -> list[Words]:
+    """Places for the name of a level or upright line."""
     left, bottom, right, top = close
     if line[3] - line[1] < line[2] - line[0]:
         step = (right - left) / _TRIES
-        tried = [
-            Words((left + 1.0 + step * k, line[1] + up), short, _NAME) for k in range(_TRIES) for up in (0.8, -2.6)
-        ]
-    else:
-        step = (top - bottom) / _TRIES
-        tried = [Words((line[0] + 0.8, top - 3.0 - step * k), short, _NAME) for k in range(_TRIES)]
-    for words in tried:
+        return [Words((left + 1.0 + step * k, line[1] + up), short, _NAME) for k in range(_TRIES) for up in (0.8, -2.6)]
+    step = (top - bottom) / _TRIES
+    return [Words((line[0] + 0.8, top - 3.0 - step * k), short, _NAME) for k in range(_TRIES)]
+
+
+def _named(lines: Sequence[Line], text: str, close: Box, board: Board) -> Iterator[Shape]:
+    """The name of lines beside one of them, at the first free place; nothing where there is none."""
+    short = fitted(text, _NAME, OVERLAP - 2.0)
+    for words in (each for line in lines for each in _beside(box_of(line), short, close)):
         box = box_of(words)
         if within(box, close) and board.free(box, 0.15):
             board.block(words)
