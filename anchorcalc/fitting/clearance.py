@@ -73,6 +73,8 @@ def _place(setting: AnchorSetting, rules: list[Rule]) -> AnchorPlace:
     x, y = setting.at
     half = setting.floor.half_width_at(x)
     found = conflicts(rules)
+    if any(each.kind == "misses" for each in found):  # what bolts do not meet is in nobody's way
+        found = tuple(each for each in found if not each.remedy)
     along, across = (nearest_shift(rules, axis) for axis in (0, 1)) if found else (0.0, 0.0)
     return AnchorPlace(
         anchor=setting.name,

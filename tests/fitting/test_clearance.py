@@ -175,7 +175,7 @@ class TestNamedConflicts:
         if not misses:
             assert place.conflicts == ()
             return
-        conflict = named(place, "bolts")["cross-member they go through"]
+        (conflict,) = place.conflicts
         assert conflict.kind == "misses"
         assert conflict.gap == pytest.approx(-misses * INCH)
         assert place.clear_along == pytest.approx((25 - 0.1163 - 0.6875) * INCH)
