@@ -22,6 +22,7 @@ if TYPE_CHECKING:
         ScrewGroup,
         Tightening,
         Weights,
+        WrenchSetting,
     )
 
 
@@ -189,6 +190,11 @@ def tension(found: Tightening, units: UnitSystem) -> str:
         f"{proof}). "
         "T = K F d; the wrench is set lower, for by hand the tension scatters."
     )
+
+
+def wrench(setting: WrenchSetting, units: UnitSystem) -> str:
+    """What a wrench is set to, where any is set so low."""
+    return "snug by hand" if setting.aim_for < _BY_HAND else torque(setting.aim_for, units)
 
 
 def torque(newton_metres: float, units: UnitSystem) -> str:

@@ -6,12 +6,19 @@ import math
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from anchorcalc.result import Condition
 
 _COMPASS = (
     "ahead", "ahead and left", "left", "behind and left", "behind", "behind and right", "right", "ahead and right",
 )  # fmt: skip
 _HEADS = {"pass": "Passes", "marginal": "Marginal, no longer a fail,", "fail": "Still fails"}
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names one after the other, told apart by more than a comma where one of them has a comma in it."""
+    return ("; " if any("," in name for name in names) else ", ").join(names)
 
 
 def condition(found: Condition) -> str:

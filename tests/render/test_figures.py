@@ -49,5 +49,6 @@ def test_forces_and_shares() -> None:
 def test_where_no_wrench_goes_so_low_it_says_so(aim: float, by_hand: bool) -> None:
     found = Tightening("torque", "the wood", 820.0, 9e3, 4e4, 0.015, (WrenchSetting("dry", 0.2, 1.2 * aim, aim),))
     said = fitting_words.tension(found, US)
+    assert (fitting_words.wrench(found.settings[0], US) == "snug by hand") is by_hand
     assert ("snug by hand and stop when the washer begins to mark the wood" in said) is by_hand
     assert "No more than 184 lbf in each bolt, 1.5 % of its proof load, set by the wood" in said

@@ -225,8 +225,8 @@ def test_overload_is_marked(catalog: Catalog) -> None:
 def test_unlike_anchors_show_their_own_links(catalog: Catalog) -> None:
     texts = edited(roadster(), "anchors", "front left", "mounting", value="four screws")
     words = Page(report_html(parts_of(texts, catalog))).words("links")
-    assert "front left: four screws" in words
-    assert "front right, rear left, rear right: plated" in words
+    assert "front left - on four screws" in words
+    assert "front right, rear left, rear right - on plated" in words
 
 
 def test_hostile_names_stay_words(catalog: Catalog) -> None:

@@ -13,6 +13,7 @@ from anchorcalc.render.draw.shapes import around
 from anchorcalc.render.draw.shapes_svg import BOTH_STYLE, shapes_svg
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, tag
 from anchorcalc.render.fitting_words import refusal
+from anchorcalc.render.words import listed
 from anchorcalc.units import length
 
 if TYPE_CHECKING:
@@ -83,7 +84,7 @@ def _row(rig: Rig, result: Result, sheet: MountingSheet) -> tuple[Markup, float,
     level = 34.0 + 16 * len(says)
     drawn = shapes_svg(shapes, (left, top), transform=f"translate(0 {level:g}) scale({_PER_MM})")
     room = width + _GAP + ladder.WIDTH
-    name = f"{harmless(sheet.name, 48)}: {', '.join(sheet.anchors)}"
+    name = f"{harmless(sheet.name, 48)} - at {listed(sheet.anchors)}"
     words = [label(0, 14, screen_fitted(name, 17, room, bold=True), most=200, class_="head")]
     words += [label(0, 36 + 16 * row, line, most=300) for row, line in enumerate(says)]
     if strength is None:

@@ -32,6 +32,7 @@ from anchorcalc.render.draw.shapes import (
 )
 from anchorcalc.render.draw.template_words import drill_words, key_of, notes
 from anchorcalc.render.draw.tiling import OVERLAP
+from anchorcalc.render.words import listed
 from anchorcalc.rig.parts import Bars, WasherSeat
 
 if TYPE_CHECKING:
@@ -239,7 +240,7 @@ def _steel_below(
         lines = [line for x in edges for line in _through(MM * x, wide, "member", along=lengthwise, turned=turned)]
         drawn.setdefault(tuple(lines), []).extend(names)
     for lines_, names in drawn.items():
-        found += [(line, ", ".join(names) if len(drawn) > 1 else "") for line in lines_]
+        found += [(line, listed(names) if len(drawn) > 1 else "") for line in lines_]
     return found
 
 

@@ -23,6 +23,7 @@ from anchorcalc.render.draw.shapes import (
 )
 from anchorcalc.render.draw.template_words import CAUTIONS, MEASURE_BARS, ON_EVERY_SHEET
 from anchorcalc.render.draw.tiling import FOOT, HEAD, MARGIN, SHEETS, SIDE, Paper, Tile, Tiling, register, tiling
+from anchorcalc.render.words import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -205,7 +206,7 @@ def _title_block(template: Template, corner: Point, wide: float, sheet: str) -> 
     """Two rows of cells, each with its head and what is written or left to be written there."""
     left, bottom = corner
     half = _BLOCK / 2
-    anchors = ", ".join(template.anchors) or "none of the scenario"
+    anchors = listed(template.anchors) or "none of the scenario"
     rows: list[list[tuple[float, str, str]]] = [
         [
             (0.40, "scenario", template.scenario), (0.26, "mounting", template.mounting),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from anchorcalc.render import fitting_words
 from anchorcalc.render.page.table import Cell, Table, table
+from anchorcalc.render.words import listed
 from anchorcalc.units import length
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def _in_the_way(place: AnchorPlace, names: Names, units: UnitSystem) -> list[str
 
 def _mounting(sheet: MountingSheet, names: Names, units: UnitSystem) -> dict[str, Any]:
     return {
-        "head": f"{names.short(sheet.name)}: {', '.join(names.short(name) for name in sheet.anchors)}",
+        "head": f"{names.short(sheet.name)} - at {listed([names.short(name) for name in sheet.anchors])}",
         "facts": [(word, names.within(text)) for word, text in fitting_words.mounting_facts(sheet, units)],
         "tightening": [_tightening(group, units) for group in sheet.bolts],
         "work": list(sheet.work),
@@ -72,7 +73,7 @@ def _tightening(group: BoltGroup, units: UnitSystem) -> dict[str, Any]:
     rows = [
         [
             Cell(setting.state, strong=True), Cell(f"{setting.K:.2f}"),
-            Cell(fitting_words.torque(setting.at_limit, units)), Cell(fitting_words.torque(setting.aim_for, units)),
+            Cell(fitting_words.torque(setting.at_limit, units)), Cell(fitting_words.wrench(setting, units)),
         ]
         for setting in group.tightening.settings
     ]  # fmt: skip

@@ -23,7 +23,7 @@ from anchorcalc.render.names import Names
 from anchorcalc.render.page import fitting as report_fitting
 from anchorcalc.render.page.formula import equation, formula
 from anchorcalc.render.page.table import Cell, Table, table
-from anchorcalc.render.words import condition, way
+from anchorcalc.render.words import condition, listed, way
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import length
@@ -274,7 +274,7 @@ def _links(group: Sequence[AnchorStrength], result: Result, names: Names) -> dic
         set_out = _safe(formula(link.formula))
         rows.append([Cell(link.name, strong=True), *forces, Cell(how), Cell(set_out, equations=numbers)])
     return {
-        "head": f"{', '.join(names.short(anchor.anchor) for anchor in group)}: {names.short(group[0].mounting)}",
+        "head": f"{listed([names.short(anchor.anchor) for anchor in group])} - on {names.short(group[0].mounting)}",
         "ladder": _safe(ladder.ladder(shown, result)),
         "says": f"{names.short(shown.anchor)}. {ladder.sentence(shown, units)}",
         "table": table(("link", "#holds daily", "#lets go at", "daily limit set by", "formula and numbers"), rows),
@@ -291,7 +291,7 @@ def _by_itself(result: Result, names: Names) -> dict[str, Any] | None:
             found.setdefault(key, (anchor.least, []))[1].append(names.short(anchor.anchor))
     if not found:
         return None
-    curves = [(", ".join(alike), least) for least, alike in found.values()]
+    curves = [(listed(alike), least) for least, alike in found.values()]
     rows = [
         [
             Cell(alike, strong=True), Cell(figures.force(least.working.strength, units)),

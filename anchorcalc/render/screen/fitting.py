@@ -21,7 +21,7 @@ from anchorcalc.render.screen.console import (
     to_type,
     verdict_word,
 )
-from anchorcalc.render.words import condition
+from anchorcalc.render.words import condition, listed
 from anchorcalc.result import Result
 from anchorcalc.result.fitting import AnchorPlace, BoltGroup, Item, MountingSheet, Weights
 from anchorcalc.units import UnitSystem, length
@@ -106,7 +106,7 @@ def _tightest(place: AnchorPlace, units: UnitSystem) -> str:
 
 
 def _show_mounting(out: Console, sheet: MountingSheet, units: UnitSystem) -> None:
-    print_head(out, f"{short(sheet.name)}: {', '.join(short(name) for name in sheet.anchors)}")
+    print_head(out, f"{short(sheet.name)} - at {listed([short(name) for name in sheet.anchors])}")
     facts = Table.grid(padding=(0, 2))
     facts.add_column(no_wrap=True)
     facts.add_column(overflow="fold")
@@ -123,8 +123,8 @@ def _show_tightening(out: Console, group: BoltGroup, units: UnitSystem) -> None:
     if group.tightening.settings:
         shown = table("thread", "#K", "#never above", "#set the wrench to")
         for setting in group.tightening.settings:
-            torques = (fitting_words.torque(torque, units) for torque in (setting.at_limit, setting.aim_for))
-            shown.add_row(setting.state, f"{setting.K:.2f}", *torques)
+            never = fitting_words.torque(setting.at_limit, units)
+            shown.add_row(setting.state, f"{setting.K:.2f}", never, fitting_words.wrench(setting, units))
         out.print(shown)
     out.print(indented(fitting_words.tension(group.tightening, units)))
 
