@@ -251,6 +251,23 @@ def test_words_of_many_anchors_in_a_row_lie_apart(catalog: Catalog) -> None:
     assert_words_lie_apart(drawn(texts, catalog))
 
 
+def test_words_of_what_holds_nothing_lie_apart_and_off_the_edge_of_the_deck(catalog: Catalog) -> None:
+    """Bolts that miss their member; a strap so short beside the edge that its words were laid over both."""
+    texts = edited(roadster(), "anchors", "rear left", "at", value=["20 in", "36 in"])
+    texts["mountings"]["plated"]["backing"] = {"kind": "member", "through": "all", "walls": "one"}
+    texts["load"]["tie_points"]["rear left"]["at"] = ["24 in", "30 in", "18 in"]
+    root = drawn(texts, catalog)
+    assert_words_lie_apart(root)
+    assert "no hold" in words_of(root)
+    deck = corners(next(each for each in root.iter() if each.get("class") == "deck"))
+    low, high = deck.min(axis=0), deck.max(axis=0)
+    for strap in groups(root, "strap "):
+        ((said, _, (left, top, right, bottom)),) = placed_words(strap)
+        inside = low[0] < left and right < high[0] and low[1] < top and bottom < high[1]
+        outside = right < low[0] or left > high[0] or bottom < low[1] or top > high[1]
+        assert inside or outside, said
+
+
 def test_every_strap_of_a_crowded_plan_keeps_its_number_beside_it(catalog: Catalog) -> None:
     root = drawn(twelve_anchors(), catalog)
     assert_words_lie_apart(root)

@@ -136,9 +136,10 @@ def _signs_and_lines(shown: DeckPlan, sheet: _Sheet) -> Board:
         board.strokes += pairwise(line)
     ends = [(sheet.at(floor.length, 0), sheet.at(0, 0)), *((end, start) for start, end in _supports(shown, sheet))]
     board.lines = [(*start, *end) for start, end in ends]
-    deck = (*sheet.at(floor.length, floor.width / 2), *sheet.at(0, -floor.width / 2))
-    for frame in filter(None, (deck, _load_frame(rig, sheet))):
-        board.lines += [box_of(side) for side in rectangle(frame, "frame")]
+    outline = [sheet.at(*corner) for corner in _corners(shown)]
+    board.strokes += pairwise([*outline, outline[0]])
+    frame = _load_frame(rig, sheet)
+    board.lines += [box_of(side) for side in rectangle(frame, "frame")] if frame is not None else []
     return board
 
 
@@ -332,7 +333,7 @@ def _straps(shown: DeckPlan, sheet: _Sheet, board: Board) -> Iterator[Markup]:
         if pull:
             parts.append(_arrow(start, end, longest * pull / most))
         said = [f"{number}: {hardest}", f"{number}"]
-        parts.append(free_label(said, SMALL, beside(start, end), _room(sheet), board, "small"))
+        parts.append(free_label(said, SMALL, beside(start, end, 42.0), _room(sheet), board, "small"))
         yield titled(f"strap {harmless(name, _LONGEST)}: pulls up to {hardest}", *parts)
 
 

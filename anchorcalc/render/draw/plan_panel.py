@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures, fitting_words
@@ -110,7 +111,8 @@ def _force(case: CaseResult, name: str, units: UnitSystem, right: float, y: floa
         return
     style = "" if verdict == "pass" else f"bold {verdict}-word"
     yield label(right, y, figures.force_number(force, units), class_=f"end {style}")
-    word = f"{_SHORT_VERDICT[verdict]} {figures.percent(used)}".lstrip()
+    # What holds nothing is a fail without another word, for which a column is too narrow.
+    word = f"{_SHORT_VERDICT[verdict]} {figures.percent(used)}".lstrip() if isfinite(used) else figures.percent(used)
     yield label(right, y + 13, word, class_=f"small end {style or 'quiet'}")
 
 

@@ -86,9 +86,10 @@ def side_view(rig: Rig, result: Result) -> tuple[Markup, float]:
     for stop in load.stops.values():
         parts += _stop(at(stop.at[0], stop.at[2]), stop.push[0])
     parts.append(gravity_sign(*centre))
-    words = [([f"centre of gravity {length(load.centre[2], units)} above the deck"], near(centre))]
+    high = length(load.centre[2], units)
+    words = [([f"centre of gravity {high} above the deck", f"{high} up"], near(centre))]
     words += [
-        ([f"{names}: {steep:.0f}°"], beside(at(*course[0]), at(*course[1]), 42.0)) for names, course, steep in lines
+        ([f"{names}: {steep:.0f}°"], beside(at(*course[0]), at(*course[1]), 84.0)) for names, course, steep in lines
     ]
     parts += [
         free_label(texts, SMALL, places, (0.0, 18.0, WIDTH, ground + deep), board, "small") for texts, places in words
