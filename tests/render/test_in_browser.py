@@ -94,6 +94,18 @@ if BROWSER is not None:
         # Words and ground differ enough to be read: WCAG 2.1, 1.4.3 asks for 4.5 to 1.
         assert browser.value(_LEAST_CONTRAST) >= 4.5
 
+    @pytest.mark.parametrize("width", [PHONE, 400, 600, 690, TABLET, DESKTOP])
+    def test_what_runs_on_beyond_the_screen_says_so(browser: Browser, files: dict[str, Path], width: int) -> None:
+        browser.open(files["roadster.html"], width)
+        told = browser.value(
+            "[...document.querySelectorAll('figure')].filter(each => each.querySelector('.push')).map(each => ["
+            "each.querySelector('.scroll').scrollWidth > each.querySelector('.scroll').clientWidth + 1,"
+            "getComputedStyle(each.querySelector('.push')).display != 'none'])"
+        )
+        assert len(told) >= 3
+        assert all(said for beyond, said in told if beyond)
+        assert width not in (PHONE, TABLET, DESKTOP) or all(beyond == said for beyond, said in told)
+
     @pytest.mark.parametrize("name", [*PAGES, "hostile"])
     def test_report_prints_on_a_handful_of_pages(browser: Browser, files: dict[str, Path], name: str) -> None:
         browser.open(files[f"{name}.html"], DESKTOP)

@@ -10,7 +10,7 @@ from html.parser import HTMLParser
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.render import fitting_words
+from anchorcalc.render import figures, fitting_words
 from anchorcalc.render.page.formula import formula, symbol
 from anchorcalc.render.page.report import ReportParts, report_html
 from anchorcalc.render.page.table import Cell, table
@@ -143,6 +143,15 @@ def test_least_strengths_and_yardsticks_stand_in_the_report(demo: ReportParts) -
         assert all(each.name in words and each.source in words for each in anchor.least.yardsticks)
     assert "none" in words  # 5,000 lbf on a ring of 1,666 lbf: no anchor of the demo reaches all of them
     assert "by-itself" not in Page(report_html(replace(demo, result=check_rig(demo.rig)))).sections
+
+
+def test_the_hardest_case_of_every_strap_stands_before_all_cases(catalog: Catalog) -> None:
+    parts = parts_of(roadster(), catalog)
+    words = Page(report_html(parts)).words("pulls")
+    for strap in parts.rig.straps:
+        used = max(state.utilisation for case in parts.result.cases for state in case.straps if state.strap == strap)
+        assert re.search(rf"{strap} [^%]*, (breaking|working) [\d,]+ lbf \w* ?{figures.percent(used)}", words), words
+    assert words.index("Every strap in the case that uses most") < words.index("Every strap in every case")
 
 
 def test_pushes_of_stops_stand_beside_the_pulls(catalog: Catalog) -> None:

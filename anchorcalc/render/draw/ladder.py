@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from anchorcalc.render import figures
+from anchorcalc.render.draw.letters import screen_fitted, screen_width
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, tag, titled
 
 if TYPE_CHECKING:
@@ -113,7 +114,9 @@ def _row(link: Link, number: int, asked: Asked, most: float, units: UnitSystem) 
     top = _HEAD + _ROW * number
     numbers = f"{figures.force_number(link.working, units)} / {figures.force_number(link.breaking, units)}"
     weakest = " bold" if number == 0 else ""
-    drawn = [label(3.0, top + 12.0, link.name, class_=f"name{weakest}")]
+    # The longest names find no room in bold letters.
+    loud = weakest if screen_width(link.name, 13, bold=True) <= WIDTH - 3.0 else ""
+    drawn = [label(3.0, top + 12.0, screen_fitted(link.name, 13, WIDTH - 3.0, bold=bool(loud)), class_=f"name{loud}")]
     for force, style, low, tall in ((link.breaking, "at-most", 17.0, 13.0), (link.working, "daily", 20.0, 7.0)):
         drawn += _bar(force / most, style, top + low, tall)
     for force, style, _ in asked.lines():

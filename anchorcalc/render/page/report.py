@@ -118,6 +118,7 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "helps": sentences(result.helps),
         "warnings": sentences(result.warnings),
         "anchors": _anchors(result, names),
+        "hardest": _hardest(parts, names),
         "pulls": _pulls(parts, names),
         "sums": _sums(result, names),
         "links": [_links(group, result, names) for group in _alike(result.anchors)],
@@ -193,6 +194,24 @@ def _anchors(result: Result, names: Names) -> Table:
         ])  # fmt: skip
     heads = ("anchor", "verdict", "#used", "#holds daily", "#lets go at", "weakest link", "hardest case")
     return table(heads, rows)
+
+
+def _hardest(parts: ReportParts, names: Names) -> Table:
+    """Every strap in the case that uses most of its limit, or in the first that nothing holds."""
+    result, units = parts.result, figures.units_of(parts.result)
+    rows = []
+    for strap in parts.rig.straps:
+        loose = next((case for case in result.cases if not case.held), None)
+        states = [(case, state) for case in result.cases for state in case.straps if state.strap == strap]
+        case, state = max(states, key=lambda each: each[1].utilisation)
+        told = loose or case
+        share = f"{max(abs(part) for part in told.acceleration):g} g"
+        rows.append([
+            Cell(names.short(strap), strong=True), Cell(f"{CASE_SHORT[told.case]} {share}, {told.level}"),
+            Cell("not held" if loose else figures.force(state.tension, units)),
+            Cell("", "fail") if loose else Cell(figures.percent(state.utilisation), state.verdict),
+        ])  # fmt: skip
+    return table(("strap", "hardest case", "#pull", "of its limit"), rows)
 
 
 def _pulls(parts: ReportParts, names: Names) -> Table:
