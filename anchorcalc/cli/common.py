@@ -204,16 +204,18 @@ def checked(scenario: Scenario, catalog: Catalog, *, least: bool = False) -> Res
 
 def checked_rig(rig: Rig, scenario: Scenario, catalog: Catalog, *, least: bool) -> Result:
     """The same of a scenario that is in numbers already."""
+    from anchorcalc.links.path import Strengths
     from anchorcalc.verdict.check import check_rig
 
-    result = check_rig(rig)
+    strengths = Strengths(rig.basis)
+    result = check_rig(rig, strengths)
     if least:
         from anchorcalc.verdict.least import with_least
 
         result = with_least(result, rig, catalog)
     from anchorcalc.verdict.conditions import with_conditions
 
-    return with_conditions(result, rig, scenario, catalog)
+    return with_conditions(result, rig, scenario, catalog, strengths)
 
 
 def scenario_of(file: str, catalog: Catalog, units: str | None = None) -> Scenario:

@@ -35,15 +35,17 @@ def command(
     if picture is not None:
         suffix_of(picture, ("svg",))
         keep_inputs(picture, file, own_tables)
+    from anchorcalc.links.path import Strengths
     from anchorcalc.rig.resolve import resolve
     from anchorcalc.verdict.check import check_rig
     from anchorcalc.verdict.conditions import with_conditions
 
     scenario, catalog = read(file, own_tables, units)
     rig = resolve(scenario, catalog)
-    result = check_rig(rig)
+    strengths = Strengths(rig.basis)
+    result = check_rig(rig, strengths)
     if result.verdict == "pass":
-        result = with_conditions(result, rig, scenario, catalog)
+        result = with_conditions(result, rig, scenario, catalog, strengths)
     if picture is not None:
         from anchorcalc.output import shown, write_whole
         from anchorcalc.render.draw.fit_picture import fit_picture

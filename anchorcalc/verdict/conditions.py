@@ -54,9 +54,14 @@ class _Guess:
     """Links that know the value; None for any."""
 
 
-def with_conditions(result: Result, rig: Rig, scenario: Scenario, catalog: Catalog) -> Result:
-    """`result` of `rig` with its conditions: what would let it pass, or how tight its straps may be to do so."""
-    search = _Search(result, rig, scenario, catalog)
+def with_conditions(
+    result: Result, rig: Rig, scenario: Scenario, catalog: Catalog, strengths: Strengths | None = None
+) -> Result:
+    """`result` of `rig` with its conditions: what would let it pass, or how tight its straps may be to do so.
+
+    `strengths` are those that its check found.
+    """
+    search = _Search(result, rig, scenario, catalog, strengths or Strengths(rig.basis))
     return replace(result, conditions=tuple(search.tightest() if result.verdict == "pass" else search.run()))
 
 
@@ -67,10 +72,10 @@ def apart_from_ratings(result: Result) -> Verdict:
 
 
 class _Search:
-    def __init__(self, result: Result, rig: Rig, scenario: Scenario, catalog: Catalog) -> None:
+    def __init__(self, result: Result, rig: Rig, scenario: Scenario, catalog: Catalog, strengths: Strengths) -> None:
         self._result, self._rig, self._scenario, self._catalog = result, rig, scenario, catalog
         self._units = unit_system(rig.units)
-        self._strengths = Strengths(rig.basis)
+        self._strengths = strengths
         self._now = apart_from_ratings(result)
 
     def run(self) -> Iterator[Condition]:
