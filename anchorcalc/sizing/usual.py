@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import inf
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Thread, Washer
     from anchorcalc.catalog.shop_rows import PlateStock
     from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.rig.floor import FloorSetting
     from anchorcalc.rig.parts import AnchorSetting, MountingSetting
     from anchorcalc.rig.rig import Rig, Shelf
 
@@ -52,11 +54,14 @@ def usual_mountings(rig: Rig, catalog: Catalog) -> Iterator[MountingSetting]:
         plate = _plate(anchors, thread, rig, catalog)
         if plate is not None:
             yield replace(bolted, name="steel plate", backing=Bearing(plate))
-    if seat is not None and "member" not in described:
+    under = washer_under_member(thread, rig.floor, catalog)
+    if under is not None and "member" not in described:
         rows = [rows_on_member(each.with_mounting(bolted)) for each in anchors]
         walls = 2 if rig.floor.member.shape == "tube" else 1
         if rows[0] and all(each == rows[0] for each in rows):
-            yield replace(bolted, name="through the member", backing=ThroughSteel(rows[0][0], walls, seat))
+            yield replace(
+                bolted, name="through the member", backing=ThroughSteel(rows[0][0], walls, _seat(under, catalog))
+            )
 
 
 def thread_for(mounting: MountingSetting, rig: Rig, catalog: Catalog) -> Thread | None:
@@ -76,10 +81,16 @@ def thread_for(mounting: MountingSetting, rig: Rig, catalog: Catalog) -> Thread 
     return max(taken, key=lambda row: row.D, default=None)
 
 
-def largest_washer(thread: Thread, catalog: Catalog) -> Washer | None:
-    """The largest washer sold for a bolt."""
-    rows = [row for row in catalog.washers.values() if row.bolt == thread.name]
+def largest_washer(thread: Thread, catalog: Catalog, most: float = inf) -> Washer | None:
+    """The largest washer sold for a bolt that is no wider than `most` [m]."""
+    rows = [row for row in catalog.washers.values() if row.bolt == thread.name and row.outside <= most]
     return max(rows, key=lambda row: (row.outside, row.thickness_least), default=None)
+
+
+def washer_under_member(thread: Thread, floor: FloorSetting, catalog: Catalog) -> Washer | None:
+    """The largest that lies flat under a bolt through the middle of a member's face, clear of a web beside."""
+    below_both_walls = floor.timber is not None or floor.member.shape == "tube"
+    return largest_washer(thread, catalog, inf if below_both_walls else 2 * floor.section.clear_inside)
 
 
 def plate_sides(mounting: MountingSetting, thread: Thread, catalog: Catalog) -> tuple[PlateStock, list[float]]:

@@ -1,0 +1,152 @@
+"""Changes of the deck and of where the rings stand on it, each as an edit of the scenario's own texts."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Final
+
+from anchorcalc.sizing.drafts import Change, Texts, settle
+from anchorcalc.sizing.strap_changes import StrapDrafts
+from anchorcalc.sizing.usual import SAME
+
+if TYPE_CHECKING:
+    from anchorcalc.rig.parts import AnchorSetting
+
+_LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; judgement
+_ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside it [m]
+_SHORTEST_MOVE: Final = 0.0127  # [m]
+_STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places [m]
+
+
+class DeckDrafts(StrapDrafts):
+    """Changes of the deck and of the places on it."""
+
+    # --- the deck
+
+    def deck(self) -> Iterator[Change]:
+        """What is done to the deck itself."""
+        floor = self._rig.floor
+        if floor.heads_on > 1:
+
+            def through(texts: Texts) -> None:
+                texts["deck"]["hold_down"]["heads_on"] = "1"
+                settle(texts, "screw heads")
+                self._lengthen(texts, sum(layer.thickness for layer in floor.layers[: floor.heads_on - 1]))
+
+            buy = f"screws {floor.hold_down.name}, {len(floor.layers)} layers longer"
+            yield Change(
+                frozenset({"heads"}),
+                "screw the deck down through all its layers",
+                f"heads on layer {floor.heads_on}",
+                "heads on the top layer",
+                "an afternoon",
+                buy,
+                through,
+            )
+        yield from self._closer_screws()
+        yield from self._another_layer()
+
+    def _lengthen(self, texts: Texts, more: float) -> None:
+        """Deck screws into wood that reach as deep through more layers."""
+        length = self._rig.floor.hold_down_length
+        if length is not None:
+            texts["deck"]["hold_down"]["length"] = self._length(length + more)
+
+    def _closer_screws(self) -> Iterator[Change]:
+        spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
+        told = dict.fromkeys(self._length(max(spacing / part, least)) for part in (2, 3))
+        for number, closer in enumerate(told if spacing > least + SAME else ()):
+
+            def edit(texts: Texts, closer: str = closer) -> None:
+                texts["deck"]["hold_down"]["spacing"] = closer
+                settle(texts, "hold-down spacing")
+
+            yield Change(
+                slots=frozenset({"hold-down"}),
+                what="more hold-down screws in the members near the rings",
+                was=f"every {self._length(spacing)}",
+                to=f"every {closer}",
+                effort="an afternoon",
+                buy=f"a box of {self._rig.floor.hold_down.name.removesuffix(' screw')} screws",
+                edit=edit,
+                only_if="lesser helps" if number else "",
+            )
+
+    def _another_layer(self) -> Iterator[Change]:
+        if len(self._content["deck"]["layers"]) >= 6:
+            return
+        top = self._rig.floor.layers[0]
+        told, grain = self._length(top.thickness), "across" if self._rig.floor.lengthwise else "along"
+
+        def edit(texts: Texts) -> None:
+            layers = texts["deck"]["layers"]
+            kept = {key: value for key, value in layers[0].items() if key in ("panel", "thickness", "plank_width")}
+            layers.insert(0, {**kept, "face_grain": grain, "condition": "sound"})
+            texts["deck"]["hold_down"]["heads_on"] = "1"
+            settle(texts, "screw heads")
+            self._lengthen(texts, top.thickness)
+
+        yield Change(
+            frozenset({"layer", "heads"}),
+            "another layer on the deck, screwed through into every cross-member",
+            f"{len(self._rig.floor.layers)} of them",
+            f"one more of {told}, grain {grain}",
+            "an afternoon",
+            f"{top.panel.name} {told} for the whole deck, longer hold-down screws",
+            edit,
+        )
+
+    # --- where the rings stand
+
+    def places(self) -> Iterator[Change]:
+        """Rings moved next to a cross-member, or outward for flatter straps."""
+        if not self._movable:
+            return
+        beside = {each.name: self._beside_member(each) for each in self._anchors}
+        if any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in beside.items()):
+            yield self._moved("rings moved next to a cross-member", "beside the nearest member", beside)
+        outward: dict[str, float] = {}
+        for bays in (1, 2):
+            nearer, outward = outward, {}
+            for anchor, point in (leg for strap in self._rig.straps.values() for leg in strap.legs):
+                at, hook = self._rig.anchors[anchor].at, self._rig.load.tie_points[point].at
+                outward[anchor] = self._outward(self._rig.anchors[anchor], math.copysign(bays, at[0] - hook[0]))
+            moved = any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in outward.items())
+            if moved and outward != nearer:
+                words = f"{bays} {'bay' if bays == 1 else 'bays'} on, or as far as there are members"
+                yield self._moved("rings moved farther from the hooks: longer, flatter straps", words, outward)
+
+    def _moved(self, what: str, to: str, places: dict[str, float]) -> Change:
+        step = _STEP[self._rig.units]
+        told = {name: self._length(round(x / step) * step) for name, x in places.items()}
+
+        def edit(texts: Texts) -> None:
+            for name, x in told.items():
+                texts["anchors"][name]["at"][0] = x
+
+        first = next(iter(told))
+        was = f"{first} {self._length(self._rig.anchors[first].at[0])} from the rear edge"
+        return Change(frozenset({"place"}), what, was, f"{to}: {first} at {told[first]}", "an afternoon", "", edit)
+
+    def _outward(self, anchor: AnchorSetting, bays: float) -> float:
+        """A place so many bays on, not beyond the last cross-member, and never back the other way."""
+        lines, room, at = self._rig.floor.lines, self._from_line(anchor), anchor.at[0]
+        wanted = at + bays * self._rig.floor.spacing
+        return max(at, min(wanted, lines[-1] - room)) if bays > 0 else min(at, max(wanted, lines[0] + room))
+
+    def _beside_member(self, anchor: AnchorSetting) -> float:
+        line, lines = self._nearest_line(anchor), self._rig.floor.lines
+        aside = anchor.at[0] - line
+        if abs(aside) < SAME:  # right over it: into a bay, not onto the deck's loose end
+            aside = -1.0 if line == lines[-1] else 1.0
+        return line + math.copysign(self._from_line(anchor), aside)
+
+    def _from_line(self, anchor: AnchorSetting) -> float:
+        """From the middle of a member to that of a ring right beside it."""
+        plate = anchor.mounting.plate
+        half = max(anchor.mounting.covers[0], plate.size[0] if plate is not None else 0.0) / 2
+        return self._rig.floor.member.width / 2 + half + _ASIDE
+
+    def _nearest_line(self, anchor: AnchorSetting) -> float:
+        return min(self._rig.floor.lines, key=lambda line: abs(line - anchor.at[0]))
