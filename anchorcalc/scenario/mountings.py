@@ -10,6 +10,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from anchorcalc.mechanics.outline import covered, turned
 from anchorcalc.names import ShortName
 from anchorcalc.scenario.quantities import (
+    BaseExtent,
     Height,
     Part,
     Point2,
@@ -22,7 +23,7 @@ from anchorcalc.scenario.quantities import (
     whole,
 )
 
-_MOST_FASTENERS: Final = 12  # of one mounting
+_MOST_FASTENERS: Final = 30  # of one mounting: of a track of 10 ft every 4 in
 
 
 class Ring(Part):
@@ -30,7 +31,7 @@ class Ring(Part):
 
     rated: Rating | None = Field(None, description="working load limit; leave out when unknown")
     breaking: Rating | None = Field(None, description="breaking strength, where the label gives that")
-    base: Size2 = Field(description="length along the trailer, width across")
+    base: tuple[BaseExtent, BaseExtent] = Field(description="length along the trailer, width across")
     base_thickness: Thickness | None = Field(None, description="a thin pressed base is taken where left out")
     base_steel: ShortName | None = Field(None, description="a row of the steels")
     foot: Size2 | None = Field(None, description="where the ring stands on its base: length along, width across")

@@ -83,6 +83,8 @@ RailsApart = Annotated[float, _reader("length", 0.3, 30.0), _LENGTH]
 Height = Annotated[float, _reader("length", *_HEIGHTS), _LENGTH]
 Thickness = Annotated[float, _reader("length", 0.0003, 0.15), _LENGTH]
 SmallExtent = Annotated[float, _reader("length", *_SMALL), _LENGTH]
+BaseExtent = Annotated[float, _reader("length", _SMALL[0], 3.1), _LENGTH]
+"""Side of a base: of a track as long as they are sold."""
 Rating = Annotated[float, _reader("force", 10.0, 1.0e6), _FORCE]
 Tension = Annotated[float, _reader("force", 0.0, 5.0e4), _FORCE]
 Weight = Annotated[float, _reader("weight", 10.0, 5.0e5), _WEIGHT]

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from pydantic import ValidationError
 
 from anchorcalc.fitting.sheet import fitting
 from anchorcalc.links.common import Neighbour
@@ -21,6 +22,7 @@ from tests.links.setups import (
     bolted,
     deck,
     in_pounds,
+    inches,
     links,
     plate,
     pull_at,
@@ -198,3 +200,16 @@ def test_a_ring_of_its_own_is_what_it_was() -> None:
     found = strength(deck(), FOUR, AT)
     rig = rig_of(shared(FOUR, (0, 0)))
     assert in_pounds(anchor_strength(rig.anchors["ring 1"], np.array(UP), rig.basis).links) == in_pounds(found.links)
+
+
+@pytest.mark.parametrize(("long", "count", "words"), [(118.0, 29, ""), (123.0, 29, "to 122 in"), (118.0, 31, "at most 30")])
+def test_a_track_as_long_as_they_are_sold(long: float, count: int, words: str) -> None:
+    """Screws every 4 in; ten feet are 3.05 m."""
+    points = [[inches(4.0 * number - 2.0 * (count - 1)), "0 in"] for number in range(count)]
+    track = screws(at={"points": points}, base=(long, 1.5), base_thickness="1/4 in", foot=["2 in", "1 in"])
+    if not words:
+        held = links(deck(), track, (72.0, 12.0))
+        assert held["withdrawal"].breaking < links(deck(), screws(), (72.0, 12.0))["withdrawal"].breaking
+        return
+    with pytest.raises(ValidationError, match=words):
+        rig_of(setup(deck(), track, (72.0, 12.0)))

@@ -208,7 +208,7 @@ MANY: list[tuple[tuple[str | int, ...], int]] = [
     (("deck", "wheel_wells"), 12),
     (("deck", "no_go"), 12),
     (("mountings",), 8),
-    (("mountings", "washers", "fasteners", "at", "points"), 12),
+    (("mountings", "washers", "fasteners", "at", "points"), 30),
     (("anchors",), 20),
     (("straps",), 24),
     (("assumed",), 100),
