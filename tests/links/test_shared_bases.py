@@ -202,7 +202,9 @@ def test_a_ring_of_its_own_is_what_it_was() -> None:
     assert in_pounds(anchor_strength(rig.anchors["ring 1"], np.array(UP), rig.basis).links) == in_pounds(found.links)
 
 
-@pytest.mark.parametrize(("long", "count", "words"), [(118.0, 29, ""), (123.0, 29, "to 122 in"), (118.0, 31, "at most 30")])
+@pytest.mark.parametrize(
+    ("long", "count", "words"), [(118.0, 29, ""), (123.0, 29, "to 122 in"), (118.0, 31, "at most 30")]
+)
 def test_a_track_as_long_as_they_are_sold(long: float, count: int, words: str) -> None:
     """Screws every 4 in; ten feet are 3.05 m."""
     points = [[inches(4.0 * number - 2.0 * (count - 1)), "0 in"] for number in range(count)]

@@ -14,6 +14,7 @@ from anchorcalc.render import figures, fitting_words
 from anchorcalc.render.page.formula import formula, symbol
 from anchorcalc.render.page.report import ReportParts, report_html
 from anchorcalc.render.page.table import Cell, table
+from anchorcalc.result.check import Condition
 from anchorcalc.units import US
 from anchorcalc.verdict.check import check_rig, compare_rig
 from anchorcalc.verdict.least import with_least
@@ -200,6 +201,15 @@ def test_what_was_not_checked_stands_in_full(demo: ReportParts) -> None:
     words = Page(report_html(demo)).words("why")
     assert demo.result.not_checked
     assert all(each in words for each in demo.result.not_checked)
+
+
+def test_what_a_pass_hangs_on_is_not_told_as_what_it_lacks(demo: ReportParts) -> None:
+    words = "Passes up to 300 lbf of hand tension."
+    hangs = replace(demo.result, conditions=(Condition("hand_tension", "hand tension", "", words, "pass"),))
+    for result, heading in ((hangs, "What its pass hangs on"), (replace(hangs, verdict="fail"), "It would pass if")):
+        page = report_html(replace(demo, result=result))
+        assert f"<h3>{heading}</h3>" in page
+        assert "Passes up to 300" in page
 
 
 def test_figures_and_tables_are_numbered_in_turn_and_have_captions(demo: ReportParts) -> None:
