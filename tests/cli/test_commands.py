@@ -229,13 +229,13 @@ def test_the_overview_names_every_command_and_each_has_help_with_examples() -> N
 CROSS_FAULTS: list[tuple[str, str, str, str]] = [
     ("overlapping bases", "[172 in, -34 in]", "[170 in, 32 in]", "overlaps"),
     ("bolts in each other's way", "at: {square: 3 1/4 in}", "at: {square: 3/8 in}", "two diameters"),
-    ("wheel beside the deck", "[141 in,  26 in]", "[141 in,  46 in]", "wheel"),
+    ("wheel beside the deck", "[141 in,  27 in]", "[141 in,  46 in]", "wheel"),
     ("rated as high as it breaks", "rated: 1666 lbf", "rated: 1666 lbf, breaking: 1666 lbf", "breaking strength"),
     ("bolt too short", "grade: SAE 5", "grade: SAE 5, length: 1 in", "no nut would fit"),
     ("control characters in a name", "name: roadster", 'name: "road\\e[31mster"', "control character"),
     ("hole out of the base", "at: {square: 3 1/4 in}", "at: {square: 4.4 in}", "breaks out"),
     ("hole out of the plate", "size: [6 in, 6 in]", "size: [3.6 in, 3.6 in]", "its own diameter"),
-    ("wheel on a ring", "[141 in,  26 in]", "[172 in,  34 in]", "stands on it"),
+    ("wheel on a ring", "[141 in,  27 in]", "[172 in,  34 in]", "stands on it"),
     ("text turned round", "name: roadster", 'name: "road\\u202Ester"', "control character"),
 ]
 
