@@ -74,8 +74,10 @@ def strap_settings(
         name: (*anchor.at, mountings[mounting].pull_height) for name, anchor, _, mounting in based(scenario)
     }
     straps: dict[str, StrapSetting] = {}
+    webbings = {name: _webbing(name, each, rows, rules, ledger, unrated) for name, each in scenario.straps.items()}
+    _unlike(scenario, webbings, ledger)
     for name, strap in scenario.straps.items():
-        webbing = _webbing(name, strap, rows, rules, ledger, unrated)
+        webbing = webbings[name]
         if strap.to is not None:
             straps[name] = _hooked(name, strap, strap.to, webbing, points, rings, rules, ledger)
         else:
@@ -140,6 +142,17 @@ def _webbing(name: str, strap: Strap, rows: Lookup, rules: RuleSet, ledger: Ledg
         stretching=(rated or row.rated, row.stretch),
         hand_tension=hand_tension,
     )
+
+
+def _unlike(scenario: Scenario, webbings: Mapping[str, _Webbing], ledger: Ledger) -> None:
+    """Straps of one size that are rated unlike stretch unlike here: of one it may be the hook alone that is rated."""
+    ratings: dict[tuple[str, float | None, str | None], set[float]] = {}
+    for name, strap in scenario.straps.items():
+        alike = strap.kind, strap.width if strap.kind == "webbing" else strap.size, strap.grade
+        ratings.setdefault(alike, set()).add(round(webbings[name].stretching[0]))
+    if any(len(each) > 1 for each in ratings.values()):
+        why = "of one size and rated unlike: one rated low for its hook alone is as stiff as the others and pulls more"
+        ledger.assume("stretch of the straps", "in proportion to the rating of each", why)
 
 
 def _hooked(

@@ -15,7 +15,7 @@ from anchorcalc.result.check import by_use
 from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.verdict.check import check, compare
-from tests.conftest import SCENARIOS, checked, edited, roadster, texts_of, worst_breaking, worst_working
+from tests.conftest import SCENARIOS, Texts, checked, edited, roadster, texts_of, worst_breaking, worst_working
 
 EXPECTED = {
     "roadster": "pass",
@@ -130,6 +130,17 @@ def test_what_was_not_given_is_listed_as_assumed(catalog: Catalog) -> None:
         "bolt grade, plated",
         "face grain of layer 1",
     } <= whats
+
+
+def test_straps_of_one_size_that_are_rated_unlike_are_listed(catalog: Catalog) -> None:
+    def listed(texts: Texts) -> list[str]:
+        return [each.value for each in checked(texts, catalog).assumed if each.what == "stretch of the straps"]
+
+    assert listed(roadster()) == []
+    unlike = edited(roadster(), "straps", "rear left", "rated", value="1000 lbf")
+    assert listed(unlike) == ["in proportion to the rating of each"]
+    other = edited(unlike, "straps", "rear left", "width", value="1 in")
+    assert listed(other) == []
 
 
 def test_bolts_that_miss_the_cross_member_hold_nothing(catalog: Catalog) -> None:
