@@ -21,6 +21,7 @@ from anchorcalc.rig.rig import Rig
 from anchorcalc.scenario.json_schema import scenario_schema
 from anchorcalc.scenario.read import parse_scenario, read_scenario
 from anchorcalc.verdict.check import check_rig
+from tests.cli.test_commands import run
 
 # A small trailer: one layer of plywood on tubes, the first 8 in from the rear, and a mower of 900 lb.
 TRAILER = """
@@ -149,6 +150,15 @@ def test_it_is_drawn(found: tuple[str, Rig, Result]) -> None:
     assert re.search(r'<circle[^>]*r="57.15"', template)
 
 
+def test_it_is_reported(found: tuple[str, Rig, Result], tmp_path: Path) -> None:
+    page = tmp_path / "page.html"
+    done = run("report", "-", "-o", str(page), stdin=written(found[0]))
+    assert (done.returncode, done.stderr) == (0 if found[2].verdict == "pass" else 1, "")
+    text = page.read_text(encoding="utf-8")
+    assert found[2].verdict.upper() in text
+    assert all(f">{name}<" in text for name in ("fl", "fr", "rl", "rr"))
+
+
 def test_an_editor_knows_its_keys(found: tuple[str, Rig, Result]) -> None:
     content = yaml.load(written(found[0]), Loader=yaml.BaseLoader)
     jsonschema.validate(content, scenario_schema(Catalog()))
@@ -189,7 +199,7 @@ WHOLE = sorted((Path(__file__).parents[1] / "data" / "set_ups").glob("*.yaml"))
 
 
 @pytest.mark.parametrize("file", WHOLE, ids=[file.stem for file in WHOLE])
-def test_what_was_written_from_a_sentence_is_held_drawn_and_told(file: Path) -> None:
+def test_what_was_written_from_a_sentence_is_held_drawn_and_told(file: Path, tmp_path: Path) -> None:
     catalog = Catalog()
     rig = resolve(read_scenario(file, catalog=catalog), catalog)
     result = check_rig(rig)
@@ -197,6 +207,10 @@ def test_what_was_written_from_a_sentence_is_held_drawn_and_told(file: Path) -> 
     assert {state.anchor for state in result.states} == set(rig.anchors)
     drawn = plan_svg(DeckPlan(rig, result))
     assert all(name in drawn for name in (*rig.straps, *rig.load.stops))
+    page = tmp_path / "page.html"
+    assert run("report", str(file), "-o", str(page)).returncode == int(result.verdict != "pass")
+    told = page.read_text(encoding="utf-8")
+    assert [name for name in (*rig.anchors, *rig.straps, *rig.load.stops) if name not in told] == []
 
 
 def test_rings_along_a_track_share_it_and_blocks_hold_lengthways_alone() -> None:
