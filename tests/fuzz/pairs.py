@@ -27,7 +27,7 @@ MAY = {
     "wider spacing": (0.16, "a screw right beside a ring takes more than its share of an elastic lift"),
     "a member less": (0.16, "a member right beside a ring takes more than its share of an elastic lift"),
     "thinner deck": (0.05, "a stiffer bed, on which the base bends less; a shorter lever down to the members"),
-    "thinner base": (0.10, "of planks the one that a stiff base lifts with its far edge is left to the others"),
+    "thinner base": (0.18, "of planks the one that a stiff base lifts with its far edge is left to the others"),
     "thinner steel under the deck": (0.01, "of planks the one that a stiff plate lifts is left to the others"),
     "a fastener less": (0.10, "of planks the one that a fastener no longer lifts is left to the others"),
     "higher centre of gravity": (0.05, "a load that leans more presses its wheels otherwise, and its straps share"),
