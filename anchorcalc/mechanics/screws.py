@@ -278,14 +278,16 @@ def deck_screw_sideways(
 def lift_and_sideways(T: ArrayLike, V: ArrayLike, t_share: ArrayLike, v_share: ArrayLike) -> Numbers:
     """Greatest pull under which a deck screw bears lift t_share · F and sideways force v_share · F at once [N].
 
-    T of the lift and V of the sideways force alone [N], both positive; shares [-] ≥ 0.
+    T of the lift and V of the sideways force alone [N], nothing where the screw holds none; shares [-] ≥ 0.
     F t / T + F v / V ≤ 1.15, neither part above 1. Source: AISI S100 J4.5.2, shear and pull-out of a screw; used for
     the head in the panel as well (judgement: J4.5.1 for heads pulled over, V + 0.71 T ≤ 1.1, allows more but for a
     little lift, and EN 1995-1-1 eq. 8.28 for screws in wood, with squares, more throughout).
     """
-    lift = np.asarray(t_share, dtype=float) / np.asarray(T)
-    side = np.asarray(v_share, dtype=float) / np.asarray(V)
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore"):
+        lift, side = (
+            np.where(np.asarray(share) > 0, np.asarray(share, dtype=float) / np.asarray(alone), 0.0)
+            for share, alone in ((t_share, T), (v_share, V))
+        )
         return np.asarray(1 / np.maximum(np.maximum(lift, side), (lift + side) / 1.15))
 
 

@@ -6,6 +6,7 @@ import argparse
 import os
 import tempfile
 import time
+import warnings
 from collections import Counter
 from pathlib import Path
 
@@ -26,6 +27,7 @@ def main() -> int:
     given = parser.parse_args()
     shares = {given.kind: 1.0} if given.kind else SHARES
     found: Counter[str] = Counter()
+    warnings.simplefilter("error")  # no user may meet one
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(Path(folder))
         for kind, share in shares.items():

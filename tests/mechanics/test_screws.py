@@ -362,3 +362,12 @@ def test_arrays_give_what_single_numbers_give(function, sizes):
     apart = [[float(function(a, *sizes[1:-1], b[0])) for a in first] for b in last]
     assert together.shape == (3, 4)
     assert together == pytest.approx(np.array(apart))
+
+
+def test_a_deck_screw_that_holds_nothing_one_way() -> None:
+    """Asked that way it holds nothing, the other way what it holds there: 500 N of 0.5 each are 1 000 N."""
+    assert screws.lift_and_sideways(0.0, 500.0, 0.1, 0.5) == 0.0
+    assert screws.lift_and_sideways(500.0, 0.0, 0.5, 0.1) == 0.0
+    assert screws.lift_and_sideways(0.0, 500.0, 0.0, 0.5) == pytest.approx(1000.0)
+    assert screws.lift_and_sideways(500.0, 0.0, 0.5, 0.0) == pytest.approx(1000.0)
+    assert screws.lift_and_sideways(500.0, 500.0, 0.5, 0.5) == pytest.approx(575.0)  # 1.15 of half of 1 000
