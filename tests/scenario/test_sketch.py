@@ -66,13 +66,13 @@ def test_what_is_odd_is_asked_back(path: tuple[str, ...], value: list[str], word
 @pytest.mark.parametrize(
     ("ring", "hook", "crosses"),
     [
-        # The tyre's foot is 18.1 in by 6.3 in about (141, 26) [judgement]: x 131.9 to 150.1, y 22.9 to 29.1.
+        # The tyre's foot is 18.1 in by 6.3 in about (141, 27) [judgement]: x 131.9 to 150.1, y 23.9 to 30.1.
         ((109.5, 26), (152, 12), False),  # at x = 131.9 it is at y = 18.6
         ((109.5, 36), (152, 20), True),  # at x = 132 it is at y = 27.5
         ((172, 34), (136, 20), True),  # at x = 150 it is at y = 25.4
         ((172, 34), (152, 20), False),
-        ((172, 22.8), (120, 22.8), False),
-        ((172, 23), (120, 23), True),
+        ((172, 23.8), (120, 23.8), False),
+        ((172, 24), (120, 24), True),
     ],
 )
 def test_a_strap_through_a_tyre_is_one_word_for_start_and_check(
