@@ -72,6 +72,7 @@ def _table_faults(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
         yield from _strap_row(("straps", name), strap, catalog)
 
 
+_ONE_BEAM: Final = 0.025  # beams nearer to each other are one [m]; judgement
 _SAWN: Final = {"breadth": 0.1016, "depth": 0.3048}
 """Dimension lumber, 4 in thick and 12 in wide [m]: heavier timbers are graded apart, deeper ones are weaker."""
 
@@ -260,10 +261,13 @@ def _member_faults(scenario: Scenario) -> Iterator[Fault]:
                 "a deck that narrows is not reckoned yet on members that run lengthwise: give its least width as its "
                 "width and leave a nose out of its length",
             )
-    for number, x in enumerate(deck.cross_members.beams or ()):
+    beams = deck.cross_members.beams or ()
+    for number, x in enumerate(beams):
         if not 0 <= x <= deck.length:
             yield ("deck", "cross_members", "beams", number), "the beam does not lie under the deck"
-    if len(set(deck.cross_members.beams or (0, 1))) < 2:
+        elif len(set(beams)) > 1 and any(abs(x - other) < _ONE_BEAM for other in beams[:number]):
+            yield ("deck", "cross_members", "beams", number), "a beam stands there already"
+    if beams and len(set(beams)) < 2:
         yield ("deck", "cross_members", "beams"), "members that run lengthwise rest on two beams at least"
 
 

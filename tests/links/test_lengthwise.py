@@ -241,6 +241,7 @@ def test_the_weld_at_the_more_loaded_of_three_beams(x: float, at_beam: float) ->
         ),
         ({"nose": {"length": "20 in", "width": "20 in"}}, "nose: a deck that narrows is not reckoned yet"),
         ({"beams": ["0 in", "97 in"]}, "beams › 1: the beam does not lie under the deck"),
+        ({"beams": ["0 in", "90 in", "0.9 in"]}, "beams › 2: a beam stands there already"),
         ({"beams": ["7 in", "7 in"]}, "beams: members that run lengthwise rest on two beams at least"),
         ({"first_at": "61 in"}, "first_at: the first cross-member lies beyond the deck's left edge"),
         (
