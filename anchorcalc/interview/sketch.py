@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
-from anchorcalc.scenario.tyres import Point, on_tyre, strap_lines, through_tyres
+from anchorcalc.scenario.tyres import Point, on_tyre, strap_ways, through_tyres
 
 if TYPE_CHECKING:
     from anchorcalc.scenario.model import Scenario
@@ -15,6 +16,7 @@ _LEAST_ROWS, _MOST_ROWS = 7, 29
 _CHARACTER: Final = 2.0  # its height over its width
 _LEGEND: Final = "O ring  x hook  . strap  # tyre  + centre of gravity; the front is right"
 _SLACK: Final = 1e-6  # [m]
+_POINTS: Final = 300  # of a strap, nearer to each other than the characters
 
 
 def sketch(scenario: Scenario) -> str:
@@ -23,7 +25,7 @@ def sketch(scenario: Scenario) -> str:
     rows = min(max(round(_COLUMNS * deck.width / deck.length / _CHARACTER), _LEAST_ROWS), _MOST_ROWS)
     picture = [[" "] * (_COLUMNS + 1) for _ in range(rows + 1)]
     signs: list[tuple[str, list[Point]]] = [
-        (".", [point for line in strap_lines(scenario).values() for point in line]),
+        (".", [point for way in strap_ways(scenario).values() for leg in pairwise(way) for point in _between(*leg)]),
         ("#", list(load.wheels.values())),
         ("x", [point.at[:2] for point in load.tie_points.values()]),
         ("O", [anchor.at for anchor in scenario.anchors.values()]),
@@ -38,13 +40,20 @@ def sketch(scenario: Scenario) -> str:
     return "\n".join([edge, *(f"|{''.join(row)}|" for row in picture), edge, _LEGEND])
 
 
+def _between(one: Point, other: Point) -> Iterator[Point]:
+    """Points of a straight line."""
+    for step in range(_POINTS + 1):
+        part = step / _POINTS
+        yield one[0] + part * (other[0] - one[0]), one[1] + part * (other[1] - one[1])
+
+
 def doubts(scenario: Scenario) -> Iterator[str]:
     """What may be so, and is more often a measure taken the wrong way."""
     wheels = list(scenario.load.wheels.values())
-    straight = {name: line for name, line in strap_lines(scenario).items() if scenario.straps[name].to is not None}
+    straight = {name: way for name, way in strap_ways(scenario).items() if scenario.straps[name].to is not None}
     through = through_tyres(scenario)
-    for name, line in straight.items():
-        rear, front = sorted((line[0][0], line[-1][0]))
+    for name, way in straight.items():
+        rear, front = sorted((way[0][0], way[-1][0]))
         if name in through:
             yield f"Strap {name} hooks in behind a wheel: straight, it would run through the tyre."
         elif scenario.load.kind != "motorcycle" and any(rear + _SLACK < x < front - _SLACK for x, _ in wheels):

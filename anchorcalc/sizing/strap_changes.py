@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from anchorcalc.scenario.tyres import between, runs_through
+from anchorcalc.scenario.tyres import runs_through
 from anchorcalc.sizing.drafts import Change, Drafts, Texts, free_name, settle
 from anchorcalc.sizing.usual import SAME
 from anchorcalc.units import format_quantity, unit_worth
@@ -178,6 +178,6 @@ class StrapDrafts(Drafts):
         at, hook = self._rig.anchors[strap.anchor].at, self._rig.load.tie_points[strap.tie_point].at
         outward = math.copysign(self._rig.floor.spacing, at[0] - hook[0])
         for x in (at[0] + outward, at[0] - outward):
-            if lines[0] < x < lines[-1] and not runs_through(between((x, at[1]), hook[:2]), wheels):
+            if lines[0] < x < lines[-1] and not runs_through((x, at[1]), hook[:2], wheels):
                 return x
         return None
