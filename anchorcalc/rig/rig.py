@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING, Literal
 
 from anchorcalc.result.fitting import Assumed
@@ -233,17 +234,11 @@ class Rig:
         described = replace(self, mountings={**self.mountings, mounting.name: mounting})
         return described.with_mounting(mounting.name)
 
-    def with_hand_tension(self, most: float) -> Rig:
-        """The rig with no strap tightened by hand to more than `most` [N]."""
+    def with_hand_tension(self, *, least: float = 0.0, most: float = inf) -> Rig:
+        """The rig with every strap tightened by hand to no less than `least` and no more than `most` [N]."""
         straps = {
-            name: replace(strap, hand_tension=min(strap.hand_tension, most)) for name, strap in self.straps.items()
-        }
-        return replace(self, straps=straps)
-
-    def tightened_to(self, least: float) -> Rig:
-        """The rig with every strap tightened by hand to no less than `least` [N]."""
-        straps = {
-            name: replace(strap, hand_tension=max(strap.hand_tension, least)) for name, strap in self.straps.items()
+            name: replace(strap, hand_tension=min(max(strap.hand_tension, least), most))
+            for name, strap in self.straps.items()
         }
         return replace(self, straps=straps)
 

@@ -156,18 +156,18 @@ class _Search:
 
     def _hand_tension(self) -> Iterator[Condition]:
         hardest = max(strap.hand_tension for strap in self._rig.straps.values())
-        loosest = self._verdict(self._rig.with_hand_tension(_LEAST_TENSION))
+        loosest = self._verdict(self._rig.with_hand_tension(most=_LEAST_TENSION))
         if hardest <= _LEAST_TENSION or not self._better(loosest):
             return
         low, high = _LEAST_TENSION, hardest
         for _ in range(_HALVINGS):
             middle = (low + high) / 2
-            reached = GRAVITY[self._verdict(self._rig.with_hand_tension(middle))] <= GRAVITY[loosest]
+            reached = GRAVITY[self._verdict(self._rig.with_hand_tension(most=middle))] <= GRAVITY[loosest]
             low, high = (middle, high) if reached else (low, middle)
         told = self._round_down(low)
         if told < _LEAST_TENSION:
             told = low
-        verdict = self._verdict(self._rig.with_hand_tension(told))
+        verdict = self._verdict(self._rig.with_hand_tension(most=told))
         if self._better(verdict):
             words = f"each strap is ratcheted to no more than {self._force(told)}"
             yield Condition("hand_tension", "hand tension", self._force(hardest), words, verdict)
@@ -175,14 +175,14 @@ class _Search:
     def tightest(self) -> Iterator[Condition]:
         """The hand tension a pass hangs on, where a firm pull at the ratchets undoes it."""
         hardest = max(strap.hand_tension for strap in self._rig.straps.values())
-        firmly = self._verdict(self._rig.tightened_to(_FIRMLY))
+        firmly = self._verdict(self._rig.with_hand_tension(least=_FIRMLY))
         if hardest >= _FIRMLY or firmly == "pass":
             return
         step = _STEPS[self._units.name][1] * unit_worth(self._units.force, "force")  # no hand tells less
         low, high = hardest, _FIRMLY
         while high - low > step / 2:
             middle = (low + high) / 2
-            passes = self._verdict(self._rig.tightened_to(middle)) == "pass"
+            passes = self._verdict(self._rig.with_hand_tension(least=middle)) == "pass"
             low, high = (middle, high) if passes else (low, middle)
         told, then = max(math.floor(low / step) * step, hardest), "fails" if firmly == "fail" else "is marginal"
         most, firm = self._force(told), self._force(_FIRMLY)
