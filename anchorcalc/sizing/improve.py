@@ -24,6 +24,7 @@ from anchorcalc.reading.faults import InputFaults
 from anchorcalc.result.check import by_use
 from anchorcalc.result.improve import Improvement, Together, TriedChange
 from anchorcalc.result.strength import GRAVITY, AnchorStrength, worst
+from anchorcalc.result.words import not_met
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
@@ -441,11 +442,7 @@ def _bounds(result: Result) -> tuple[bool, bool]:
 
 def _why_not(result: Result) -> str:
     """The gravest reason, and what the rules ask for that no strength meets."""
-    rules = [
-        f"Not met: {each.name}; wanted: {each.required}; found: {each.provided}."
-        for each in result.requirements
-        if each.verdict == "fail" and each.dimension != "force"
-    ]
+    rules = [not_met(each) for each in result.requirements if each.verdict == "fail" and each.dimension != "force"]
     parts = ", ".join(result.unrated)
     unrated = [f"Nobody rated {parts}: find the ratings or buy rated ones first; without, nothing passes."]
     first = [each for each in result.reasons[:1] if not each.startswith("Nobody rated")]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.links.modes import ADVICE
 from anchorcalc.result.check import by_use
-from anchorcalc.result.words import CASE_WORDS
+from anchorcalc.result.words import CASE_WORDS, not_met
 from anchorcalc.rig.parts import Bars, Frame, Weld
 
 if TYPE_CHECKING:
@@ -86,7 +86,7 @@ def _reasons(result: Result) -> Iterator[str]:
         if requirement.key == "sheets":
             yield f"Nobody said where the deck's sheets meet; {requirement.provided}. These figures are of one piece."
         elif requirement.verdict != "pass" and requirement.key != "room":
-            yield f"Not met: {requirement.name}; wanted: {requirement.required}; found: {requirement.provided}."
+            yield not_met(requirement)
     thumb = result.rule_of_thumb
     if thumb.verdict != "pass":
         share = 100 * thumb.provided / thumb.required
