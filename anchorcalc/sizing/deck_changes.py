@@ -144,9 +144,7 @@ class DeckDrafts(StrapDrafts):
 
     def _from_line(self, anchor: AnchorSetting) -> float:
         """From the middle of a member to that of a ring right beside it."""
-        plate = anchor.mounting.plate
-        half = max(anchor.mounting.covers[0], plate.size[0] if plate is not None else 0.0) / 2
-        return self._rig.floor.member.width / 2 + half + _ASIDE
+        return self._rig.floor.member.width / 2 + anchor.mounting.lies_on[0] / 2 + _ASIDE
 
     def _nearest_line(self, anchor: AnchorSetting) -> float:
         return min(self._rig.floor.lines, key=lambda line: abs(line - anchor.at[0]))

@@ -88,7 +88,7 @@ def _labels(parts: list[_Part], scale: float, origin: Point, edge: float) -> Ite
 
 def _parts(anchor: AnchorSetting, sheet: MountingSheet, units: UnitSystem, *, lengthwise: bool) -> Iterator[_Part]:
     mounting = anchor.mounting
-    half = MM * max(mounting.covers[0], mounting.plate.size[0] if mounting.plate else 0.0) / 2 + _BESIDE
+    half = MM * mounting.lies_on[0] / 2 + _BESIDE
     members = list(_members(anchor, half, units))
     reach = (min([-half, *(around(part.shapes)[0] - 4 for part in members)]),
              max([half, *(around(part.shapes)[2] + 4 for part in members)]))  # fmt: skip
