@@ -203,8 +203,12 @@ class _Lift:
         whole = pull_of(question.anchor, np.array(question.pull.direction), question.basis, question.beside)
         anchor, floor = question.anchor, question.anchor.floor
         own = lifted_layers(anchor)
-        beside = [(each, _left_to(floor, own, lifted_layers(each), pull)) for each, pull in _near(question)]
-        self._pulled = [(anchor, whole), *beside]
+        near_by = [(each, lifted_layers(each), pull) for each, pull in _near(question)]
+        self._pulled = [
+            (anchor, whole),
+            *((each, _left_to(floor, own, layers, pull)) for each, layers, pull in near_by),
+        ]
+        self._answering = [anchor, *(each for each, layers, _ in near_by if _lifts(each) and layers == own)]
         self._at, self._mirror = anchor.base_at, mirror_at(floor, anchor.base_at)
         self._floor, self._layers, held = floor, [floor.layers[number] for number in own], held_by(question)
         self._ring = round(self._mirror[1] * (anchor.at[1] - anchor.base_at[1]), 9)
@@ -241,11 +245,9 @@ class _Lift:
 
         No other that lifts the same layers stands nearer to them: that one answers for them, with this one's pull.
         """
-        (asked, _), *others = self._pulled
-        places, own = np.array(screws).reshape(-1, 2), lifted_layers(asked)
-        lifting = [anchor for anchor, _ in others if _lifts(anchor) and lifted_layers(anchor) == own]
-        away, *aside = (np.linalg.norm(self._beyond(anchor, places), axis=1) for anchor in (asked, *lifting))
-        nearest = np.all([away < other + _ROUNDED for other in (*aside, np.full(len(places), np.inf))], axis=0)
+        places = np.array(screws).reshape(-1, 2)
+        away = np.array([np.linalg.norm(self._beyond(anchor, places), axis=1) for anchor in self._answering])
+        nearest = np.asarray(away[0] < away.min(axis=0) + _ROUNDED)
         return nearest if nearest.any() else np.ones(len(places), dtype=bool)
 
     def _beyond(self, anchor: AnchorSetting, places: FloatArray) -> FloatArray:

@@ -362,7 +362,7 @@ def _near_long(seat: Patch | BackingPlate | Couple, aside: float) -> Iterator[Pa
 
     It hands its pull on near its nuts; shear is looked for beside it.
     """
-    if isinstance(seat, BackingPlate) and max(bed_edges(*side).size for side in (seat.x, seat.y)) > _BED_CELLS + 1:
+    if isinstance(seat, BackingPlate) and max(_bed_cells(*side) for side in (seat.x, seat.y)) > _BED_CELLS:
         (x0, x1), (y0, y1) = seat.x, seat.y
         yield from seat.nuts
         yield from (Patch((x0 - aside, x0), (y0 - aside, y0)), Patch((x1, x1 + aside), (y1, y1 + aside)))
@@ -370,18 +370,20 @@ def _near_long(seat: Patch | BackingPlate | Couple, aside: float) -> Iterator[Pa
 
 def _steel_body(plate: BackingPlate, fineness: float) -> PlateBody:
     x, y = (
-        graded_lines(
-            side, (side[1] - side[0]) / _PLATE_CELLS * _BED_CELLS / (bed_edges(*side).size - 1), (), nuts, fineness
-        )
+        graded_lines(side, (side[1] - side[0]) / _PLATE_CELLS * _BED_CELLS / _bed_cells(*side), (), nuts, fineness)
         for side, nuts in ((plate.x, [nut.x for nut in plate.nuts]), (plate.y, [nut.y for nut in plate.nuts]))
     )
     return PlateBody(Plate(x, y, isotropic_rigidities(plate.E, plate.nu, plate.t)))
 
 
+def _bed_cells(start: float, end: float) -> int:
+    return max(_BED_CELLS, 2 * math.ceil((end - start) / 2 / _BED_CELL - 1e-9))
+
+
 def bed_edges(start: float, end: float) -> FloatArray:
     """Edges of the cells in which a plate's bed is felt, closer at the plate's edges, (cells + 1,) [m]."""
-    cells = max(_BED_CELLS, 2 * math.ceil((end - start) / 2 / _BED_CELL - 1e-9))
-    return np.asarray((start + end) / 2 - (end - start) / 2 * np.cos(np.linspace(0.0, math.pi, cells + 1)))
+    turn = np.linspace(0.0, math.pi, _bed_cells(start, end) + 1)
+    return np.asarray((start + end) / 2 - (end - start) / 2 * np.cos(turn))
 
 
 def _clipped(edges: FloatArray, on: Stretch) -> FloatArray:
