@@ -24,6 +24,7 @@ from anchorcalc.render.page import fitting as report_fitting
 from anchorcalc.render.page.formula import equation, formula
 from anchorcalc.render.page.table import Cell, Table, table
 from anchorcalc.render.words import condition, listed, way
+from anchorcalc.result.check import by_use
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT
 from anchorcalc.units import length
@@ -199,11 +200,11 @@ def _anchors(result: Result, names: Names) -> Table:
 def _hardest(parts: ReportParts, names: Names) -> Table:
     """Every strap in the case that uses most of its limit, or in the first that nothing holds."""
     result, units = parts.result, figures.units_of(parts.result)
+    loose = next((case for case in result.cases if not case.held), None)
     rows = []
     for strap in parts.rig.straps:
-        loose = next((case for case in result.cases if not case.held), None)
         states = [(case, state) for case in result.cases for state in case.straps if state.strap == strap]
-        case, state = max(states, key=lambda each: each[1].utilisation)
+        case, state = max(states, key=lambda each: by_use(each[1]))
         told = loose or case
         share = f"{max(abs(part) for part in told.acceleration):g} g"
         rows.append([
