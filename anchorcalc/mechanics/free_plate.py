@@ -162,10 +162,10 @@ def _inverse_triangle(block: FloatArray) -> FloatArray:
         raise loose from fault
     if lower.diagonal().min() ** 2 < _LEAST_PIVOT:
         raise loose
-    return _inverse_lower(lower)
+    return inverse_lower(lower)
 
 
-def _inverse_lower(lower: FloatArray) -> FloatArray:
+def inverse_lower(lower: FloatArray) -> FloatArray:
     """Inverse of a lower triangle by halves: numpy's own inverse does not use that the rest is empty."""
     size = len(lower)
     if size <= _INVERTED_WHOLE:
@@ -173,8 +173,8 @@ def _inverse_lower(lower: FloatArray) -> FloatArray:
     half = size // 2
     inverse = np.zeros_like(lower)
     inverse[:half, :half], inverse[half:, half:] = (
-        _inverse_lower(lower[:half, :half]),
-        _inverse_lower(lower[half:, half:]),
+        inverse_lower(lower[:half, :half]),
+        inverse_lower(lower[half:, half:]),
     )
     inverse[half:, :half] = -inverse[half:, half:] @ lower[half:, :half] @ inverse[:half, :half]
     return inverse

@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from anchorcalc.mechanics.free_plate import inverse_lower
 from anchorcalc.mechanics.hermite import FloatArray, PlateError
 from anchorcalc.mechanics.line_search import share_of_step
 
@@ -64,7 +65,9 @@ class OneSidedSprings:
         system[:n, :n] = self._scale[:, None] * (compliance + np.diag(1 / stiffness)) * self._scale
         system[:n, n:], system[n:, :n], system[n:, n:] = -G, G.T, _LENT * np.eye(m)
         self._system = system
-        self._both_ways = np.linalg.inv(system)
+        self._half = inverse_lower(np.asarray(np.linalg.cholesky(system[:n, :n])))
+        self._moved = self._half @ G
+        self._held: FloatArray = np.linalg.inv(self._moved.T @ self._moved + system[n:, n:])
 
     def under(self, deflections: FloatArray, wrench: FloatArray) -> Forces:
         """Balance under loads, in proportion to them.
@@ -94,10 +97,8 @@ class OneSidedSprings:
 
     def _found(self, right: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Scaled forces (springs,) and motions (motions,) at least energy."""
-        n = self._stiffness.size
         k = self._stiffness / self._scale**2  # of deflections and forces as scaled
-        both = self._both_ways @ right
-        given = both[:n]  # in balance with the load whatever the springs may give
+        given = self._holding_both_ways(right)  # in balance with the load whatever the springs may give
         shortened = given / k
         for _ in range(_MOST_STEPS):
             holds = shortened > 0
@@ -109,6 +110,13 @@ class OneSidedSprings:
             step = share_of_step(partial(_slope, k, shortened, way, given, change), _REST)
             shortened, given = shortened + step * way, given + step * change
         raise PlateError("the balance of what holds one way only was not found")
+
+    def _holding_both_ways(self, right: FloatArray) -> FloatArray:
+        """Forces (springs,), scaled, when all springs push and pull."""
+        n = self._stiffness.size
+        bent = self._half @ right[:n]
+        motions = self._held @ (right[n:] - self._moved.T @ bent)
+        return np.asarray(self._half.T @ (bent + self._moved @ motions))
 
     def _with(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Forces and deflections (springs,), scaled, when just these springs hold, pulling and pushing alike."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from anchorcalc.mechanics.free_plate import FreePlate, Products
+from anchorcalc.mechanics.free_plate import FreePlate, Products, inverse_lower
 from anchorcalc.mechanics.plates import Plate, Rigidities, isotropic_rigidities
 
 X, Y = np.linspace(0.0, 1.0, 6), np.linspace(0.0, 0.6, 4)
@@ -34,3 +34,10 @@ def test_a_square_pulled_at_its_corners_twists() -> None:
     rises = body.compliance @ P
     assert P @ rises / 4000 == pytest.approx(1000 * 0.25 / (2 * 700), rel=1e-9)
     assert (P / 4000) @ forces.of(body.unknowns(P, np.zeros(3))) == pytest.approx(0.17857, rel=1e-4)
+
+
+@pytest.mark.parametrize("size", [1, 40, 41, 97])
+def test_a_triangle_is_inverted_by_halves(size: int) -> None:
+    """Against numpy's own inverse, which does not use that the rest is empty."""
+    lower = np.tril(np.random.default_rng(size).uniform(-1.0, 1.0, (size, size)), -1) / size + np.eye(size)
+    assert inverse_lower(lower) == pytest.approx(np.linalg.inv(lower), rel=1e-9, abs=1e-12)
