@@ -29,6 +29,7 @@ _NUMBER_ALONE: Final = re.compile(r"[+\-−]?\s*[\d.][\d\s./-]*")
 _IN_THOUSANDS: Final = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:,\d{3})+(?![\d,])")
 _WORKING: Final = re.compile(r"\b(?:wll|swl|lc|rated|working(?:\s+load)?(?:\s+limit)?)\b", re.IGNORECASE)
 _BREAKING: Final = re.compile(r"\b(?:m?bs|mb[lf]|break\w*(?:\s+strength)?|ultimate)\b", re.IGNORECASE)
+_FORCE: Final = re.compile(r"(?:lbf|da?n|kn|n)\b", re.IGNORECASE)
 _LONGEST_NAME: Final = 80
 _MOST_DIGITS: Final = 4
 
@@ -92,6 +93,16 @@ def mark(text: str, units: Units) -> str:
         raise Slip("one of the two only: the working load limit, where it is marked")
     number = _BREAKING.sub("", _WORKING.sub("", text)).strip(" \t:=;,-()")
     return f"{'WLL' if working else 'breaking'} {quantity(number, 'Rating', units)}"
+
+
+def push(text: str, units: Units) -> str:
+    """What a chock holds back, as a working limit: named so, or in a unit of force and of nothing else."""
+    if _BREAKING.search(text) or not (_WORKING.search(text) or _FORCE.search(text)):
+        raise Slip(
+            "a weight printed on a chock is of what may stand in it, not what it holds back: write WLL before a force "
+            "that its maker rates it for in daily use, or don't know"
+        )
+    return quantity(_WORKING.sub("", text).strip(" \t:=;,-()"), "Rating", units)
 
 
 def share(text: str, weight: str) -> str:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 _APART: Final = re.compile(r"\s*(?:,(?!(?<=\d,)\d)|;|\band\b)\s*")
 """What parts several answers; a comma between digits may be a decimal one, which is refused."""
 _SLACK: Final = 1e-6  # one length in two units [m]
-_WORDS: Final = frozenset({"choice", "name", "mark", "share", "joints", "number", "Weight", "Tension", "Turn"})
+_WORDS: Final = frozenset({"choice", "name", "mark", "push", "share", "joints", "number", "Weight", "Tension", "Turn"})
 """Kinds whose defaults are not lengths."""
 
 
@@ -264,7 +264,9 @@ class Interview:
         text = row.words.get(text.casefold(), text)
         if row.kind == "number":
             return read.plain_number(text)
-        reader: Callable[[str, Units], str] | None = {"mark": read.mark, "joints": read.joints}.get(row.kind)
+        reader: Callable[[str, Units], str] | None = {"mark": read.mark, "push": read.push, "joints": read.joints}.get(
+            row.kind
+        )
         return reader(text, self.units) if reader else read.quantity(text, row.kind, self.units)
 
     def _drop_what_does_not_fit(self) -> None:

@@ -395,7 +395,7 @@ def test_strips_are_not_welded_on(catalog: Catalog) -> None:
 
 
 def test_grip_and_chocks(catalog: Catalog) -> None:
-    asked = interviewed(catalog, {"grip sideways": "0.4", "stops ahead": "600", "stop height": "5 in"})
+    asked = interviewed(catalog, {"grip sideways": "0.4", "stops ahead": "WLL 600", "stop height": "5 in"})
     load = content_of(asked)["load"]
     assert load["grip"] == {"sideways": "0.4"}
     front = load["wheels"]["front left"]
@@ -403,7 +403,7 @@ def test_grip_and_chocks(catalog: Catalog) -> None:
     stop = load["stops"]["chock ahead, front left"]
     assert (stop["pushes"], stop["rated"], stop["at"][1:]) == ("rearward", "600 lbf", [front[1], "5 in"])
     assert float(stop["at"][0].split()[0]) > float(front[0].split()[0])
-    asked.take(ROWS["stops behind"], "500")
+    asked.take(ROWS["stops behind"], "500 lbf")
     behind = content_of(asked)["load"]["stops"]["chock behind, rear right"]
     assert (behind["pushes"], behind["rated"]) == ("forward", "500 lbf")
 
@@ -474,7 +474,7 @@ WELDED: Final = {
     "front rings": "24", "rear rings": "24", "fastening": "welded", "ring weld": "1/8", "ring weld length": "2 in",
 }  # fmt: skip
 """Over cross-members of the roadster's trailer."""
-CHOCKS: Final = {"stops ahead": "600", "stops behind": "600"}
+CHOCKS: Final = {"stops ahead": "WLL 600", "stops behind": "600 lbf"}
 RAIL_WELD: Final = {"rail weld": "3/16", "rail weld length": "4"}
 
 OPENED_BY: Final = {
@@ -542,6 +542,7 @@ def test_the_weight_in_front_that_nobody_knows_is_the_worst(fastening: str, cata
         ("ring mark", "6000 lbs", "breaking 6000 lbf"), ("ring mark", "6000 LBF", "breaking 6000 lbf"),
         ("ring mark", "WLL 1,666 lbs", "WLL 1666 lbf"), ("ring mark", "1666 lb WLL", "WLL 1666 lbf"),
         ("ring mark", "breaking strength: 5000", "breaking 5000 lbf"), ("ring mark", "LC 500 daN", "WLL 500 daN"),
+        ("stops ahead", "WLL 600", "600 lbf"), ("stops ahead", "2.5 kN", "2.5 kN"), ("stops ahead", "dk", None),
         ("ring mark", "5,000", "breaking 5000 lbf"), ("base length", "4.5 inches", "4.5 in"),
         ("deck length", "14'0\"", "168 in"), ("deck length", "168", "168 in"), ("deck length", "14 FT", "14 ft"),
         ("base length", "4 1/2", "4 1/2 in"), ("weight", "1,400 lb", "1400 lb"), ("weight", "1400", "1400 lb"),
@@ -586,7 +587,8 @@ def test_what_people_type_is_understood(key: str, typed: str, understood: str | 
         ("front share", "1_0 %", "per cent"), ("ring edge", "-1 in", "beyond the deck width: 0 in"),
         ("front rings", "169 in", "beyond the deck length"), ("strap width", "3/4 in", "no webbing of size"),
         ("strap mark", "1500 kg", "write kgf"), ("strap mark", "WLL 5 breaking 6", "one of the two only"),
-        ("strap mark", "WLL", "not a force"),
+        ("strap mark", "WLL", "not a force"), ("stops ahead", "1800 lb", "not what it holds back"),
+        ("stops ahead", "600", "not what it holds back"), ("stops ahead", "breaks at 2 kN", "not what it holds back"),
         ("panel", "ply-wood", "did you mean"), ("joints across", "200 in", "beyond the deck"),
         ("joints across", "96 in,", "not a length"),
         ("units", "dk", "has to be known"), ("deck length", "dk", "has to be known"),
