@@ -41,6 +41,8 @@ _TWO_RATINGS: Final = 2.0
 """Over the usual rating by this much is nearer to a breaking strength, three to four times the rating."""
 _TAPER: Final = 2.0
 """No deck is this many times as wide at one end as at the other and straight between them [judgement]."""
+_ONE_TRACK: Final = 8 * _INCH
+"""Wheels of a motorcycle stand on one line; none stands farther beside it than this [judgement]."""
 TOUCHING: Final = 1e-9
 """Parts nearer than this touch and do not overlap: rounding of units [m]."""
 
@@ -212,7 +214,13 @@ def _load_faults(load: Load, deck: Deck) -> Iterator[Fault]:
         yield at, "a centre of gravity at the height of the deck: every load has its weight above its wheels' tread"
     if not (0 <= x <= deck.length and abs(y) <= deck.half_width_at(x)):
         yield at, "the centre of gravity does not lie over the deck, where the wheels stand: the load would tip over"
-    xs = [place[0] for place in load.wheels.values()]
+    xs, ys = zip(*load.wheels.values(), strict=True)
+    if load.kind == "motorcycle" and max(ys) - min(ys) > _ONE_TRACK:
+        yield (
+            ("load", "wheels"),
+            "a motorcycle's wheels stand on one line; a load is one stiff body, in which two machines would hold each "
+            "other up: give each a file of its own (three wheels are a trike, one with a sidecar is other)",
+        )
     if load.length is not None and load.length < max(xs) - min(xs) - TOUCHING:
         yield ("load", "length"), "the load is shorter than its own wheels stand apart"
 

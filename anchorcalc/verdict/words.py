@@ -56,6 +56,7 @@ def not_checked(rig: Rig) -> Iterator[str]:
         yield "cross-members under rings: that the deck's screws keep them from bending along the trailer and twisting"
     if any(anchor.mounting.ring_is_rated and anchor.mounting.ring_flat is None for anchor in rig.anchors.values()):
         yield "rings pulled at a low angle: many hold less there than their rating"
+    yield "that the load is one stiff body: two things in one file would hold each other up"
     yield "the load's own frame where the straps hook on"
     yield "ball, hitch and tyres of the trailer"
     yield "edges that chafe a strap, hooks that slip, rust"

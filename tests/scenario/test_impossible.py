@@ -172,3 +172,16 @@ def test_a_wheel_does_not_stand_in_its_own_well(catalog: Catalog) -> None:
     (found,) = with_well(["40 in", "20 in"])
     assert found == "load › wheels › rear left: the wheel stands in wheel well 'w', where there is no deck"
     assert with_well(["40 in", "27 in"]) == []
+
+
+def test_two_motorcycles_are_no_load_on_four_wheels(catalog: Catalog) -> None:
+    """Each would fall over beside the other: as one body their straps on the outer sides would hold both."""
+    one = texts_of(next(path for path in SCENARIOS if path.stem == "motorcycle"))
+    (front, rear) = one["load"]["wheels"].values()
+    for aside, told in ((8.01, True), (7.99, False)):
+        beside = {"second front": [front[0], f"{aside} in"], "second rear": [rear[0], f"{aside} in"]}
+        two = edited(one, "load", "wheels", value={**one["load"]["wheels"], **beside})
+        found = [each for each in faults(two, catalog) if "one line" in each]
+        assert bool(found) == told, found
+        trike = faults(edited(two, "load", "kind", value="trike"), catalog)
+        assert not [each for each in trike if "one line" in each]
