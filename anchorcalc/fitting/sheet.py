@@ -211,7 +211,7 @@ def _screws(setting: AnchorSetting) -> ScrewGroup:
         length=screws.length,
         pilot=row.drill if row else None,
         shank=row.shank if row else None,
-        shank_depth=max((1 - screws.screw.thread_fraction) * screws.length - base, 0.0),
+        shank_depth=max(screws.length - screws.screw.thread_length(screws.length) - base, 0.0),
         comes_through=screws.length - base - setting.floor.thickness,
     )
 

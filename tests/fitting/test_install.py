@@ -285,6 +285,18 @@ class TestHoles:
         assert screws.comes_through == pytest.approx((1.5 - 0.1 - 1.5) * INCH)
         assert screws.shank_depth == pytest.approx((0.333 * 1.5 - 0.1) * INCH)
 
+    @pytest.mark.parametrize(("length", "shank"), [("1 1/2", 0.15), ("2", 0.4), ("3", 0.9), ("4", 1.4)])
+    def test_no_counted_thread_of_a_lag_screw_is_drilled_away(
+        self, length: str, shank: float, catalog: Catalog
+    ) -> None:
+        """NDS table L2: 1 1/4, 1 1/2, 2 and 2 1/2 in of thread; the base takes 0.1 in of the shank."""
+        fasteners = roadster()["mountings"]["four screws"]["fasteners"]
+        lag = {**fasteners, "kind": "lag screw", "size": "3/8 in", "length": f"{length} in"}
+        texts = edited(on("four screws"), "mountings", "four screws", "fasteners", value=lag)
+        (mounting,) = sheet_of(texts, catalog).mountings
+        assert mounting.screws is not None
+        assert mounting.screws.shank_depth == pytest.approx(shank * INCH)
+
     def test_distances_in_a_plate(self, catalog: Catalog) -> None:
         """A bolt of 1/2 in at 1 5/8 in from the middle of a 4 1/2 in plate: 5/8 in to the edge, 3/4 in wanted."""
         tight = edited(roadster(), "mountings", "plated", "backing", "size", value=["4 1/2 in", "6 in"])

@@ -314,7 +314,7 @@ def _screw(anchor: AnchorSetting, at: float, units: UnitSystem) -> Iterator[_Par
     shank = Patch(((at - r, top), (at - r, end + 2 * r), (at, end), (at + r, end + 2 * r), (at + r, top)), "steel")
     turns = [
         Line((at - r, end + 2 * r + step), (at + r, end + 2 * r + step + r / 2), "grain")
-        for step in range(0, max(int(MM * screws.length * screws.screw.thread_fraction - 2 * r), 0), 3)
+        for step in range(0, max(int(MM * screws.screw.thread_length(screws.length) - 2 * r), 0), 3)
     ]
     foremost = at == max(x for x, _ in _row(anchor))
     said = f"{screws.screw.name}, {in_both(screws.length, units)} long" if foremost else ""
