@@ -6,7 +6,7 @@ Of steel they bend for good; of wood they break, shear along the grain or split 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -241,29 +241,40 @@ def member_joint(question: Question) -> Strength:
     daily, formula, source = low / basis.factor("aisc_weld"), "0.6 F_EXX · 0.707 a L", "AISC 360 J2.4"
     if floor.steel is not None and floor.steel.aluminium:
         formula, source = "F_sw · 0.707 a L", basis.shelf.factors["weld_shear_aluminium"].source
-    code = "AISC 360 J2, Ω = 2"
-    if floor.folded or floor.outriggers == "welded":
-        torn = torn_beside_weld(floor, length_, basis)
-        low, daily = min(low, torn[0]), min(daily, torn[1])
-        formula, source = f"least of {formula} and 0.6 F_u t L", f"{source}, J4.2"
-        if floor.folded:
-            source, code = f"{source}; AISI S100 J2.5", f"{code}, or AISI S100 J2.5, Ω = 3.05"
+    code, torn = "AISC 360 J2, Ω = 2", torn_beside_weld(floor, length_, basis)
+    low, daily = min(low, torn[0]), min(daily, torn[1])
+    formula, source = f"least of {formula} and 0.6 F_u t L", f"{source}, J4.2"
+    if floor.folded:
+        source, code = f"{source}; AISI S100 J2.5", f"{code}, or AISI S100 J2.5, Ω = 3.05"
     if floor.outriggers == "welded":
         return _outrigger_weld(question, (low, daily), formula, source)
-    share = _most_at_a_rail(question)
+    share = float(np.hypot(_most_at_a_rail(question), _along_at_a_rail(question)))
     return both_levels(
         question,
         per_newton(low, share),
         per_newton(daily, share),
         code=code,
-        formula=f"{formula} over the share of the lift at one rail",
+        formula=f"{formula} over the share of the pull at one rail",
         source=f"{source}; statics",
         figures=(
             length("a", leg, "leg of the weld"),
             length("L", length_, "of weld at one rail"),
+            length("t", floor.section.thickness, "member"),
             number("share", share, _AT_A_RAIL),
         ),
     )
+
+
+def _along_at_a_rail(question: Question) -> float:
+    """What of the in-plane pull the weld at a rail takes, as it takes the lift [-].
+
+    A ring welded to the member pushes nothing but it; what of that the deck's screws take is not counted. Other
+    fasteners push the boards.
+    """
+    if not isinstance(question.anchor.mounting.backing, Frame):
+        return 0.0
+    aside = replace(question.pull, direction=(0.0, 0.0, question.pull.in_plane))
+    return _most_at_a_rail(replace(question, pull=aside))
 
 
 _AT_A_RAIL = "of the pull at the more loaded rail, all anchors on the member"

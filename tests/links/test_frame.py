@@ -98,6 +98,15 @@ def test_the_member_bends_between_its_rails() -> None:
     shares(links(deck(), welded(), OVER)["under_ring"], lift, lift / 1.67, 0.002)
 
 
+@pytest.mark.parametrize(("degrees", "share"), [(90, 40 / 56), (30, 40 / 56), (0, 40 / 56)])
+def test_the_weld_at_the_rail_takes_what_pulls_along_the_deck(degrees: float, share: float) -> None:
+    """A ring welded to the member pushes nothing else: straight up or flat, 40 / 56 of it comes to the nearer rail."""
+    on = deck()
+    on["cross_members"]["joint"] = {"weld": "1/8 in", "length": "1 in"}
+    weld = 0.6 * 70_000 * 0.707 / 8 / share  # J2.4: 3712 lb over the share
+    shares(links(on, welded(), OVER, pull_at(degrees))["member_joint"], weld, weld / 2, 0.002)
+
+
 def test_no_deck_and_no_fastener_is_asked() -> None:
     assert set(links(deck(), welded(), OVER)) == {"ring", "weld", "frame_wall", "under_ring"}
     assert set(links(deck(), welded(None), OVER)) == {"ring", "frame_wall", "under_ring"}

@@ -10,7 +10,7 @@ import pytest
 
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.result.strength import Link
-from tests.links.setups import INCH, LBF, UP, Texts, bolted, deck, rig_of, setup, washers
+from tests.links.setups import INCH, LBF, UP, Texts, bolted, deck, links, rig_of, setup, shares, washers
 from tests.links.test_lengthwise import on_beams
 
 WASHERED = bolted(washers("1 1/2 in", "1/4 in"), height=0.0, base_thickness="1 in")
@@ -84,4 +84,12 @@ def test_the_weld_at_the_more_loaded_rail(places: tuple[tuple[float, float], ...
     on["cross_members"]["joint"] = {"weld": "1/8 in", "length": "2 in"}
     found = link("member_joint", *places, on=on)
     assert found.breaking / LBF == pytest.approx(7423.5 / share, rel=1e-3)
-    assert figures(found) == pytest.approx({"a": 0.125, "L": 2, "share": share}, rel=1e-3)
+    assert figures(found) == pytest.approx({"a": 0.125, "L": 2, "t": 0.93 * 0.125, "share": share}, rel=1e-3)
+
+
+def test_the_wall_beside_a_thick_weld_at_the_rail() -> None:
+    """AISC 360 J4.2 beside J2.4: a wall of 0.0695 in under a leg of 1/8: 0.6 · 58 000 · 0.0695 · 1 for 3712 lb."""
+    on = deck(section="tube-2x2x14ga")
+    on["cross_members"]["joint"] = {"weld": "1/8 in", "length": "1 in"}
+    wall = 0.6 * 58_000 * 0.06947 / (40 / 56)
+    shares(links(on, bolted(washers()), (72.0, 12.0))["member_joint"], wall, wall / 2, 0.002)
