@@ -130,6 +130,17 @@ class TestBoltLength:
         (stock,) = plated(catalog).bolts
         assert stock.thread_reaches
 
+    def test_a_stock_bolt_whose_thread_ends_too_soon_is_bought_threaded_to_the_head(self, catalog: Catalog) -> None:
+        """Bars under tubes of 1 1/2 in: a grip of 3.43 in, and a 3/8-16 of 4 1/2 in has an inch of thread."""
+        texts = edited(roadster(), "deck", "cross_members", "section", value="tube-1.5x1.5x1/8")
+        texts = edited(texts, "mountings", "bridge bars", "fasteners", "size", value="3/8-16")
+        texts = edited(texts, "mountings", "bridge bars", "backing", "thickness", value="1/4 in")
+        sheet = sheet_of(on("bridge bars", texts), catalog)
+        assert not only_bolts(sheet).thread_reaches
+        kinds = {item.kind for item, _ in sheet.shopping}
+        assert "bolt threaded to the head" in kinds
+        assert "bolt" not in kinds
+
     @pytest.mark.parametrize(
         ("length", "verdict"),
         # The stack takes 2.66 in at the least; up to 1.90 + 1.25 = 3.15 in the nut comes tight on the grip.

@@ -192,3 +192,13 @@ def test_plates_of_code_thickness_are_its_two_equations() -> None:
 def test_a_screw_is_a_nail_up_to_six_millimetres(d: float, f_h: float) -> None:
     """ρ_k 420: 0.082 · 420 d^−0.3; then 0.082 (1 − 0.01 d) 420 over 1.35 + 0.015 d. EN 1995-1-1 8.15, 8.31, 8.33."""
     assert float(dowels.embedment_wood_screw_ec5(420.0, d / 1000)) / 1e6 == pytest.approx(f_h, rel=1e-4)
+
+
+def test_wood_to_wood_where_the_second_piece_is_short() -> None:
+    """EN 1995-1-1 eq. 8.6 e, by hand: 20 and 30 MPa (β 1.5), 60 and 25 mm, 10 mm, 20 N m.
+
+    1.05 · 20 · 25 · 10 / 4 · (√(2 · 2.25 · 2.5 + 4 · 1.5 · 4 · 20 000 / (20 · 10 · 625)) − 1.5) = 1312.5 · 2.3846 N;
+    the others 12 000, 7500, 4392, 4835 and 3563 N.
+    """
+    found = dowels.wood_to_wood_ec5(20e6, 0.060, 30e6, 0.025, 0.010, 20.0)
+    assert found == pytest.approx(3129.8, rel=1e-4)
