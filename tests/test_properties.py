@@ -247,9 +247,9 @@ def assert_same(one: Result, other: Result, rename: Callable[[str], str] = lambd
 
 
 def lopsided() -> Texts:
-    """The roadster set a little to the left, its straps unlike."""
+    """The roadster set to the left, its straps unlike."""
     texts = roadster()
-    texts["load"]["centre_of_gravity"][1] = "1.25 in"
+    texts["load"]["centre_of_gravity"][1] = "4 in"
     texts["load"]["tie_points"]["front left"]["at"] = ["135 in", "17 in", "11 in"]
     texts["straps"]["rear left"]["hand_tension"] = "210 lbf"
     return texts

@@ -313,7 +313,7 @@ def _load(scenario: Scenario, points: Mapping[str, TiePointSetting], catalog: Ca
     steadying = load.steadying_friction
     if steadying is None:
         steadying = catalog.factor("steadying_friction")
-        why = "across the case's direction only; dry tyres on wood hold more"
+        why = "across the case's direction only, so brake on and in gear; dry tyres on wood hold more"
         ledger.assume("steadying friction under the wheels", f"{steadying:g}", why)
     grip = load.grip
     return LoadSetting(

@@ -151,31 +151,60 @@ def _solve(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool)
 
 
 def _balanced(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool) -> _Found:
-    rows = 6 if with_moments else 3
+    """The cases along the deck and those upward, each kind on what steadies it at its wheels."""
+    upward = np.array([_along(case) is None for case in cases])
+    n, s = len(load.stiffness), len(load.stops)
+    whole = _Found(np.zeros((len(cases), n)), np.zeros((len(cases), s)), np.zeros(len(cases), dtype=bool))
+    for which in (upward, ~upward):
+        if which.any():
+            some = [case for case, wanted in zip(cases, which, strict=True) if wanted]
+            found = _balanced_alike(load, some, 6 if with_moments else 3)
+            whole.pulls[which], whole.pushes[which], whole.held[which] = found.pulls, found.pushes, found.held
+    return whole
+
+
+def _balanced_alike(load: StrappedLoad, cases: Sequence[LoadCase], rows: int) -> _Found:
+    """Balance cases that are all upward, or all along the deck."""
     by_strap = np.zeros((len(load.stiffness), 6))
     np.add.at(by_strap, load.leg_of, line_wrench(load.on_load, load.tie_points - load.centre))
     pulls = by_strap.T[:rows]
-    wheels = _alike([_contacts(load, case) for case in cases])[:, :rows]
+    found = [_contacts(load, case) for case in cases]
+    wheels = _alike([each for each, _ in found])[:, :rows]
     forces = np.array([_force(load, case) for case in cases])
     external = np.concatenate([forces, np.zeros_like(forces)], axis=1)[:, :rows]
     places = np.vstack([load.tie_points, load.wheels, load.stops])
     lever = float(np.linalg.norm(np.ptp(places, axis=0)))
     most = np.full((len(cases), pulls.shape[1] + wheels.shape[2]), np.inf)
+    for row, (_, bears) in zip(most, found, strict=True):
+        row[pulls.shape[1] : pulls.shape[1] + len(bears)] = bears
     if load.rubs:
         sliding = np.array([_along(case) is not None for case in cases])[:, None] & load.slides
         most[:, : pulls.shape[1]] = np.where(sliding, load.hand_tension, np.inf)
+    return _with_stops(load, cases, pulls, wheels, external, lever, most)
+
+
+def _with_stops(
+    load: StrappedLoad,
+    cases: Sequence[LoadCase],
+    pulls: FloatArray,
+    wheels: FloatArray,
+    external: FloatArray,
+    lever: float,
+    most: FloatArray,
+) -> _Found:
+    """Balance on straps and wheels, and on stops as far as they bear."""
     if not len(load.stops):
         bounds = most if np.isfinite(most).any() else None
         found = balance(pulls, wheels, external, load.stiffness, load.hand_tension, lever, bounds)
         return _Found(found.pulls, np.zeros((len(cases), 0)), found.held)
-    stops = line_wrench(load.pushing, load.stops - load.centre).T[:rows]
+    stops = line_wrench(load.pushing, load.stops - load.centre).T[: external.shape[1]]
     bears = load.stop_limits.T[[0 if case.level == "breaking" else 1 for case in cases]]
     contacts = np.concatenate([wheels, np.broadcast_to(stops, (len(cases), *stops.shape))], axis=2)
     bounds = np.concatenate([most, bears], axis=1)
     found = balance(pulls, contacts, external, load.stiffness, load.hand_tension, lever, bounds)
     # Stops that face each other may press on each other by any amount; told is the least, as of like springs.
     left = external + found.pulls @ pulls.T
-    none, free = np.zeros(len(load.stops)), np.full((len(cases), wheels.shape[2]), np.inf)
+    none, free = np.zeros(len(load.stops)), most[:, pulls.shape[1] :]
     alike = balance(stops, wheels, left, none + 1.0, none, lever, np.concatenate([bears, free], axis=1))
     told = np.where(alike.held[:, None], alike.pulls, found.contacts[:, wheels.shape[2] :])
     return _Found(found.pulls, np.where(found.held[:, None], told, 0.0), found.held)
@@ -194,18 +223,25 @@ def _along(case: LoadCase) -> FloatArray | None:
     return flat / size if size > 0 else None
 
 
-def _contacts(load: StrappedLoad, case: LoadCase) -> FloatArray:
-    """Contact generators of the wheels, (6, q): the case's own direction and the one across it.
+def _contacts(load: StrappedLoad, case: LoadCase) -> tuple[FloatArray, FloatArray]:
+    """Contact generators of the wheels, (6, q), and what each bears [N]: the case's own direction and that across it.
 
-    A bump takes the load off its wheels: no friction is left in any direction.
+    A bump takes the load off its wheels: no friction of its weight is left in any direction. What is asked of the
+    straps there is to press it down with the case's force; with that alone its wheels are steadied, both ways.
     """
-    along = _along(case)
+    along, wheels = _along(case), load.wheels - load.centre
     if along is None:
-        return contact_wrenches(load.wheels - load.centre, UP, UP, UP, 0.0, 0.0)  # no way along the deck counts
+        ways = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
+        steadied = line_wrench(ways, wheels[:, None]).reshape(-1, 6).T
+        pressed = max(float(_force(load, case)[2]), 0.0) / len(wheels)
+        bears = np.repeat([np.inf, load.steadying_friction * pressed], [len(wheels), steadied.shape[1]])
+        normals = contact_wrenches(wheels, UP, UP, UP, 0.0, 0.0)  # no way along the deck counts
+        return np.concatenate([normals, steadied], axis=1), bears
     across = np.cross(UP, along)
     against = friction_against(load, along)
     steadying = max(load.friction, load.steadying_friction, _grip(load, across))
-    return contact_wrenches(load.wheels - load.centre, UP, along, across, against, steadying)
+    found = contact_wrenches(wheels, UP, along, across, against, steadying)
+    return found, np.full(found.shape[1], np.inf)
 
 
 def friction_against(load: StrappedLoad, way: FloatArray) -> float:
