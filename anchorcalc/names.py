@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from typing import Annotated, Final
 
 from pydantic import AfterValidator, Field
@@ -21,23 +21,31 @@ _MOST_MARKS: Final = 4
 
 
 _NEIGHBOURS: Final = 4
+_NEARLY_THE_SAME: Final = 0.85
 
 
 def meant(word: str, known: Iterable[str], near: Iterable[str] = ()) -> str:
     """What to say of a `word` that is not among the `known`, from its semicolon on; a full stop where nothing is near.
 
-    A word is only proposed where all its numbers are those that were written: of sizes and grades, some of which hold
-    more than what was meant, the neighbours are told and none is chosen.
+    A word is only proposed where all its numbers are those that were written, and where no other is near or it is
+    nearly the same: of sizes, grades and woods, some of which hold more than what was meant, the neighbours are told
+    and none is chosen.
     """
-    close = [*near] or get_close_matches(word, sorted(known), _NEIGHBOURS, 0.5)
+    plain = {_plain(each): each for each in sorted(known)}
+    close = [*near] or [plain[each] for each in get_close_matches(_plain(word), plain, _NEIGHBOURS, 0.5)]
     if not close:
         return "."
     numbers = re.findall(r"\d+", word)
     same = [each for each in close if re.findall(r"\d+", each)[: len(numbers)] == numbers]
-    if same and (len(same) == 1 or not numbers):
+    alike = len(same) > 1 and SequenceMatcher(None, _plain(word), _plain(same[0])).ratio() >= _NEARLY_THE_SAME
+    if len(same) == 1 or (alike and not numbers):
         return f"; did you mean {same[0]!r}?"
     told = ", ".join(map(repr, same or close))
     return f"; near it: {told}: look which it is, and between two take the weaker."
+
+
+def _plain(word: str) -> str:
+    return re.sub(r"[\W_]+", "", word.casefold())
 
 
 def _harmless(name: str) -> str:

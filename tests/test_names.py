@@ -8,7 +8,7 @@ import unicodedata
 import pytest
 from pydantic import TypeAdapter, ValidationError
 
-from anchorcalc.names import Name, ShortName
+from anchorcalc.names import Name, ShortName, meant
 from tests.cli.test_commands import run
 from tests.conftest import SCENARIOS
 
@@ -79,3 +79,19 @@ def test_a_title_forges_no_line(written: str) -> None:
     assert done.returncode == 2
     assert "a name with the control character U+" in done.stderr
     assert not any(line.startswith("PASS") for line in (done.stdout + done.stderr).splitlines())
+
+
+@pytest.mark.parametrize(
+    ("word", "told"),
+    [
+        (
+            "plywood",
+            "; near it: 'birch-plywood', 'softwood-plywood': look which it is, and between two take the weaker.",
+        ),
+        ("softwod plywood", "; did you mean 'softwood-plywood'?"),
+        ("birch", "; did you mean 'birch-plywood'?"),
+        ("granite", "."),
+    ],
+)
+def test_of_several_woods_none_is_chosen(word: str, told: str) -> None:
+    assert meant(word, ["softwood-plywood", "birch-plywood", "osb"]) == told
