@@ -207,11 +207,18 @@ _FORCE_HINTS: Final = {
 }
 
 
+def told_of_comma(shown: str) -> str:
+    """What to say of a number with a comma: it stands for a point, between thousands for nothing, or nobody knows."""
+    meant = [shown.replace(",", ".")] if shown.count(",") == 1 else []
+    if not meant or re.search(r"(?<!\d)[1-9]\d{0,2},\d{3}(?!\d)", shown):
+        meant.append(shown.replace(",", ""))
+    which = ", whichever is meant" if len(meant) > 1 else ""
+    return f"{shown!r} has a comma; write {' or '.join(map(repr, meant))}{which}"
+
+
 def _refuse_classic_slips(shown: str, dimension: Dimension) -> None:
     if re.search(r"\d,\d", shown):
-        dotted = re.sub(r"(\d),(\d)", r"\1.\2", shown)
-        joined = re.sub(r"(\d),(\d)", r"\1\2", shown)
-        raise QuantityError(f"{shown!r} has a comma; write {dotted!r} or {joined!r}, whichever is meant")
+        raise QuantityError(told_of_comma(shown))
     if re.match(r"\s*[+\-−]?\s*(nan|inf)", shown, re.IGNORECASE):
         raise QuantityError(f"{shown!r} is not a finite number; {_examples(dimension)}")
 

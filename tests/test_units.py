@@ -100,7 +100,7 @@ def test_texts_people_write(text: str, dimension: Any, value: float) -> None:
         ("5' 13\"", "length", "more inches than a foot"),
         ("5.5' 6\"", "length", "unknown unit"),
         ("12',0", "length", "unknown unit"),
-        ("4,5 inches", "length", "'4.5 inches' or '45 inches'"),
+        ("4,5 inches", "length", "write '4.5 inches'"),
         ("3 in 4", "length", "unit"),
         ("x" * 500, "length", "not a length"),
     ],

@@ -17,6 +17,7 @@ import yaml
 
 from anchorcalc.reading.faults import Fault, Path, shortened
 from anchorcalc.reading.syntax import comment_hint, syntax_fault
+from anchorcalc.units import told_of_comma
 
 MOST_BYTES: Final = 1 << 18  # some fifty times a long scenario; any such text is refused within two seconds
 _DEEPEST: Final = 20
@@ -377,9 +378,7 @@ class _Builder:
             if re.search(r",\s", joined):
                 message = f"a list stands in square brackets: [{joined}]"
             else:
-                dotted, closed = joined.replace(",", "."), joined.replace(",", "")
-                either = f"{dotted!r} or {closed!r}, whichever is meant"
-                message = f"{joined!r} has a comma; write {either if joined.count(',') == 1 else repr(closed)}"
+                message = told_of_comma(joined)
             yield Fault(path, message, *_mark(begin))
 
     def _note_comma_split(self, frame: _Frame, event: Any, plain: bool) -> None:
