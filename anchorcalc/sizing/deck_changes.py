@@ -6,15 +6,19 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
+from anchorcalc.rig.parts import Bolts
 from anchorcalc.sizing.drafts import Change, Texts, settle
 from anchorcalc.sizing.strap_changes import StrapDrafts
 from anchorcalc.sizing.usual import SAME
+from anchorcalc.units import parse_quantity
 
 if TYPE_CHECKING:
     from anchorcalc.rig.parts import AnchorSetting
 
 _LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; judgement
 _ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside it [m]
+_SOLD_BY: Final = {"us": 0.00635, "si": 0.005}  # steps in which long screws are sold [m]; judgement
+_OUT_OF_STEEL: Final = 2  # diameters of a hold-down screw: its drill point and three threads; judgement
 _SHORTEST_MOVE: Final = 0.0127  # [m]
 _STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places [m]
 
@@ -32,9 +36,9 @@ class DeckDrafts(StrapDrafts):
             def through(texts: Texts) -> None:
                 texts["deck"]["hold_down"]["heads_on"] = "1"
                 settle(texts, "screw heads")
-                self._lengthen(texts, sum(layer.thickness for layer in floor.layers[: floor.heads_on - 1]))
+                self._lengthen(texts, self._over_the_heads)
 
-            buy = f"screws {floor.hold_down.name}, {len(floor.layers)} layers longer"
+            buy = f"{self._screws_through(self._over_the_heads)}: {self._for_the_whole_deck()}"
             yield Change(
                 frozenset({"heads"}),
                 "screw the deck down through all its layers",
@@ -47,16 +51,48 @@ class DeckDrafts(StrapDrafts):
         yield from self._closer_screws()
         yield from self._another_layer()
 
+    @property
+    def _over_the_heads(self) -> float:
+        """The layers that lie on the heads of the deck's screws [m]."""
+        floor = self._rig.floor
+        return sum(layer.thickness for layer in floor.layers[: floor.heads_on - 1])
+
+    @property
+    def _under_the_deck(self) -> float:
+        """How long each cross-member is under the deck [m]."""
+        floor = self._rig.floor
+        return floor.length if floor.lengthwise else floor.width
+
     def _lengthen(self, texts: Texts, more: float) -> None:
         """Deck screws into wood that reach as deep through more layers."""
         length = self._rig.floor.hold_down_length
         if length is not None:
             texts["deck"]["hold_down"]["length"] = self._length(length + more)
 
+    def _screws_through(self, more: float) -> str:
+        """Deck screws through `more` wood than those there are [m], in words that say how long they have to be.
+
+        They come out of the steel by their drill point and some threads; into wood they go as deep as those there are.
+        """
+        floor, step = self._rig.floor, _SOLD_BY[self._rig.units]
+        if floor.timber is None:
+            held = sum(layer.thickness for layer in floor.layers[floor.heads_on - 1 :])
+            now = held + floor.section.thickness + _OUT_OF_STEEL * floor.hold_down.D
+        else:
+            now = floor.hold_down_length or 0.0
+        long = math.ceil((now + more) / step - SAME) * step
+        return f"{floor.hold_down.name.removesuffix(' screw')} screws, no shorter than {self._length(long)}"
+
+    def _for_the_whole_deck(self) -> str:
+        """About how many screws the deck has."""
+        floor = self._rig.floor
+        return f"about {len(floor.lines) * (math.floor(self._under_the_deck / floor.hold_down_spacing) + 1)}"
+
     def _closer_screws(self) -> Iterator[Change]:
         spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
         told = dict.fromkeys(self._length(max(spacing / part, least)) for part in (2, 3))
         for number, closer in enumerate(told if spacing > least + SAME else ()):
+            more = round(self._under_the_deck * (1 / parse_quantity(closer, "length") - 1 / spacing))
 
             def edit(texts: Texts, closer: str = closer) -> None:
                 texts["deck"]["hold_down"]["spacing"] = closer
@@ -68,7 +104,7 @@ class DeckDrafts(StrapDrafts):
                 was=f"every {self._length(spacing)}",
                 to=f"every {closer}",
                 effort="an afternoon",
-                buy=f"a box of {self._rig.floor.hold_down.name.removesuffix(' screw')} screws",
+                buy=f"{self._screws_through(0.0)}: about {more} more for each cross-member",
                 edit=edit,
                 only_if="lesser helps" if number else "",
             )
@@ -77,6 +113,10 @@ class DeckDrafts(StrapDrafts):
         if len(self._content["deck"]["layers"]) >= 6:
             return
         top = self._rig.floor.layers[0]
+        deeper = top.thickness + self._over_the_heads
+        screws = f"{self._screws_through(deeper)}: {self._for_the_whole_deck()}"
+        bolted = any(isinstance(each.fasteners, Bolts) for each in self._rig.used_mountings)
+        bolts = f"; bolts {self._length(top.thickness)} longer for the rings" if bolted else ""
         told, grain = self._length(top.thickness), "across" if self._rig.floor.lengthwise else "along"
 
         def edit(texts: Texts) -> None:
@@ -85,7 +125,10 @@ class DeckDrafts(StrapDrafts):
             layers.insert(0, {**kept, "face_grain": grain, "condition": "sound"})
             texts["deck"]["hold_down"]["heads_on"] = "1"
             settle(texts, "screw heads")
-            self._lengthen(texts, top.thickness)
+            self._lengthen(texts, deeper)
+            for mounting in texts["mountings"].values():  # bolts go through one layer more
+                if mounting.get("fasteners", {}).get("kind") == "bolt":
+                    mounting["fasteners"].pop("length", None)
 
         yield Change(
             frozenset({"layer", "heads"}),
