@@ -121,6 +121,11 @@ class StrapDrafts(Drafts):
         if least <= 0:
             return
         told = format_quantity(least, self._units.force, "force", 4).replace(",", "")
+        slings, to = (
+            ("soft loops", "round the fork's lower clamp or the frame, never round a lever or a hose")
+            if self._rig.load.kind == "motorcycle"
+            else ("axle straps", "round the axle or the frame, never round a rod or a hose")
+        )
 
         def edit(texts: Texts) -> None:
             for name in points:
@@ -129,11 +134,11 @@ class StrapDrafts(Drafts):
 
         yield Change(
             frozenset({HOOKS}),
-            f"rated axle straps at {', '.join(points)}",
+            f"rated {slings} at {', '.join(points)}",
             "nobody rated the hooks",
-            f"rated {told}, round the axle or the frame, never round a rod or a hose",
+            f"rated {told}, {to}",
             "minutes with a wrench",
-            f"{len(points)} axle straps rated {told}",
+            f"{len(points)} {slings} rated {told}",
             edit,
         )
 
