@@ -104,6 +104,7 @@ class Requirement:
     limit: tuple[float, ...] = ()
     value: tuple[float, ...] = ()
     dimension: Literal["count", "force", "weight", "none"] = "none"  # of limit and value, SI
+    cases: tuple[CaseResult, ...] = ()  # solved for it alone: without friction, without stops
 
 
 @dataclass(frozen=True)

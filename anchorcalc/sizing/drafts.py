@@ -50,7 +50,12 @@ class Drafts:
         self._content, self._rig, self._result, self._catalog = content, rig, result, catalog
         self._units = unit_system(rig.units)
         loaded = [state for state in result.states if state.verdict is not None]
-        weak = {state.anchor for state in loaded if state.verdict != "pass"} or {state.anchor for state in loaded}
+        bare = [case for each in result.requirements if each.verdict != "pass" for case in each.cases]
+        self._cases = (*result.cases, *bare)
+        """All that has to pass, without friction or stops as well."""
+        self._failing = [state for case in self._cases for state in case.at_rings if state.verdict != "pass"]
+        weak = {state.anchor for state in loaded if state.verdict != "pass"}
+        weak = weak | {state.anchor for state in self._failing} or {state.anchor for state in loaded}
         names = {rig.anchors[name].mounting.name for name in weak}
         fastened = [each for each in rig.anchors.values() if len(each.mounting.positions)]
         self._anchors = [each for each in fastened if each.mounting.name in names]
@@ -58,7 +63,7 @@ class Drafts:
         alone = all(len(each.rings) == 1 for each in fastened) and len(fastened) == len(rig.anchors)
         self._movable = alone and not rig.floor.lengthwise
         """Whether each ring has a base of its own that could stand elsewhere, by members that run across."""
-        keys = {state.weakest_key for case in result.cases for state in case.straps if state.verdict != "pass"}
+        keys = {state.weakest_key for state in self._failing}
         keys |= {key for _, _, key, _ in result.rule_of_thumb.counted if result.rule_of_thumb.verdict != "pass"}
         self._weakest = keys
 

@@ -29,7 +29,7 @@ class StrapDrafts(Drafts):
 
     def _tension(self) -> Iterator[Change]:
         most = max(strap.hand_tension for strap in self._rig.straps.values())
-        if not any(case.straps and case.verdict != "pass" for case in self._result.cases):
+        if not any(case.straps and case.verdict != "pass" for case in self._cases):
             return
         step = (10.0 if self._rig.units == "us" else 0.05) * unit_worth(self._units.force, "force")
         wanted = {LIGHTLY, *(share * most for share in _LESS_TENSION)}

@@ -157,4 +157,5 @@ def _without(key: RequirementKey, name: str, why: str, bare: Forces, rest: Verdi
         provided=f"{verdict}; nothing else holds the load in {unheld}" if unheld else verdict,
         verdict="pass" if verdict == "pass" else "marginal",
         source=why,
+        cases=cases,
     )

@@ -27,6 +27,7 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
     check.StopState: {"push": "push_N", "limit": "limit_N"},
     check.CaseResult: {"acceleration": "acceleration_g", "at_rings": None},
     check.AnchorState: {"case": None, "strap": None, "asked_up": "asked_up_N", "asked_along": "asked_along_N"},
+    check.Requirement: {"cases": None},
     check.RuleOfThumb: {"required": "required_N", "provided": "provided_N"},
     check.Result: {
         "rules_note": None,
