@@ -136,16 +136,17 @@ class DeckDrafts(StrapDrafts):
             f"{len(self._rig.floor.layers)} of them",
             f"one more of {told}, grain {grain}",
             "an afternoon",
-            f"{top.panel.name} {told} for the whole deck, longer hold-down screws",
+            f"{top.panel.name} {told} for the whole deck; {screws}{bolts}",
             edit,
         )
 
     # --- where the rings stand
 
     def places(self) -> Iterator[Change]:
-        """Rings moved next to a cross-member, or outward for flatter straps."""
+        """Rings moved next to a cross-member, or outward for flatter straps; those that govern alone also inward."""
         if not self._movable:
             return
+        yield from self._some_moved()
         beside = {each.name: self._beside_member(each) for each in self._anchors}
         if any(abs(x - self._rig.anchors[name].at[0]) > _SHORTEST_MOVE for name, x in beside.items()):
             yield self._moved("rings moved next to a cross-member", "beside the nearest member", beside)
@@ -159,6 +160,29 @@ class DeckDrafts(StrapDrafts):
             if moved and outward != nearer:
                 words = f"{bays} {'bay' if bays == 1 else 'bays'} on, or as far as there are members"
                 yield self._moved("rings moved farther from the hooks: longer, flatter straps", words, outward)
+
+    def _some_moved(self) -> Iterator[Change]:
+        """The rings that alone do not pass, side by side, moved next to a cross-member; the others stay."""
+        names = [name for name in self._rig.anchors if name in {state.anchor for state in self._failing}]
+        held = all(case.held for case in self._cases)
+        first = self._rig.anchors[names[0]] if names and held else None
+        alike = first is not None and all(abs(self._rig.anchors[name].at[0] - first.at[0]) < SAME for name in names)
+        if first is None or not alike or len(names) == len(self._rig.strapped):
+            return
+        for to, x in self._beside_next_members(first):
+            if abs(x - first.at[0]) > _SHORTEST_MOVE:
+                what = f"only {' and '.join(names)} moved next to a cross-member"
+                yield self._moved(what, to, dict.fromkeys(names, x))
+
+    def _beside_next_members(self, anchor: AnchorSetting) -> Iterator[tuple[str, float]]:
+        """Places on both sides of the next member behind a ring and of the one ahead of it, in words and along."""
+        lines, room, at = self._rig.floor.lines, self._from_line(anchor), anchor.at[0]
+        behind = [line for line in lines if line < at - SAME][-1:]
+        ahead = [line for line in lines if line > at + SAME][:1]
+        for line in (*behind, *ahead):
+            for side, x in ("behind", line - room), ("ahead of", line + room):
+                if lines[0] < x < lines[-1]:
+                    yield f"{side} the one at {self._length(line)}", x
 
     def _moved(self, what: str, to: str, places: dict[str, float]) -> Change:
         step = _STEP[self._rig.units]
