@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from anchorcalc.cli.common import Status, format_option, scenario_argument, shared_options, texts_of
+from anchorcalc.cli.common import Status, format_option, scenario_argument, shared_options, tell, texts_of
 from anchorcalc.cli.progress import progress_bar
 
 if TYPE_CHECKING:
@@ -51,6 +51,7 @@ def command(
     if take is not None and target is None:
         raise click.UsageError("--take says what to write: name a file with --write")
     from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.output import shown
     from anchorcalc.sizing.improve import improve
 
     catalog = Catalog(own_tables)
@@ -62,6 +63,9 @@ def command(
 
         answer = replace(answer, units="us" if units == "us" else "si")
     numbers = answer.shortest if take is None else _numbers(take)
+    if target and not numbers:
+        tell(f"{shown(target)} is not written: {_why_nothing(answer)}")
+        return Status.REFUSED
     written = _write(target, text, improver, answer, numbers, overwrite=overwrite) if target and numbers else None
     if form == "json":
         from anchorcalc.render.json.writer import improve_json
@@ -73,9 +77,6 @@ def command(
         from anchorcalc.render.screen.improve import show_improve
 
         show_improve(answer, file, written)
-    if target and not numbers:
-        words = "it passes as it is" if answer.verdict == "pass" else "nothing passes; --take says what to write"
-        raise click.UsageError(f"nothing to write: {words}")
     return Status.PASSES if answer.verdict == "pass" or answer.shortest else Status.MARGINAL_OR_FAILS
 
 
@@ -86,7 +87,8 @@ def _write(
     from anchorcalc.output import shown, write_whole
     from anchorcalc.render.screen.improve import Written
     from anchorcalc.scenario.rewriter import rewritten
-    from anchorcalc.sizing.improve import ImproveError, worst_utilisation
+    from anchorcalc.sizing.improve import ImproveError
+    from anchorcalc.sizing.workbench import worst_utilisation
 
     try:
         variant = improver.together(numbers)
@@ -99,6 +101,19 @@ def _write(
     ]
     write_whole(target, rewritten(text, variant.content, notes), overwrite=overwrite)
     return Written(shown(target), variant.result.verdict, worst_utilisation(variant.result))
+
+
+def _why_nothing(answer: Improvement) -> str:
+    from anchorcalc.render.screen.improve import nearest_numbers
+
+    if answer.verdict == "pass":
+        return "it passes as it is"
+    if not answer.nearest:
+        return f"none of {len(answer.changes)} changes passes, nor any set found"
+    return (
+        f"none of {len(answer.changes)} changes passes, nor any set found; "
+        f"--take {nearest_numbers(answer)} writes what comes nearest, and without --write all are told"
+    )
 
 
 def _numbers(take: str) -> tuple[int, ...]:

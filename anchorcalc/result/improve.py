@@ -49,6 +49,7 @@ class Improvement:
     sets_tried: int
     sets_left: int  # that the search had no time for, among those no longer than what it found
     untried: tuple[str, ...]  # changes left out: something less passes, or less of the same gains nothing
+    beyond: tuple[str, ...]  # what else may help that no change is tried for, in sentences
     nearest: tuple[int, ...]  # numbers of the changes that come nearest together, where nothing passes
     nearest_utilisation: float | None  # what is then used of the limits
     conditions: tuple[Condition, ...]  # on which these would pass, or the shortest set does

@@ -7,173 +7,49 @@ that what is promised is what will be found.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-
-from anchorcalc.links.common import FloatArray, Neighbour
-from anchorcalc.links.modes import MODES
-from anchorcalc.links.path import Strengths, anchor_strength
-from anchorcalc.links.pull import question_of
-from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.result.check import by_use
 from anchorcalc.result.improve import Improvement, Together, TriedChange
-from anchorcalc.result.strength import GRAVITY, AnchorStrength, worst
+from anchorcalc.result.strength import worst
 from anchorcalc.result.words import not_met
-from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.drafts import Change, Texts
 from anchorcalc.sizing.improve_changes import OF_FLOOR_ALONE, OF_STRENGTH_ALONE, RINGS, changes
 from anchorcalc.sizing.strap_changes import HOOKS
-from anchorcalc.verdict.check import check_rig
+from anchorcalc.sizing.workbench import Measure, ThroughTyreError, Variant, Workbench, worst_utilisation
 from anchorcalc.verdict.conditions import with_conditions
-from anchorcalc.verdict.forces import Forces
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.result.check import Condition, Result
-    from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig
 
 Progress = Callable[[int, int], None]
 """Called with how many variants are tried and how many there are at most."""
 
-_OF_FLOOR: Final = frozenset({"plate_bends", "panel_bending", "rolling_shear", "hold_down", "deck_slides"})
 _EFFORT: Final = {"minutes with a wrench": 0, "an afternoon": 1, "new steel": 2}
+_A_STEP_HEAVY: Final = 98.0665  # 10 kg to carry on every trip are shunned like a step of effort [N]; judgement
 _WORTH_KEEPING: Final = 1.1  # a change that makes things so much worse by itself may still help with others
 _HELPS: Final = 0.99  # of what is used before: a change that leaves more of it gains nothing
 _LARGEST_SET: Final = 3
 _MOST_FLOORS: Final = 16  # sets of changes for which the floor is laid out anew
 _MOST_ADDED: Final = 10  # changes looked at, best first, for what comes nearest
 
-Measure = tuple[int, float]
-"""How bad a result is: its verdict, then the greatest share of any limit that is used."""
+_STOPS: Final = (
+    "Not tried, since nobody says where it would stand: a stop bolted to the deck, such as a chock round a wheel, with "
+    "the force its maker rates it for (load.stops), and grip of tyres (load.grip). Alone either makes a fail marginal "
+    "at best; with both it may pass."
+)
 
 
 class ImproveError(ValueError):
     """A change that cannot be taken; the message says why."""
-
-
-class _ThroughTyreError(ValueError):
-    """A changed scenario in which a strap would run through a tyre that did not: nobody can hook it in so."""
-
-
-@dataclass(frozen=True)
-class Variant:
-    """A scenario with some changes, and what came out of it."""
-
-    content: Texts
-    result: Result
-
-    @property
-    def measure(self) -> Measure:
-        """The less the better."""
-        sums = [self.result.rule_of_thumb.utilisation]
-        sums += [
-            each.limit[0] / each.value[0] if each.value[0] > 0 else math.inf
-            for each in self.result.requirements
-            if each.dimension == "force" and each.verdict != "pass"
-        ]
-        return GRAVITY[self.result.verdict], max(worst_utilisation(self.result), *sums)
-
-    @property
-    def unmet(self) -> int:
-        """How much the rules ask for in vain."""
-        return sum(each.verdict != "pass" for each in self.result.requirements)
-
-
-def worst_utilisation(result: Result) -> float:
-    """Of the hardest case; infinite where one is not held."""
-    return max(case.utilisation for case in result.cases)
-
-
-# --- checking variants ----------------------------------------------------------------------------------------
-
-
-class Workbench:
-    """Checks scenarios that differ in little: an anchor that stays is the same anchor, its strength known."""
-
-    def __init__(self, catalog: Catalog) -> None:
-        self._catalog = catalog
-        self._anchors: list[AnchorSetting] = []
-        self._strengths: Strengths | None = None
-        self._without_floor: _WithoutFloor | None = None
-        self._through: frozenset[str] | None = None
-
-    def rig(self, content: Texts) -> Rig:
-        """The scenario in numbers, as it would be read from its file.
-
-        Raises
-        ------
-        InputFaults
-            The changes lead to something that no scenario may be.
-        _ThroughTyreError
-            A strap would run through a tyre that did not in the first scenario.
-        """
-        scenario = parse_scenario(scenario_text(content), "the changed scenario", catalog=self._catalog)
-        rig = resolve(scenario, self._catalog)
-        self._through = frozenset(rig.through_tyres) if self._through is None else self._through
-        if not self._through.issuperset(rig.through_tyres):
-            raise _ThroughTyreError
-        return replace(rig, anchors={name: self._known(anchor) for name, anchor in rig.anchors.items()})
-
-    def check(self, rig: Rig) -> Result:
-        """The whole check."""
-        self._strengths = self._strengths or Strengths(rig.basis)
-        return check_rig(rig, self._strengths)
-
-    def at_best(self, rig: Rig) -> Result:
-        """What the check would say if the deck let go of nothing: never worse than the whole check."""
-        self._without_floor = self._without_floor or _WithoutFloor(rig.basis)
-        return check_rig(rig, self._without_floor)
-
-    def goes_over(self, rig: Rig, limit: float, order: Iterable[int]) -> bool:
-        """Whether more than `limit` is used in some case, looked for in the cases in this `order`."""
-        self._strengths = self._strengths or Strengths(rig.basis)
-        forces = Forces(rig, self._strengths)
-        return any(forces.case(number).utilisation > limit for number in order)
-
-    def _known(self, anchor: AnchorSetting) -> AnchorSetting:
-        for known in self._anchors:
-            same = known == anchor
-            if same and np.array_equal(known.mounting.positions, anchor.mounting.positions):
-                return known
-        self._anchors.append(anchor)
-        return anchor
-
-
-class _WithoutFloor(Strengths):
-    """Strengths by all links but those of the floor, which take most of the time; rings on other bases change none."""
-
-    def along(self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...] = ()) -> AnchorStrength:
-        mates = [each for each in beside if each.anchor.base == anchor.base]
-        pulls = ((*each.anchor.at, *np.round(each.pull, 9).tolist()) for each in mates)
-        key = id(anchor), np.round(direction, 9).tobytes(), *pulls
-        if key not in self._known:
-            self._known[key] = (anchor, beside), self._without_floor(anchor, direction, beside)
-        return self._known[key][1]
-
-    def _without_floor(
-        self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...]
-    ) -> AnchorStrength:
-        try:
-            question = question_of(anchor, direction, self._basis, beside)
-        except PlateError:
-            return anchor_strength(anchor, direction, self._basis, beside)
-        links = [link for mode in MODES if mode.key not in _OF_FLOOR and (link := mode.link(question)) is not None]
-        if not links:
-            return anchor_strength(anchor, direction, self._basis, beside)
-        x, y, z = (float(part) for part in direction)
-        return AnchorStrength(anchor.name, anchor.mounting.name, (x, y, z), tuple(links))
-
-
-# --- the search -----------------------------------------------------------------------------------------------
 
 
 class Improver:
@@ -185,6 +61,7 @@ class Improver:
         self._done = 0
         rig = self._bench.rig(content)
         self.base = Variant(content, self._bench.check(rig))
+        self._bench.buildable(rig)  # as it is: nothing more may be amiss than that
         self._rig = rig
         self.changes: list[Change] = []
         self._alone: list[Variant] = []
@@ -210,33 +87,48 @@ class Improver:
                 self._untried.append(change.what)
                 continue
             variant = self._variant(change.applied(self.base.content), self.base.measure)
-            helped = variant is not None and variant.measure < (self.base.measure[0], _HELPS * self.base.measure[1])
+            helped = variant is not None and variant.measure < _scaled(self.base.measure, _HELPS)
             passed = passed or (variant is not None and variant.result.verdict == "pass")
-            if variant is not None and variant.measure <= _little_worse(self.base.measure):
+            if variant is not None and variant.measure <= _scaled(self.base.measure, _WORTH_KEEPING):
                 found.append((change, variant))
         self._order = {id(change): number for number, change in enumerate(drafts)}  # least work first, as drafted
-        found.sort(key=lambda each: (each[1].measure, self._order[id(each[0])]))
+        found.sort(key=self._rank)
         self.changes, self._alone = [change for change, _ in found], [variant for _, variant in found]
         self._together.update({(number,): variant for number, variant in enumerate(self._alone)})
+
+    def _rank(self, each: tuple[Change, Variant]) -> tuple[bool, tuple[float, ...], int]:
+        """Best first: of what passes the least work and weight, of the rest what leaves most."""
+        change, variant = each
+        passes = variant.result.verdict == "pass"
+        return not passes, (self._work(each),) if passes else variant.measure, self._order[id(change)]
+
+    def _work(self, *taken: tuple[Change, Variant]) -> float:
+        """What some changes ask of a person: steps of effort, and what they add to carry."""
+        heavier = sum(_added(variant, self.base) for _, variant in taken)
+        return sum(_EFFORT[change.effort] for change, _ in taken) + max(heavier, 0.0) / _A_STEP_HEAVY
 
     def _told(self, most: int) -> None:
         self._done += 1
         self._progress(self._done, max(most, self._done))
 
     def _variant(self, content: Texts, better_than: Measure | None = None) -> Variant | None:
-        """A changed scenario, checked; None where it cannot be, or cannot be better than asked."""
+        """A changed scenario, checked; None where it cannot be, be built, or be better than asked."""
         try:
             rig = self._bench.rig(content)
-        except (InputFaults, _ThroughTyreError):
+        except (InputFaults, ThroughTyreError):
+            return None
+        if not self._bench.buildable(rig):
             return None
         if better_than is not None:
             best = Variant(content, self._bench.at_best(rig))
-            crowded = any(place.conflicts for place in best.result.sheet.places)
-            if crowded or best.measure > _little_worse(better_than):
+            bound = _scaled(better_than, _WORTH_KEEPING)
+            if best.measure > bound:
                 return None
-            if best.measure[1] == math.inf:  # not held, or by what holds nothing: the floor makes no difference
+            if (
+                worst_utilisation(best.result) == math.inf
+            ):  # not held, or by what holds nothing: the floor makes no difference
                 return best
-            limit, cases = _little_worse(better_than)[1], self.base.result.cases
+            limit, cases = bound[1], self.base.result.cases
             hardest = sorted(range(len(cases)), key=lambda number: by_use(cases[number]), reverse=True)
             if limit >= 1 and self._bench.goes_over(rig, limit, hardest):  # a fail, and worse: the rest is not asked
                 return None
@@ -251,13 +143,11 @@ class Improver:
         Sets are tried by size: all smaller ones are shown not to pass before a larger one is taken, as long as
         `sets_left` is nil. Of sets larger than `_LARGEST_SET` only the one built change by change is looked at.
         """
-        passing = [number for number, each in enumerate(self._alone) if each.result.verdict == "pass"]
-        if passing:
-            best = min(passing, key=lambda number: self._work((number,)))
-            return (best,), self._alone[best]
+        if self._alone and self._alone[0].result.verdict == "pass":
+            return (0,), self._alone[0]
         floors = 0
         for size in range(2, _LARGEST_SET + 1):
-            for numbers in sorted(self._sets(size), key=lambda each: (self._outlook(each), self._work(each))):
+            for numbers in sorted(self._sets(size), key=self._promise):
                 if not self._possible(numbers):
                     self._sets_tried += 1
                     continue
@@ -294,7 +184,7 @@ class Improver:
             try:
                 result = self._bench.at_best(self._bench.rig(self.content_with(numbers)))
                 self._at_best[numbers] = _bounds(result)
-            except (InputFaults, _ThroughTyreError):
+            except (InputFaults, ThroughTyreError):
                 self._at_best[numbers] = False, True
         return self._at_best[numbers]
 
@@ -349,11 +239,13 @@ class Improver:
         shares = [min(self._alone[number].measure[1] / base, 1.0) if base < math.inf else 1.0 for number in numbers]
         return math.prod(shares)
 
-    def _work(self, numbers: tuple[int, ...]) -> tuple[int, int]:
-        return (
-            sum(_EFFORT[self.changes[number].effort] for number in numbers),
-            sum(self._order[id(self.changes[number])] for number in numbers),
-        )
+    def _promise(self, numbers: tuple[int, ...]) -> tuple[float, ...]:
+        """Of sets of a size: first those that look like passing, the least work first; then by their outlook."""
+        outlook = self._outlook(numbers)
+        work = self._work(*((self.changes[number], self._alone[number]) for number in numbers))
+        drafted = sum(self._order[id(self.changes[number])] for number in numbers)
+        likely = outlook * self.base.measure[1] <= self._rig.rules.pass_below
+        return (0, work, outlook, drafted) if likely else (1, outlook, work, drafted)
 
     # --- told
 
@@ -393,6 +285,7 @@ class Improver:
             sets_tried=self._sets_tried,
             sets_left=self._sets_left,
             untried=tuple(dict.fromkeys(self._untried)),
+            beyond=(_STOPS,) if in_vain and _no_stop(self._rig, base) else (),
             nearest=() if nearest is None else nearest[0],
             nearest_utilisation=None if nearest is None else worst_utilisation(nearest[1].result),
             conditions=() if coming_to is None else self._conditions(coming_to),
@@ -426,8 +319,8 @@ def improve(content: Texts, catalog: Catalog, progress: Progress | None = None) 
     return improver, improver.answer()
 
 
-def _little_worse(measure: Measure) -> Measure:
-    return measure[0], measure[1] * _WORTH_KEEPING
+def _scaled(measure: Measure, by: float) -> Measure:
+    return measure[0], by * measure[1], by * measure[2]
 
 
 def _bounds(result: Result) -> tuple[bool, bool]:
@@ -438,6 +331,13 @@ def _bounds(result: Result) -> tuple[bool, bool]:
     rules = (each.verdict for each in result.requirements if each.key not in mixed)
     rest = worst(result.rule_of_thumb.verdict, *cases, *rules, "marginal" if result.unrated else "pass")
     return rest == "pass", borne
+
+
+def _no_stop(rig: Rig, result: Result) -> bool:
+    """Whether no stop keeps a load from moving along or across, and its straps are short there."""
+    short = any(case.verdict != "pass" and case.case != "upward" for case in result.cases)
+    stopped = any(stop.rated > 0 for stop in rig.load.stops.values())
+    return short and not stopped
 
 
 def _why_not(result: Result) -> str:

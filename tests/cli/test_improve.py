@@ -64,6 +64,18 @@ def test_what_passes_has_nothing_to_write(tmp_path: Path) -> None:
     assert not (tmp_path / "same.yaml").exists()
 
 
+def test_where_nothing_passes_one_message_says_why_nothing_is_written(tmp_path: Path) -> None:
+    target = tmp_path / "better.yaml"
+    done = run("improve", "limousine-too-heavy", "--write", str(target))
+    assert (done.returncode, done.stdout) == (2, "")
+    (line,) = done.stderr.splitlines()
+    found = re.search(r"better.yaml is not written: none of \d+ changes passes, .*--take ([0-9,]+) writes", line)
+    assert found is not None
+    assert not target.exists()
+    assert run("improve", "limousine-too-heavy", "--take", found[1], "--write", str(target)).returncode == 1
+    assert target.exists()
+
+
 @pytest.mark.parametrize(
     ("take", "words"), [("1,1x", "numbers of changes"), ("99", "numbered 1 to"), ("0", "numbered")]
 )

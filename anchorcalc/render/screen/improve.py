@@ -75,6 +75,8 @@ def _show(out: Console, answer: Improvement, units: UnitSystem) -> None:
     if answer.untried:
         left_out = "; ".join(answer.untried)
         out.print(indented(f"Left out, since a smaller change passes, or a smaller step gains nothing: {left_out}."))
+    for words in answer.beyond:
+        out.print(indented(words))
     rest = len(answer.changes) - len(told)
     if rest > 0:
         out.print(indented(f"{rest} more gain little or nothing by themselves (--format json tells them)."))
@@ -91,12 +93,17 @@ def _show_next(out: Console, answer: Improvement, file: str, written: Written | 
     elif answer.shortest:
         out.print(indented(f"To take these steps: anchorcalc improve {file} --write NEW.yaml"))
     elif answer.nearest:
-        some = ",".join(str(number + 1) for number in answer.nearest)
+        some = nearest_numbers(answer)
         out.print(indented(f"To go on from there: anchorcalc improve {file} --take {some} --write NEW.yaml"))
         out.print(indented("and then: anchorcalc improve NEW.yaml, which may find what passes."))
     if answer.shortest or written is not None:
         out.print(indented(f"To take others: anchorcalc improve {file} --take 1 --write NEW.yaml"))
     out.print(indented(_CAUTION))
+
+
+def nearest_numbers(answer: Improvement) -> str:
+    """What comes nearest where nothing passes, as --take takes it."""
+    return ",".join(str(number + 1) for number in answer.nearest)
 
 
 def _show_steps(out: Console, answer: Improvement, units: UnitSystem) -> None:
