@@ -242,6 +242,11 @@ class Rig:
         }
         return replace(self, straps=straps)
 
+    def with_half_the_hand_tension(self) -> Rig:
+        """The rig with every strap tightened by hand half as hard."""
+        straps = {name: replace(strap, hand_tension=strap.hand_tension / 2) for name, strap in self.straps.items()}
+        return replace(self, straps=straps)
+
     def without_friction(self) -> Rig:
         """The rig with no friction or grip counted against the cases."""
         return replace(self, load=replace(self.load, friction=0.0, grip=(0.0, 0.0)))

@@ -15,10 +15,11 @@ from anchorcalc.verdict.blocking import blocking_notes
 from anchorcalc.verdict.fits import fitting_requirements, hitch_warnings
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.gaps import missing_fasteners
+from anchorcalc.verdict.helps import help_lines
 from anchorcalc.verdict.joints import joints_to_look_for, room_for_joints, windows_of
 from anchorcalc.verdict.rules import anchor_limits, older_rule, requirements, rule_of_thumb
 from anchorcalc.verdict.states import anchor_state
-from anchorcalc.verdict.words import GENERAL_CAUTIONS, help_lines, not_checked, reasons, tyres_in_the_way
+from anchorcalc.verdict.words import GENERAL_CAUTIONS, not_checked, reasons, tyres_in_the_way
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -109,7 +110,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
         sheet=sheet,
         thumb_fraction=rules.rule_of_thumb.fraction_of_weight,
     )
-    return replace(result, reasons=reasons(result), helps=help_lines(result))
+    return replace(result, reasons=reasons(result), helps=help_lines(result, forces))
 
 
 def _of_the_rules(forces: Forces) -> Iterator[str]:

@@ -33,12 +33,12 @@ class Forces:
 
     def __init__(self, rig: Rig, strengths: Strengths) -> None:
         self.rig, self.strengths = rig, strengths
-        self._load = strapped_load(rig)
-        self._directions = self._load.directions
+        self.load = strapped_load(rig)
+        self._directions = self.load.directions
         self._straps = tuple(rig.straps.values())
         legs = [leg for strap in self._straps for leg in strap.legs]
         self._rings = np.array([anchor for anchor, _ in legs], dtype=object)  # (e,)
-        self._demand = strap_pulls(self._load, rig.rules.cases)
+        self._demand = strap_pulls(self.load, rig.rules.cases)
 
     def cases(self) -> tuple[CaseResult, ...]:
         """Every case with every strap in it."""
@@ -48,15 +48,19 @@ class Forces:
         """One case of the rule set by its number, from nil."""
         return self._case(number, self.rig.rules.cases[number])
 
+    def by_hand_alone(self) -> tuple[StrapState, ...]:
+        """Every strap at every ring it hangs on, at rest: hand tension against the daily limits."""
+        return tuple(self._strap_state(leg, self.load.hand_tension, "working") for leg in range(len(self._rings)))
+
     def on_wheels(self) -> tuple[Requirement, ...]:
         """Whether the deck bears the load's wheels."""
-        return wheels_on_deck(self.rig, self._load, self._demand)
+        return wheels_on_deck(self.rig, self.load, self._demand)
 
     def along_own_straps(self) -> dict[str, tuple[AnchorStrength, ...]]:
         """What the anchors of each strap hold along that strap, one for each of its legs."""
         found: dict[str, tuple[AnchorStrength, ...]] = dict.fromkeys(self.rig.straps, ())
         names = list(self.rig.straps)
-        for leg, (anchor, number) in enumerate(zip(self._rings, self._load.leg_of, strict=True)):
+        for leg, (anchor, number) in enumerate(zip(self._rings, self.load.leg_of, strict=True)):
             found[names[number]] += (self._along(anchor, self._directions[leg], self.as_hard(anchor)),)
         return found
 
@@ -102,7 +106,7 @@ class Forces:
     def _pull_on_ring(self, anchor: str, pulls: Vector) -> Vector:
         """All straps on one ring, added as vectors [N], (3,)."""
         on_ring = self._on_ring(anchor)
-        return np.asarray((pulls[self._load.leg_of[on_ring], None] * self._directions[on_ring]).sum(axis=0))
+        return np.asarray((pulls[self.load.leg_of[on_ring], None] * self._directions[on_ring]).sum(axis=0))
 
     def _pull_on_tie_point(self, tie_point: str, pulls: Vector) -> float:
         """All straps on one tie point, their pulls added up whatever their directions: the safe side [N]."""
@@ -141,7 +145,7 @@ class Forces:
 
     def _strap_state(self, leg: int, pulls: Vector, level: Level) -> StrapState:
         """One strap at one of its rings against the least limit there: strap, tie points, ring and every link of it."""
-        i, ring = int(self._load.leg_of[leg]), str(self._rings[leg])
+        i, ring = int(self.load.leg_of[leg]), str(self._rings[leg])
         strap = self._straps[i]
         tension, on_ring = float(pulls[i]), self._pull_on_ring(ring, pulls)
         total = _size(on_ring)

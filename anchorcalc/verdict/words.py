@@ -1,10 +1,9 @@
-"""What the numbers mean in plain words: why the verdict is what it is, what would help."""
+"""What the numbers mean in plain words: why the verdict is what it is, what was not looked at."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.links.modes import ADVICE
 from anchorcalc.result.check import by_use
 from anchorcalc.result.words import CASE_WORDS, not_met
 from anchorcalc.rig.parts import Bars, Frame, Weld
@@ -119,36 +118,3 @@ def _force_reasons(result: Result) -> Iterator[str]:
         else:
             used = f"{100 * state.utilisation:.0f} % of its {case.level} limit"
             yield f"In {CASE_WORDS[case.case]}, strap {state.strap} loads '{link}' to {used}."
-
-
-def help_lines(result: Result) -> tuple[str, ...]:
-    """What would help, drawn from the links that govern where the verdict is not a pass."""
-    lines: dict[str, None] = {}
-    if any(not case.held for case in result.cases):
-        lines["Add straps so that the load is held forward, rearward and to both sides: cross or splay them."] = None
-    for case in sorted(result.cases, key=by_use, reverse=True):
-        for state in sorted(case.straps, key=by_use, reverse=True):
-            if case.held and state.verdict != "pass":
-                lines[ADVICE[state.weakest_key]] = None
-    if result.rule_of_thumb.verdict != "pass":
-        for _, _, key, _ in result.rule_of_thumb.counted:
-            lines[ADVICE[key]] = None
-    if any(case.held and case.turning_share > 0.3 and case.verdict != "pass" for case in result.cases):
-        lines[
-            "Much of the pull only stops the load from turning: set the straps alike on both sides, or cross them."
-        ] = None
-    if any(case.case == "upward" and case.held and case.verdict != "pass" for case in result.cases):
-        lines[
-            "Hand tension alone may load the anchors more than they hold daily: tighten less, or make them stronger."
-        ] = None
-    if any(anchor.direction[2] > 0.85 and anchor.working < result.weight / 4 for anchor in result.anchors):
-        lines[
-            "A strap that runs nearly straight up lifts the deck and holds little along it: move its anchor outwards."
-        ] = None
-    if any(each.key == "sheets" for each in result.requirements):
-        lines[
-            "Say where the sheets meet, seen from below: sheets, joints_across and joints_along of each of deck.layers."
-        ] = None
-    if result.unrated:
-        lines["Find the ratings of the unrated parts, or replace them with rated ones."] = None
-    return tuple(lines)

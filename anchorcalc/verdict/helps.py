@@ -1,0 +1,96 @@
+"""What would help where the verdict is not a pass: said only where it is known to be so of this set-up."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from anchorcalc.links.modes import ADVICE
+from anchorcalc.result.check import by_use
+from anchorcalc.verdict.forces import Forces
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from anchorcalc.result.check import CaseResult, Result
+    from anchorcalc.verdict.demand import StrappedLoad
+
+_MUCH_TURNING: Final = 0.3  # of the greatest pull; judgement
+_UNLIKE: Final = 0.01  # apart that ends of mirrored straps may be [m]; judgement
+_UNLIKE_SHARE: Final = 0.05  # of the stiffest and of the tightest strap; judgement
+_LESS: Final = 0.01  # of the use of an anchor; less than that is no help
+_UPRIGHT: Final = 0.85
+
+
+def help_lines(result: Result, forces: Forces) -> tuple[str, ...]:
+    """What would help, drawn from the links that govern where the verdict is not a pass."""
+    return tuple(dict.fromkeys(_help_lines(result, forces)))
+
+
+def _help_lines(result: Result, forces: Forces) -> Iterator[str]:
+    if any(not case.held for case in result.cases):
+        yield "Add straps so that the load is held forward, rearward and to both sides: cross or splay them."
+    for case in sorted(result.cases, key=by_use, reverse=True):
+        for state in sorted(case.straps, key=by_use, reverse=True):
+            if case.held and state.verdict != "pass":
+                yield ADVICE[state.weakest_key]
+    if result.rule_of_thumb.verdict != "pass":
+        for _, _, key, _ in result.rule_of_thumb.counted:
+            yield ADVICE[key]
+    if any(map(_turns, result.cases)) and not alike_on_both_sides(forces.load):
+        yield (
+            "Much of the pull only stops the load from turning, and the straps are not alike on both sides of its "
+            "centre of gravity: set them alike."
+        )
+    too_tight = anchors_pulled_too_tight(result.cases, forces)
+    if too_tight:
+        whose = ", ".join(too_tight)
+        yield f"Hand tension alone asks more than passes daily of {whose}: tighten less, or take a stronger mounting."
+    if any(anchor.direction[2] > _UPRIGHT and anchor.working < result.weight / 4 for anchor in result.anchors):
+        yield "A strap that runs nearly straight up lifts the deck and holds little along it: move its anchor outwards."
+    if any(each.key == "sheets" for each in result.requirements):
+        yield (
+            "Say where the sheets meet, seen from below: sheets, joints_across and joints_along of each of deck.layers."
+        )
+    if result.unrated:
+        yield "Find the ratings of the unrated parts, or replace them with rated ones."
+
+
+def _turns(case: CaseResult) -> bool:
+    """Whether straps that are alike on both sides would leave less of its pull; a swerve turns any load."""
+    straight = case.case not in ("left", "right")
+    return straight and case.held and case.verdict != "pass" and case.turning_share > _MUCH_TURNING
+
+
+def alike_on_both_sides(load: StrappedLoad) -> bool:
+    """Whether the straps are their own mirror image about the load's centre of gravity."""
+    stiffness, tension = load.stiffness[load.leg_of], load.hand_tension[load.leg_of]
+    shares = [each / max(float(each.max()), 1e-9) / _UNLIKE_SHARE for each in (stiffness, tension)]
+    ends = np.hstack([load.tie_points - load.centre, load.rings - load.centre]) / _UNLIKE
+    legs = np.column_stack([ends, *shares])
+    mirrored = legs * np.array([1, -1, 1, 1, -1, 1, 1, 1])
+    return bool((np.abs(legs[:, None] - mirrored).max(axis=2) <= 1.0).any(axis=1).all())
+
+
+def anchors_pulled_too_tight(cases: Iterable[CaseResult], forces: Forces) -> tuple[str, ...]:
+    """Anchors that do not pass, of which hand tension alone asks more than passes daily, and half of it asks less."""
+    use = _use_of_anchors(cases)
+    if max(use.values(), default=0.0) <= forces.rig.rules.pass_below:
+        return ()
+    by_hand = dict.fromkeys(state.anchor for state in forces.by_hand_alone() if state.verdict != "pass")
+    tight = [anchor for anchor in by_hand if use[anchor] > forces.rig.rules.pass_below]
+    if not tight:
+        return ()
+    looser = _use_of_anchors(Forces(forces.rig.with_half_the_hand_tension(), forces.strengths).cases())
+    return tuple(anchor for anchor in tight if looser.get(anchor, np.inf) < (1 - _LESS) * use[anchor])
+
+
+def _use_of_anchors(cases: Iterable[CaseResult]) -> dict[str, float]:
+    """The most of its limit that is asked of each anchor; infinite where a case is not held."""
+    found: dict[str, float] = {}
+    for case in cases:
+        for state in case.at_rings:
+            used = state.utilisation if case.held else np.inf
+            found[state.anchor] = max(found.get(state.anchor, 0.0), used)
+    return found
