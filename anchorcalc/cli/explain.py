@@ -31,7 +31,7 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
       anchorcalc explain my-trailer.yaml "front left"
       anchorcalc explain my-trailer.yaml "front left" crushes
     """
-    from anchorcalc.links.modes import ADVICE
+    from anchorcalc.links.modes import advice
     from anchorcalc.links.plain_words import PLAIN_WORDS
     from anchorcalc.render.screen.link import show_link
     from anchorcalc.rig.resolve import resolve
@@ -45,7 +45,7 @@ def command(file: str, anchor: str, link: str | None, units: str | None, own_tab
     result = with_least(result, rig, catalog, anchor)
     strength = _anchor(result.anchors, anchor)
     shown = strength.weakest("working") if link is None else _link(strength, link)
-    show_link(result, strength, shown, (PLAIN_WORDS[shown.key], ADVICE[shown.key]))
+    show_link(result, strength, shown, (PLAIN_WORDS[shown.key], advice(shown.key, rig.anchors[anchor])))
     return Status.PASSES
 
 

@@ -9,11 +9,26 @@ from typing import Final, Literal
 from anchorcalc.links import beam, bolted, deck, frame, planks, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
 from anchorcalc.result.strength import Link
-from anchorcalc.rig.parts import Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
+from anchorcalc.rig.parts import AnchorSetting, Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
 
 Part = Literal["strap", "ring", "fastener", "wood", "deck", "member"]
 """What gives: the part of the load path a mode belongs to."""
 Fasteners = Literal["all", "on wood", "in steel"]
+Words = str | Callable[[AnchorSetting], str]
+"""Words of a mode, or what makes them of an anchor where they hang on what is there."""
+
+
+def in_words(words: Words, anchor: AnchorSetting) -> str:
+    """Words as they fit `anchor`."""
+    return words if isinstance(words, str) else words(anchor)
+
+
+def _plate_or(plate: str, other: str) -> Words:
+    return lambda anchor: other if anchor.mounting.plate is None else plate
+
+
+def _planks_or(planks: str, other: str) -> Words:
+    return lambda anchor: planks if anchor.floor.of_planks else other
 
 
 @dataclass(frozen=True)
@@ -24,9 +39,9 @@ class Mode:
     """
 
     key: str
-    name: str
+    name: Words
     part: Part
-    advice: str
+    advice: Words
     applies: Callable[[Question], bool]
     strength: Callable[[Question], Strength]
     fasteners: Fasteners = "all"
@@ -36,13 +51,10 @@ class Mode:
         asked = _asked(question, self.fasteners)
         if asked is None or not self.applies(asked):
             return None
-        return self.found(self.strength(asked))
-
-    def found(self, strength: Strength) -> Link:
-        """The link that holds `strength`."""
+        strength = self.strength(asked)
         return Link(
             key=self.key,
-            name=self.name,
+            name=in_words(self.name, question.anchor),
             breaking=strength.breaking,
             working=strength.working,
             governed_by=strength.governed_by,
@@ -195,6 +207,20 @@ _MEMBER_BENDS = (
     "where those are if it was assumed."
 )
 
+
+def _deck_gives(anchor: AnchorSetting) -> str:
+    """Turning is for panels that bend the weak way; planks only span, and what is square cannot be turned so.
+
+    Close to a member a turned panel can hold less, for it is bent the other way there; one of two gains nothing.
+    """
+    turn = any(
+        not (layer.strong_way or layer.section.planks) and layer.section.S_par > layer.section.S_perp
+        for layer in anchor.floor.laid.sound_layers
+    )
+    grain = "turn the face grain of all layers square to the cross-members (mostly better), " if turn else ""
+    return f"The deck itself is what gives: add a layer, {grain}{_TO_STEEL}."
+
+
 MODES: Final[tuple[Mode, ...]] = (
     Mode(
         "ring", "ring", "ring", "The ring's own rating is the limit: a ring with a higher rating.",
@@ -266,13 +292,20 @@ MODES: Final[tuple[Mode, ...]] = (
         _bars_met, steel.nut_through_bar,
     ),
     Mode(
-        "crush", "wood crushes under the nuts", "wood",
-        "More bearing under the nuts helps: a thicker plate, or thicker and larger washers.",
+        "crush", _plate_or("wood crushes under the plate", "wood crushes under the nuts"), "wood",
+        _plate_or(
+            "More bearing under the nuts helps: a thicker plate if it is thin, or more bolts.",
+            "More bearing under the nuts helps: thicker and larger washers, or a steel plate.",
+        ),
         _bolted_in_wood, bolted.crushing, "on wood",
     ),
     Mode(
-        "pull_through", "washer pulls through the deck", "wood",
-        "The washers go through the deck: a steel plate under all bolts spreads the pull.",
+        "pull_through",
+        _plate_or("plate pulls through the deck at a nut", "washer pulls through the deck"), "wood",
+        _plate_or(
+            "The plate goes through the deck at its nuts: a thicker one.",
+            "The washers go through the deck: a steel plate under all bolts spreads the pull.",
+        ),
         _bolted_in_wood, bolted.pull_through, "on wood",
     ),
     Mode(
@@ -296,14 +329,16 @@ MODES: Final[tuple[Mode, ...]] = (
         _gone, deck.deck_gone,
     ),
     Mode(
-        "panel_bending", "deck panel breaks between the cross-members", "deck",
-        "The deck itself is what gives: move the anchor nearer to a cross-member, add a layer, turn the face grain "
-        f"square to the cross-members, {_TO_STEEL}.",
+        "panel_bending",
+        _planks_or("planks break between the cross-members", "deck panel breaks between the cross-members"), "deck",
+        _deck_gives,
         _sound, deck.panel_bending, "on wood",
     ),
     Mode(
-        "rolling_shear", "plies of the deck shear (rolling shear)", "deck",
-        f"The plies of the deck shear: add a layer, {_TO_STEEL}.",
+        "rolling_shear", _planks_or("planks shear", "plies of the deck shear (rolling shear)"), "deck",
+        _planks_or(
+            f"The planks shear: add a layer, {_TO_STEEL}.", f"The plies of the deck shear: add a layer, {_TO_STEEL}."
+        ),
         _sound, deck.rolling_shear, "on wood",
     ),
     Mode(
@@ -407,9 +442,13 @@ TURNS_OVER: Final = Mode(
     lambda _: Strength(0.0, 0.0, "cannot be counted", "0", "statics of the base on its fasteners"),
 )
 
-ADVICE: Final[dict[str, str]] = {
+_ADVICE: Final[dict[str, Words]] = {
     **{mode.key: mode.advice for mode in (*MODES, TURNS_OVER)},
     "strap": "The strap is the limit: a strap with a higher rating, or more straps.",
     "tie_point": "The tie point on the load is the limit: another point, or a strap round the axle or wheels.",
 }
-"""What would help, by the key of what gives."""
+
+
+def advice(key: str, anchor: AnchorSetting) -> str:
+    """What would help at `anchor`, by the key of what gives there."""
+    return in_words(_ADVICE[key], anchor)

@@ -25,16 +25,17 @@ PLAIN_WORDS: Final[dict[str, str]] = {
     "off_bars": "The bolts do not go through the bars, so that these hold nothing.",
     "bridge_bar": "The bar under the two cross-members sags upward in its middle and stays bent.",
     "nut_through_bar": "A nut bends the bar's edge or tears through its hole.",
-    "crush": "The wood under the nuts is pressed in. Nothing comes off at once: washers sink in, nuts go loose, "
-    "and each hard ride makes the dent deeper.",
-    "pull_through": "Washers dish and are drawn up through the plywood, which splinters above them.",
+    "crush": "The wood over the nuts is pressed in. Nothing comes off at once: what lies under the wood sinks in, nuts "
+    "go loose, and each hard ride makes the dent deeper.",
+    "pull_through": "Washers or plate dish and are drawn up through the deck, which splinters above them.",
     "punch_out": "All nuts together tear a piece as large as their pattern out of the deck.",
     "nut_through_plate": "A nut dishes the plate and tears through its hole.",
     "plate_bends": "The plate under the deck bows at its nuts and stays so; it then spreads the pull less and less.",
     "deck_gone": "The wood is rotten or has come apart; nothing fastened to it is held.",
     "panel_bending": "The deck is pulled up between two cross-members until it cracks: first a hump at the ring, "
     "then noise, then splinters on its top side.",
-    "rolling_shear": "Plies inside the plywood slide on each other; the panel goes soft and hums hollow when tapped.",
+    "rolling_shear": "Plies inside the plywood slide on each other, or a plank parts level along its grain; the deck "
+    "goes soft and hums hollow when tapped.",
     "hold_down": "The screws that hold the deck to its cross-members are drawn out or their heads through the wood: "
     "the whole deck rises with the ring. Heads stand proud, or a gap opens over the members.",
     "deck_slides": "The boards slide over the members and lean on their own screws, whose holes grow long.",

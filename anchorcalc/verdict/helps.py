@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from anchorcalc.links.modes import ADVICE
+from anchorcalc.links.modes import advice
 from anchorcalc.result.check import by_use
 from anchorcalc.verdict.forces import Forces
 
@@ -29,15 +29,17 @@ def help_lines(result: Result, forces: Forces) -> tuple[str, ...]:
 
 
 def _help_lines(result: Result, forces: Forces) -> Iterator[str]:
+    rig = forces.rig
     if any(not case.held for case in result.cases):
         yield "Add straps so that the load is held forward, rearward and to both sides: cross or splay them."
     for case in sorted(result.cases, key=by_use, reverse=True):
         for state in sorted(case.straps, key=by_use, reverse=True):
             if case.held and state.verdict != "pass":
-                yield ADVICE[state.weakest_key]
+                yield advice(state.weakest_key, rig.anchors[state.anchor])
     if result.rule_of_thumb.verdict != "pass":
-        for _, _, key, _ in result.rule_of_thumb.counted:
-            yield ADVICE[key]
+        for strap, _, key, _ in result.rule_of_thumb.counted:
+            for anchor, _ in rig.straps[strap].legs:
+                yield advice(key, rig.anchors[anchor])
     if any(map(_turns, result.cases)) and not alike_on_both_sides(forces.load):
         yield (
             "Much of the pull only stops the load from turning, and the straps are not alike on both sides of its "
