@@ -20,6 +20,15 @@ ConditionKey = Literal[
 
 
 @dataclass(frozen=True)
+class SharedRing:
+    """All straps on one ring in one case, and what it holds the way they pull it together [N]."""
+
+    straps: tuple[str, ...]
+    pull: float
+    limit: float
+
+
+@dataclass(frozen=True)
 class StrapState:
     """One strap in one case: its own pull against the least limit along it."""
 
@@ -31,6 +40,13 @@ class StrapState:
     weakest_key: str
     weakest_link: str
     verdict: Verdict
+    shared: SharedRing | None = None
+    """Where several straps pull on its ring and what that holds decides: `limit` is the strap's part of it."""
+
+    @property
+    def told(self) -> tuple[float, float]:
+        """Pull and limit that can be divided by hand: of the strap, or of all that share its ring."""
+        return (self.tension, self.limit) if self.shared is None else (self.shared.pull, self.shared.limit)
 
 
 @dataclass(frozen=True)
@@ -68,9 +84,12 @@ class CaseResult:
         return tuple(worst.values())
 
 
-def by_use(found: StrapState | CaseResult) -> float:
-    """Rank by use. What is the same in a mirror differs by rounding alone and ranks the same: the first is told."""
-    return round(found.utilisation, 9)
+def by_use(found: StrapState | CaseResult) -> tuple[float, float]:
+    """Rank by use; of straps used alike, as those that share a ring are, the one that pulls harder.
+
+    What is the same in a mirror differs by rounding alone and ranks the same: the first is told.
+    """
+    return round(found.utilisation, 9), round(found.tension, 6) if isinstance(found, StrapState) else 0.0
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.common import Neighbour
-from anchorcalc.result.check import CaseResult, Requirement, StopState, StrapState
+from anchorcalc.result.check import CaseResult, Requirement, SharedRing, StopState, StrapState
 from anchorcalc.rig.parts import near
 from anchorcalc.verdict.demand import strap_pulls, strapped_load
 from anchorcalc.verdict.rules import verdict_of
@@ -167,7 +167,14 @@ class Forces:
         limit, key, name = min(limits, key=lambda each: each[0])
         utilisation = 0.0 if slack else tension / limit if limit > 0 else math.inf
         verdict = verdict_of(utilisation, self.rig.rules)
-        return StrapState(strap.name, ring, tension, limit, utilisation, key, name, verdict)
+        shared = self._shared(ring, pulls, total, link.at(level)) if limit == anchor_limit and not slack else None
+        return StrapState(strap.name, ring, tension, limit, utilisation, key, name, verdict, shared)
+
+    def _shared(self, ring: str, pulls: Vector, total: float, limit: float) -> SharedRing | None:
+        """The straps that pull on `ring` where there are several."""
+        legs = [leg for leg in self.load.leg_of[self._on_ring(ring)] if pulls[leg] > _SLACK * self.rig.load.weight]
+        names = tuple(dict.fromkeys(self._straps[leg].name for leg in legs))
+        return SharedRing(names, total, limit) if len(legs) > 1 else None
 
     def _tie_point_limits(
         self, strap: StrapSetting, tension: float, pulls: Vector, level: Level

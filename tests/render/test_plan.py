@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
@@ -15,7 +16,9 @@ from anchorcalc.render.draw.letters import screen_width
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline, plan_svg
 from anchorcalc.render.draw.plan_style import glyph
 from anchorcalc.render.draw.shapes import Box, apart, within
+from anchorcalc.render.figures import force, units_of
 from anchorcalc.resources import data_folder
+from anchorcalc.result.check import by_use
 from anchorcalc.verdict.check import check_rig
 from tests.conftest import SCENARIOS, Texts, edited, rig_of, roadster, texts_of
 from tests.render.hostile import hostile_names, zone
@@ -78,9 +81,26 @@ def test_the_pull_of_every_strap_in_every_case_stands_in_the_plan(catalog: Catal
         for state in case.straps:
             if state.tension > 0:
                 assert f"{state.tension / 4.4482216152605:,.0f}" in words
-    hardest = max(state.tension for case in plan.result.cases for state in case.straps if state.strap == "rear left")
+    states = [state for case in plan.result.cases for state in case.straps if state.strap == "rear left"]
+    hardest = max(states, key=by_use).tension
     (strap,) = groups(root, "strap rear left: ")
     assert [text.text for text in strap.iter(f"{SVG}text")] == [f"3: {hardest / 4.4482216152605:,.0f} lbf"]
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_the_pull_beside_a_strap_belongs_to_the_use_beside_its_anchor(path: Path, catalog: Catalog) -> None:
+    """A harder pull at breaking strength may use less of its limit than a lesser one of every day."""
+    shown = planned(texts_of(path), catalog)
+    units = units_of(shown.result)
+    titles = [group.findtext(f"{SVG}title", "") for group in groups(drawn(texts_of(path), catalog), "strap ")]
+    told = dict(title.removeprefix("strap ").split(": ", 1) for title in titles if ": " in title)
+    for strap in shown.rig.straps:
+        held = [(case, state) for case in shown.result.cases if case.held for state in case.straps]
+        state = max((state for _, state in held if state.strap == strap), key=by_use)
+        assert told[strap] == f"{force(state.tension, units)} in the case that uses most of its limit"
+        anchor = shown.result.state_of(state.anchor)
+        if len([each for each in shown.rig.straps.values() if anchor.anchor in dict(each.legs)]) == 1:
+            assert anchor.utilisation == state.utilisation
 
 
 def test_distances_are_to_scale(catalog: Catalog) -> None:

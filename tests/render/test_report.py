@@ -151,7 +151,9 @@ def test_the_hardest_case_of_every_strap_stands_before_all_cases(catalog: Catalo
     words = Page(report_html(parts)).words("pulls")
     for strap in parts.rig.straps:
         used = max(state.utilisation for case in parts.result.cases for state in case.straps if state.strap == strap)
-        assert re.search(rf"{strap} [^%]*, (breaking|working) [\d,]+ lbf \w* ?{figures.percent(used)}", words), words
+        assert re.search(
+            rf"{strap} [^%]*, (breaking|working) [\d,]+ lbf of [\d,]+ lbf \w* ?{figures.percent(used)}", words
+        ), words
     assert words.index("Every strap in the case that uses most") < words.index("Every strap in every case")
 
 

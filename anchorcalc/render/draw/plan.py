@@ -17,6 +17,7 @@ from anchorcalc.render.draw.plan_panel import legend, side_panel, support_word
 from anchorcalc.render.draw.plan_style import STYLE, glyph, gravity_sign
 from anchorcalc.render.draw.shapes import Board, Box, box_of, rectangle
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, path, tag, titled
+from anchorcalc.result.check import by_use
 from anchorcalc.units import length, length_number
 
 if TYPE_CHECKING:
@@ -319,7 +320,7 @@ def _strap_lines(rig: Rig, sheet: _Sheet) -> dict[str, list[tuple[float, float]]
 
 
 def _straps(shown: DeckPlan, sheet: _Sheet, board: Board) -> Iterator[Markup]:
-    """Every strap over all its points, with its hardest pull and an arrow as long as that pull is hard."""
+    """Every strap over all its points, with its pull where it is used most and an arrow as long as that is hard."""
     rig, units = shown.rig, figures.units_of(shown.result)
     lines = _strap_lines(rig, sheet)
     pulls = {name: _hardest(name, shown.result) for name in rig.straps}
@@ -334,13 +335,16 @@ def _straps(shown: DeckPlan, sheet: _Sheet, board: Board) -> Iterator[Markup]:
             parts.append(_arrow(start, end, longest * pull / most))
         said = [f"{number}: {hardest}", f"{number}"]
         parts.append(free_label(said, SMALL, beside(start, end, 42.0), _room(sheet), board, "small"))
-        yield titled(f"strap {harmless(name, _LONGEST)}: pulls up to {hardest}", *parts)
+        yield titled(f"strap {harmless(name, _LONGEST)}: {hardest} in the case that uses most of its limit", *parts)
 
 
 def _hardest(strap: str, result: Result) -> float | None:
-    """The hardest pull of a strap over the held cases [N]; None where no case is held."""
-    pulls = [state.tension for case in result.cases if case.held for state in case.straps if state.strap == strap]
-    return max(pulls, default=None)
+    """The pull of a strap in the held case that uses most of its limit [N]; None where no case is held.
+
+    It stands beside the use that the anchor's words tell: a harder pull in another case may use less of a higher limit.
+    """
+    states = [state for case in result.cases if case.held for state in case.straps if state.strap == strap]
+    return max(states, key=by_use).tension if states else None
 
 
 def _between(start: tuple[float, float], end: tuple[float, float], share: float) -> tuple[float, float]:

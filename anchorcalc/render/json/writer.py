@@ -24,6 +24,7 @@ _KEYS: Final[dict[type, dict[str, str | None]]] = {
     strength.AnchorStrength: {"direction": "pull_direction", "least": "least_N"},
     strength.HeldAgainst: {"name": "yardstick", "per_point": "per_point_N"},
     check.StrapState: {"tension": "tension_N", "limit": "limit_N", "weakest_key": "weakest_link_key"},
+    check.SharedRing: {"pull": "pull_N", "limit": "limit_N"},
     check.StopState: {"push": "push_N", "limit": "limit_N"},
     check.CaseResult: {"acceleration": "acceleration_g", "at_rings": None},
     check.AnchorState: {"case": None, "strap": None, "asked_up": "asked_up_N", "asked_along": "asked_along_N"},

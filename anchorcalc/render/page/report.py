@@ -209,10 +209,20 @@ def _hardest(parts: ReportParts, names: Names) -> Table:
         share = f"{max(abs(part) for part in told.acceleration):g} g"
         rows.append([
             Cell(names.short(strap), strong=True), Cell(f"{CASE_SHORT[told.case]} {share}, {told.level}"),
-            Cell("not held" if loose else figures.force(state.tension, units)),
+            Cell("not held" if loose else _told(state, names, units)),
             Cell("", "fail") if loose else Cell(figures.percent(state.utilisation), state.verdict),
         ])  # fmt: skip
-    return table(("strap", "hardest case", "#pull", "of its limit"), rows)
+    return table(("strap", "hardest case", "#pull and limit", "used"), rows)
+
+
+def _told(state: StrapState, names: Names, units: UnitSystem) -> str:
+    """The pull of a strap and its limit; where straps share a ring, also what all do to it, so that one can divide."""
+    own = figures.force(state.tension, units)
+    if state.shared is None:
+        return f"{own} of {figures.force(state.limit, units)}"
+    straps = " + ".join(map(names.short, state.shared.straps))
+    pull, limit = figures.force(state.shared.pull, units), figures.force(state.shared.limit, units)
+    return f"{own}; {straps} on {names.short(state.anchor)} {pull} of {limit}"
 
 
 def _pulls(parts: ReportParts, names: Names) -> Table:

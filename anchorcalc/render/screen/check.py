@@ -11,7 +11,7 @@ from anchorcalc.render.figures import force_number, percent, units_of
 from anchorcalc.render.screen.console import indented, printing, short, table, to_type, verdict_word
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
-from anchorcalc.result.check import by_use
+from anchorcalc.result.check import StrapState, by_use
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT, WHEELS_HELP
 from anchorcalc.units import UnitSystem, format_quantity
@@ -104,6 +104,16 @@ def _cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) -> None
         name = "swerve either way" if len(alike) > 1 else CASE_SHORT[alike[0].case]
         shown.add_row(f"{name} {acceleration}", *figures, verdict_word(verdict))
     out.print(shown)
+    shared = dict.fromkeys(state.anchor for case in _harder(cases) for state in _told(case) if state.shared)
+    if shared:
+        first, *more = shared
+        rings = short(first, _LONGEST_NAMES) + (f" +{len(more)}" if more else "")
+        out.print(indented(f"Pull and limit at {rings}: of all straps on the ring."))
+
+
+def _told(case: CaseResult) -> list[StrapState]:
+    """The strap whose figures stand for a case; none where it is not held."""
+    return [max(case.straps, key=by_use)] if case.held else []
 
 
 def _harder(cases: Sequence[CaseResult]) -> list[CaseResult]:
@@ -117,11 +127,10 @@ def _harder(cases: Sequence[CaseResult]) -> list[CaseResult]:
 
 def _row(case: CaseResult, units: UnitSystem) -> tuple[str, ...]:
     acceleration = f"{max(abs(part) for part in case.acceleration):g} g"
-    if not case.held:
-        return acceleration, case.level, "", "", "not held", case.verdict
-    state = max(case.straps, key=by_use)
-    pull, limit = force_number(state.tension, units), force_number(state.limit, units)
-    return acceleration, case.level, pull, limit, percent(state.utilisation), case.verdict
+    for state in _told(case):
+        pull, limit = (force_number(each, units) for each in state.told)
+        return acceleration, case.level, pull, limit, percent(state.utilisation), case.verdict
+    return acceleration, case.level, "", "", "not held", case.verdict
 
 
 # --- sentences ------------------------------------------------------------------------------------------------

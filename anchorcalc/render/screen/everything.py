@@ -98,12 +98,15 @@ def _show_cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) ->
             shown.add_row(name, case.level, "not held", "", "", "", verdict_word(case.verdict))
             continue
         state = max(case.straps, key=by_use)
+        straps = " + ".join(map(short, state.shared.straps if state.shared else [state.strap]))
+        pull, limit = (force(each, units) for each in state.told)
         shown.add_row(
-            name, case.level, short(state.strap), force(state.tension, units), force(state.limit, units),
-            percent(state.utilisation), verdict_word(case.verdict),
+            name, case.level, straps, pull, limit, percent(state.utilisation), verdict_word(case.verdict)
         )  # fmt: skip
     print_head(out, "Cases, each with the strap nearest to its limit")
     out.print(shown)
+    if any(state.shared for case in cases for state in case.straps):
+        out.print(indented("a + b: straps that share a ring, their pull on it together and what it holds that way."))
     if len({case.level for case in cases}) > 1:
         out.print(indented("breaking: nothing may let go in it; working: what may be asked of every part each day."))
 
