@@ -70,8 +70,12 @@ def fitting(rig: Rig) -> FittingSheet:
         measuring=work_order.measuring(rig.floor),
         warnings=work_order.warnings(rig, found),
         assumed=(*rig.assumed, *ledger.entries.values()),
-        cautions=work_order.CAUTIONS,
+        cautions=work_order.cautions(dict.fromkeys(stop for each in sheets for stop in _stops(each))),
     )
+
+
+def _stops(sheet: MountingSheet) -> Iterator[str]:
+    return (group.tightening.stop for group in sheet.bolts if group.tightening.stop)
 
 
 def _rings_and_bases(rig: Rig, anchors: Sequence[str]) -> tuple[int, int]:
@@ -96,7 +100,9 @@ def _mounting(setting: AnchorSetting, rig: Rig, ledger: Ledger) -> MountingSheet
         distances=tuple(_distances(setting, basis.shelf)),
         nut=work_order.NUT if bolted else "",
         nut_why=work_order.NUT_WHY if bolted else "",
-        work=work_order.order_of_work(setting, screws.shank if screws else None),
+        work=work_order.order_of_work(
+            setting, screws.shank if screws else None, washers=any(each.under_nut or each.bevelled for each in groups)
+        ),
         items=tuple(_items(setting, groups, screws, basis.shelf)),
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from anchorcalc.links.bolted import bearing_areas, crushed_area, crushing_pressure
 from anchorcalc.mechanics.bolts import tightening_torque
@@ -17,6 +17,18 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Basis
 
 
+_BASE_SINKS: Final = "at the latest when the edge of the ring's base begins to sink into the wood"
+_STOPS: Final = {
+    "nuts": "the washer begins to mark the wood, or the edge of the ring's base does",
+    "plate": f"the plate lies flat against the deck with no gap all round, {_BASE_SINKS}",
+    "cross-member": f"the deck lies on the cross-member with no gap, {_BASE_SINKS}",
+}
+"""What is seen where it is tight enough, by what presses on the wood from below [common practice, no source]."""
+_PRESSED: Final = {
+    "nuts": "wood under the nuts", "plate": "wood over the plate", "cross-member": "wood over the cross-member",
+}  # fmt: skip
+
+
 def tightening(setting: AnchorSetting, basis: Basis, ledger: Ledger, *, in_member: bool) -> Tightening:
     """Torque up to which neither wood nor bolt is asked for more than it may carry on every day."""
     backing = setting.mounting.backing
@@ -26,6 +38,7 @@ def tightening(setting: AnchorSetting, basis: Basis, ledger: Ledger, *, in_membe
         return Tightening("snug", "the bolts cross a gap: turned tighter they bow the deck down to the bar")
     if in_member and isinstance(backing, ThroughSteel) and backing.walls == 2:
         return Tightening("snug", "turned tighter the bolts fold the tube's walls in")
+    presses = _presses(setting, in_member=in_member)
     thread, grade = setting.mounting.bolts.thread, setting.mounting.bolts.grade
     below = _below(setting, basis, in_member=in_member)
     above = _wood_limit(_from_above(setting, basis, ledger), basis)
@@ -35,8 +48,18 @@ def tightening(setting: AnchorSetting, basis: Basis, ledger: Ledger, *, in_membe
     if limit == proof_limit:
         why = "the bolt's own proof load"
     else:
-        why = "the wood under the nuts" if below <= above else "the wood under the ring's base"
-    return Tightening("torque", why, below, above, proof_limit, limit / proof, _settings(limit, thread, basis))
+        why = f"the {_PRESSED[presses]}" if below <= above else "the wood under the ring's base"
+    return Tightening(
+        "torque", why, below, above, proof_limit, limit / proof, _settings(limit, thread, basis),
+        pressed=_PRESSED[presses], stop=_STOPS[presses],
+    )  # fmt: skip
+
+
+def _presses(setting: AnchorSetting, *, in_member: bool) -> str:
+    """What presses on the wood from below: washers under the nuts, a plate, or the steel the bolts go through."""
+    if in_member and setting.floor.timber is None:
+        return "cross-member"
+    return "nuts" if setting.mounting.plate is None else "plate"
 
 
 def _settings(limit: float, thread: Thread, basis: Basis) -> tuple[WrenchSetting, ...]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 from anchorcalc.rig.parts import Bars, Bolts, ThroughSteel, Weld
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from anchorcalc.result.fitting import Weights
     from anchorcalc.rig.floor import FloorSetting
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 NUT: Final = "lock nut with a nylon insert, new; all-metal where it gets hotter than 250 °F (120 °C)"
 NUT_WHY: Final = (
-    "Wood dries and creeps under the washer and the clamp goes, so the nut must stay by its own drag. "
+    "Wood dries and creeps and the clamp goes, so the nut must stay by its own drag. "
     "A plain nut on a split washer shakes loose."
 )
 
@@ -31,22 +31,30 @@ _WELDED: Final = (
     "Grind to bright steel, weld as the ring's maker says, let it cool by itself, look for cracks, and paint.",
 )
 
-CAUTIONS: Final = (
+_CAUTIONS: Final = (
     "Look from below before drilling: wiring, brake lines, tanks, main rails and gussets are not all in the file.",
     "Measure the ring, plate and members in hand; trust them before the drawing.",
     "A lock nut's own drag can be more than the torque given: feel it before the nut touches, and add it.",
-    "Stop when the washer begins to mark the wood, whatever the wrench says.",
     "A lock nut that turns onto the thread by hand is worn out; one or more full threads must show beyond the nut.",
     "No strength is counted from the clamp: wood shrinks. Look at the nuts after the first trip and each season.",
 )
 
 
-def order_of_work(setting: AnchorSetting, shank_hole: float | None) -> tuple[str, ...]:
-    """Steps for one mounting, in their order; `shank_hole` is the wider pilot hole of a screw, if it has one."""
-    return tuple(_order(setting, shank_hole))
+def cautions(stops: Iterable[str]) -> tuple[str, ...]:
+    """What to mind; `stops` are what is seen where nuts are tight enough."""
+    seen = (f"Stop when {stop}, whatever the wrench says (common practice, no source)." for stop in stops)
+    return (*_CAUTIONS, *seen)
 
 
-def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
+def order_of_work(setting: AnchorSetting, shank_hole: float | None, *, washers: bool) -> tuple[str, ...]:
+    """Steps for one mounting, in their order.
+
+    `shank_hole` is the wider pilot hole of a screw, if it has one; `washers` is whether any are bought for its nuts.
+    """
+    return tuple(_order(setting, shank_hole, washers=washers))
+
+
+def _order(setting: AnchorSetting, shank_hole: float | None, *, washers: bool) -> Iterator[str]:
     mounting = setting.mounting
     backing, bolted = mounting.backing, isinstance(mounting.fasteners, Bolts)
     if isinstance(mounting.fasteners, Weld):
@@ -58,7 +66,8 @@ def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
     if isinstance(backing, ThroughSteel):
         yield "Drill a thin hole first and find it from below: the bolts must meet the middle of the member's face."
     elif bolted:
-        yield "Drill a thin hole first and find it from below: plate, washers and nuts must clear the members."
+        below = "washers" if mounting.plate is None else "plate"
+        yield f"Drill a thin hole first and find it from below: {below} and nuts must clear the members."
     if setting.mounting.cut_out is not None:
         yield "Cut the opening; try the ring in it before drilling for its fasteners."
     if not bolted:
@@ -78,9 +87,11 @@ def _order(setting: AnchorSetting, shank_hole: float | None) -> Iterator[str]:
             "lie flat beside the web."
         )
     elif isinstance(backing, ThroughSteel) and backing.walls == 1 and setting.floor.timber is None:
-        yield "Feel from below whether each washer lies flat: the corner beside the web is rounded out."
+        part = "washer" if washers else "nut"
+        yield f"Feel from below whether each {part} lies flat: the corner beside the web is rounded out."
     yield "Bolts from above, heads on the ring's base; where its holes are too wide, a plain washer under each."
-    yield "Washers and lock nuts from below; bring all nuts up by hand, then in turn crosswise."
+    nuts = "Washers and lock nuts from below" if washers else "Lock nuts from below, straight on the steel"
+    yield f"{nuts}; bring all nuts up by hand, then in turn crosswise."
     yield "Hold the head, turn the nut. Mark nut and bolt with paint, so that a turn shows."
 
 

@@ -31,10 +31,6 @@ NOT_STRONG_ENOUGH = "NOT STRONG ENOUGH"
 NOT_AS_WRITTEN = "CANNOT BE BUILT AS WRITTEN"
 """In its place where only something in the way keeps it from passing."""
 _BY_HAND = 6.8  # torque that no common wrench is set to, some 5 lbf ft [N m] (common practice, no source)
-_SNUG = (
-    "No wrench is set so low: turn the nut snug by hand and stop when the washer begins to mark the wood; the figures "
-    "are why. "
-)
 
 
 NOT_IN_ORDER = "NOT IN ORDER"
@@ -183,10 +179,11 @@ def tension(found: Tightening, units: UnitSystem) -> str:
         return f"{'Snug only' if found.way == 'snug' else 'Not yet'}: {found.why}."
     below, above, proof = (force(part, units) for part in (found.wood_below, found.wood_above, found.proof_limit))
     by_hand = found.settings and max(setting.aim_for for setting in found.settings) < _BY_HAND
-    first = _SNUG if by_hand else ""
+    first = "No wrench is set so low: turn the nut snug by hand. " if by_hand else ""
     return (
-        f"{first}No more than {force(found.limit, units)} in each bolt, {100 * found.share_of_proof:.1f} % of its "
-        f"proof load, set by {found.why} (wood under the nuts {below}, under the ring's base {above}, the bolt "
+        f"{first}Stop when {found.stop} (common practice, no source). "
+        f"No more than {force(found.limit, units)} in each bolt, {100 * found.share_of_proof:.1f} % of its "
+        f"proof load, set by {found.why} ({found.pressed} {below}, under the ring's base {above}, the bolt "
         f"{proof}). "
         "T = K F d; the wrench is set lower, for by hand the tension scatters."
     )

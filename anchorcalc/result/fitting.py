@@ -58,6 +58,8 @@ class Tightening:
     proof_limit: float = 0.0
     share_of_proof: float = 0.0
     settings: tuple[WrenchSetting, ...] = ()
+    pressed: str = ""  # the wood that `wood_below` is of
+    stop: str = ""  # what a person sees where the nut is to be left alone, whatever a wrench says
 
     @property
     def limit(self) -> float:

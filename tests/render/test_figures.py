@@ -47,8 +47,11 @@ def test_forces_and_shares() -> None:
 
 @pytest.mark.parametrize(("aim", "by_hand"), [(1.6, True), (20.0, False)])
 def test_where_no_wrench_goes_so_low_it_says_so(aim: float, by_hand: bool) -> None:
-    found = Tightening("torque", "the wood", 820.0, 9e3, 4e4, 0.015, (WrenchSetting("dry", 0.2, 1.2 * aim, aim),))
+    found = Tightening("torque", "the wood", 820.0, 9e3, 4e4, 0.015, (WrenchSetting("dry", 0.2, 1.2 * aim, aim),),
+                       pressed="wood over the plate", stop="the plate lies flat")  # fmt: skip
     said = fitting_words.tension(found, US)
     assert (fitting_words.wrench(found.settings[0], US) == "snug by hand") is by_hand
-    assert ("snug by hand and stop when the washer begins to mark the wood" in said) is by_hand
+    assert ("turn the nut snug by hand" in said) is by_hand
+    assert "Stop when the plate lies flat (common practice, no source)." in said
+    assert "(wood over the plate 184 lbf," in said
     assert "No more than 184 lbf in each bolt, 1.5 % of its proof load, set by the wood" in said
