@@ -66,6 +66,7 @@ class CaseResult:
     case: str
     level: Level
     acceleration: tuple[float, float, float]
+    gravity: bool  # whether the load's own weight counts in it
     source: str
     held: bool
     at_rings: tuple[StrapState, ...]  # every strap at every ring it hangs on

@@ -127,6 +127,7 @@ class Forces:
             case=case.case,
             level=case.level,
             acceleration=case.acceleration,
+            gravity=case.gravity,
             source=case.source,
             held=held,
             at_rings=states,

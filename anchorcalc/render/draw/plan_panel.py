@@ -11,7 +11,7 @@ from anchorcalc.render.draw.plan_style import glyph, gravity_sign
 from anchorcalc.render.draw.side_view import side_view
 from anchorcalc.render.draw.svg import Markup, group, harmless, label, tag
 from anchorcalc.render.names import Names
-from anchorcalc.result.words import CASE_SHORT
+from anchorcalc.result.words import CASE_SHORT, what_cases_are
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -47,6 +47,8 @@ def side_panel(rig: Rig, result: Result) -> tuple[Markup, float, float]:
     ]
     table, end = _pulls(rig, result, 114.0, width)
     parts.append(table)
+    block, end = _paragraphs("", what_cases_are(result.cases), end + 8)
+    parts += block
     for head, lines in (("Why", result.reasons), ("In the way", _conflict_words(result.sheet.places, units))):
         block, end = _paragraphs(head, [names.within(line) for line in lines], end + 18)
         parts += block
@@ -156,7 +158,7 @@ def _signs(rig: Rig, result: Result) -> Iterator[tuple[Markup, str]]:
         if verdict in verdicts:
             yield glyph(verdict, 14, 0), text
     if rig.straps:
-        yield tag("path", class_="strap", d="M2 0 H26"), "strap, with its hardest pull"
+        yield tag("path", class_="strap", d="M2 0 H26"), "strap, its pull where used most"
         yield tag("path", class_="pull", d="M2 0 H16 M16 -4 L25 0 L16 4 Z"), "the longer, the harder it pulls"
     if any(place.conflicts for place in result.sheet.places):
         yield tag("circle", class_="conflict-ring", cx=14, cy=0, r=9), "something is in the way"

@@ -26,7 +26,7 @@ from anchorcalc.render.page.table import Cell, Table, table
 from anchorcalc.render.words import condition, listed, way
 from anchorcalc.result.check import by_use
 from anchorcalc.result.strength import GRAVITY
-from anchorcalc.result.words import CASE_SHORT
+from anchorcalc.result.words import CASE_SHORT, what_cases_are
 from anchorcalc.units import length
 
 if TYPE_CHECKING:
@@ -119,6 +119,7 @@ def _content(parts: ReportParts) -> dict[str, Any]:
         "helps": sentences(result.helps),
         "warnings": sentences(result.warnings),
         "anchors": _anchors(result, names),
+        "what_cases_are": " ".join(what_cases_are(result.cases)),
         "hardest": _hardest(parts, names),
         "pulls": _pulls(parts, names),
         "sums": _sums(result, names),

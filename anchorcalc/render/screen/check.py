@@ -13,7 +13,7 @@ from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.check import StrapState, by_use
 from anchorcalc.result.strength import GRAVITY
-from anchorcalc.result.words import CASE_SHORT, WHEELS_HELP
+from anchorcalc.result.words import CASE_SHORT, WHEELS_HELP, what_cases_are
 from anchorcalc.units import UnitSystem, format_quantity
 
 _NUMBERS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
@@ -104,6 +104,8 @@ def _cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) -> None
         name = "swerve either way" if len(alike) > 1 else CASE_SHORT[alike[0].case]
         shown.add_row(f"{name} {acceleration}", *figures, verdict_word(verdict))
     out.print(shown)
+    for line in what_cases_are(cases):
+        out.print(indented(line))
     shared = dict.fromkeys(state.anchor for case in _harder(cases) for state in _told(case) if state.shared)
     if shared:
         first, *more = shared

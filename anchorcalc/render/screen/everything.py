@@ -15,7 +15,7 @@ from anchorcalc.render.screen.console import indented, print_head, print_list, p
 from anchorcalc.render.words import condition
 from anchorcalc.result import AnchorStrength, CaseResult, Result, Verdict
 from anchorcalc.result.check import by_use
-from anchorcalc.result.words import CASE_SHORT
+from anchorcalc.result.words import CASE_SHORT, what_cases_are
 from anchorcalc.units import UnitSystem
 
 _MOST_NAMED = 6
@@ -105,6 +105,8 @@ def _show_cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) ->
         )  # fmt: skip
     print_head(out, "Cases, each with the strap nearest to its limit")
     out.print(shown)
+    for line in what_cases_are(cases):
+        out.print(indented(line))
     if any(state.shared for case in cases for state in case.straps):
         out.print(indented("a + b: straps that share a ring, their pull on it together and what it holds that way."))
     if len({case.level for case in cases}) > 1:
