@@ -5,14 +5,17 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from anchorcalc.reading.faults import shortened
+
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from anchorcalc.result import Condition
 
 _COMPASS = (
     "ahead", "ahead and left", "left", "behind and left", "behind", "behind and right", "right", "ahead and right",
 )  # fmt: skip
+_LONGEST_ODD = 150
 _HEADS = {"pass": "Passes", "marginal": "Marginal, no longer a fail,", "fail": "Still fails"}
 
 
@@ -26,6 +29,13 @@ def condition(found: Condition) -> str:
     if not found.taken:
         return found.passes_if
     return f"{_HEADS[found.verdict_then]} if {found.passes_if} (taken: {found.taken})."
+
+
+def looks_odd(odd: Sequence[str]) -> Iterator[str]:
+    """How much looks odd, and the first of it: what looks like a slip may carry the verdict."""
+    if odd:
+        head = "1 thing looks odd" if len(odd) == 1 else f"{len(odd)} things look odd, the first"
+        yield f"{head}: {shortened(odd[0], _LONGEST_ODD)}"
 
 
 def way(direction: tuple[float, float, float]) -> str:

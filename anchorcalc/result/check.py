@@ -171,6 +171,7 @@ class Result:
     requirements: tuple[Requirement, ...]
     unrated: tuple[str, ...]
     assumed: tuple[Assumed, ...]
+    odd: tuple[str, ...]  # those of the warnings that say what looks odd in the scenario itself
     warnings: tuple[str, ...]
     not_checked: tuple[str, ...]
     cautions: tuple[str, ...]

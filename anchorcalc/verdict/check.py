@@ -96,6 +96,7 @@ def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
         requirements=beside,
         unrated=rig.unrated,
         assumed=rig.assumed,
+        odd=rig.odd,
         warnings=(
             *rig.odd,
             *missing_fasteners(forces),

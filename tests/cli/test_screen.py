@@ -62,3 +62,19 @@ def test_a_deck_short_under_the_wheels_says_why_and_what_to_do(tmp_path: Path) -
     shown = " ".join(run("check", str(heavy)).stdout.split())
     assert "Deck bears 759 lbf a wheel; 1,300 lbf under front left: MARGINAL." in shown
     assert "To do: boards from member to member under the tyres" in shown
+
+
+@pytest.mark.parametrize("command", ["check", "fit"])
+def test_a_rating_that_looks_like_a_breaking_strength_is_told_at_once(command: str, tmp_path: Path) -> None:
+    """A breaking strength written as a rating lets a part seem three times as strong."""
+    text = next(path for path in SCENARIOS if path.stem == "roadster").read_text(encoding="utf-8")
+    odd = tmp_path / "odd.yaml"
+    odd.write_text(text.replace("rated: 3333 lbf", "rated: 10000 lbf", 1), encoding="utf-8")
+    head = " ".join(run(command, str(odd)).stdout.split("Where the anchors go")[0].split())
+    assert (
+        "1 thing looks odd: Strap front left is rated 10,000 lbf: much for its size. Is that its breaking strength? "
+        "Then write it as breaking."
+    ) in head
+    odd.write_text(text.replace("rated: 3333 lbf", "rated: 10000 lbf"), encoding="utf-8")
+    assert "4 things look odd, the first: Strap front left is rated" in " ".join(run(command, str(odd)).stdout.split())
+    assert "odd" not in run(command, "roadster").stdout

@@ -9,7 +9,7 @@ from rich.text import Text
 
 from anchorcalc.render.figures import force_number, percent, units_of
 from anchorcalc.render.screen.console import indented, printing, short, table, to_type, verdict_word
-from anchorcalc.render.words import condition
+from anchorcalc.render.words import condition, looks_odd
 from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.check import StrapState, by_use
 from anchorcalc.result.strength import GRAVITY
@@ -41,7 +41,13 @@ def _show(out: Console, result: Result, file: str, units: UnitSystem) -> None:
     _anchors(out, result, units)
     _cases(out, result.cases, units)
     out.print()
-    for line in (*_sums(result, units), *_conditions(result), *_not_checked(result), *_next(result, file)):
+    for line in (
+        *looks_odd(result.odd),
+        *_sums(result, units),
+        *_conditions(result),
+        *_not_checked(result),
+        *_next(result, file),
+    ):
         out.print(indented(line))
     out.print(indented(" ".join(_CAUTIONS)))
 

@@ -21,7 +21,7 @@ from anchorcalc.render.screen.console import (
     to_type,
     verdict_word,
 )
-from anchorcalc.render.words import condition, listed
+from anchorcalc.render.words import condition, listed, looks_odd
 from anchorcalc.result import Result
 from anchorcalc.result.fitting import AnchorPlace, BoltGroup, Item, MountingSheet, Weights
 from anchorcalc.units import UnitSystem, length
@@ -34,6 +34,8 @@ def show_fitting(result: Result, file: str = "FILE") -> None:
     sheet, strength, units = result.sheet, result.verdict, units_of(result)
     with printing() as out:
         _headline(out, result)
+        for line in looks_odd(result.odd):
+            out.print(indented(line))
         if strength != "pass":
             _first_changes(out, result, to_type(file))
         _show_places(out, sheet.places, units)
