@@ -24,7 +24,7 @@ CASE_SHORT = {
     "upward": "bump",
 }
 
-WHEELS_HELP = "boards from member to member under the tyres, or another layer"
+WHEELS_HELP = "another of deck.layers, or boards from member to member under the tyres (no key of the file counts them)"
 
 
 def what_cases_are(cases: Iterable[CaseResult]) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ import numpy as np
 from anchorcalc.links.wheel import deck_under_wheel
 from anchorcalc.mechanics.statics import nnls
 from anchorcalc.result.check import Requirement
+from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.units import format_quantity, unit_system
 from anchorcalc.verdict.demand import UP
 
@@ -67,33 +68,42 @@ def _some_lifted(rows: FloatArray, wanted: FloatArray) -> FloatArray:
 def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requirement, ...]:
     """Whether the deck bears its wheels, at rest and in every case; nothing where each is well within.
 
-    At rest with hand tension the load counts 1.5 times, for it bounces. Over what the panel may bear daily the verdict
-    is marginal at best; over the low estimate of what breaks it, it fails.
+    At rest with hand tension the load counts 1.5 times, for it bounces; the pulls of the cases have hand tension in
+    them. Over what the panel may bear daily the verdict is marginal at best; over the low estimate of what breaks it,
+    it fails.
     """
-    rest = wheel_loads(load, np.zeros((1, 3)), load.hand_tension[None])[0] * rig.basis.factor("wheel_at_rest")
-    accelerations = np.array([case.acceleration for case in rig.rules.cases if case.gravity])
+    bounce = rig.basis.factor("wheel_at_rest")
+    rest = wheel_loads(load, np.zeros((1, 3)), load.hand_tension[None])[0] * bounce
+    on_wheels = [case for case in rig.rules.cases if case.gravity]
+    accelerations = np.array([case.acceleration for case in on_wheels])
     standing = [case.gravity for case in rig.rules.cases]
     in_cases = wheel_loads(load, accelerations, demand.pulls[standing], demand.pushes[standing])
-    worst = np.maximum(rest, in_cases.max(axis=0, initial=0.0))
+    loads = np.vstack([rest, in_cases])
+    when = [f"{bounce:g} times at rest", *(f"in {CASE_WORDS[case.case]}" for case in on_wheels)]
+    hardest = zip(loads.max(axis=0).tolist(), (when[row] for row in loads.argmax(axis=0)), strict=True)
     found = []
-    for name, at, asked in zip(rig.load.wheels, rig.load.wheels.values(), worst.tolist(), strict=True):
+    for (name, at), (asked, why) in zip(rig.load.wheels.items(), hardest, strict=True):
         others = (place for other, place in rig.load.wheels.items() if other != name)
         bears = deck_under_wheel(rig.floor, at, rig.basis, others)
-        found.append((asked > bears.breaking, asked / max(bears.working, 1e-9), name, asked, bears))
+        found.append((asked > bears.breaking, asked / max(bears.working, 1e-9), name, asked, bears, why))
     # Wheels that are alike differ in the last digit: the first of them is told.
-    breaks, used, name, asked, bears = max(found, key=lambda each: (each[0], round(each[1], 9)))
+    breaks, used, name, asked, bears, why = max(found, key=lambda each: (each[0], round(each[1], 9)))
     verdict: Verdict = "fail" if breaks else "pass" if used <= 1 else "marginal"
     unit = unit_system(rig.units).force
+
+    def told(force: float) -> str:
+        return format_quantity(force, unit, "force", 3)
+
     return (
         Requirement(
             key="wheels",
             name="deck under the wheels",
-            required=f"no more than {format_quantity(bears.working, unit, 'force', 3)}",
-            provided=f"{format_quantity(asked, unit, 'force', 3)} under {name}",
+            required=f"no more than {told(bears.working)} daily, {told(bears.breaking)} at most",
+            provided=f"{told(asked)} under {name} ({why}, with hand tension)",
             verdict=verdict,
             source="panel bending F_b S and shear F_s (Ib/Q) (Plywood Design Specification) on the tyre's print; "
             "1.5 at rest is judgement",
-            limit=(bears.working,),
+            limit=(bears.working, bears.breaking),
             value=(asked,),
             dimension="force",
         ),

@@ -155,6 +155,23 @@ def test_a_wheel_that_breaks_the_deck_is_told_before_one_that_asks_more_than_dai
     assert wheel_requirement(roadster()).verdict == "marginal"
 
 
+def test_what_is_asked_of_the_deck_under_a_wheel_says_what_is_in_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """1 650 lb on four wheels: 412.5 lb each, hand tension on top, 1.5 times at rest; a high load leans harder."""
+    bears = UnderWheel(100 * LBF, 5000 * LBF)
+    monkeypatch.setattr(wheels, "deck_under_wheel", lambda *_: bears)
+    loose, high = roadster(), roadster()
+    for strap in loose["straps"].values():
+        strap["hand_tension"] = "0 lbf"
+    found = wheel_requirement(loose)
+    assert found.value[0] == pytest.approx(1.5 * 412.5 * LBF, rel=1e-6)
+    assert found.provided == "619 lbf under front left (1.5 times at rest, with hand tension)"
+    assert found.required == "no more than 100 lbf daily, 5,000 lbf at most"
+    assert found.limit == (bears.working, bears.breaking)
+    assert wheel_requirement(roadster()).value[0] > 1.5 * 412.5 * LBF
+    high["load"]["centre_of_gravity"][2] = "60 in"
+    assert "(in a swerve to the right, with hand tension)" in wheel_requirement(high).provided
+
+
 def test_a_thin_deck_on_wide_members_fails_under_a_light_machine() -> None:
     """700 lb on 15/32 in plywood over members 32 in apart, wheels in mid-span; 3/4 in on 16 in bears it."""
     texts = roadster()

@@ -14,7 +14,7 @@ from anchorcalc.result import AnchorState, AnchorStrength, CaseResult, Result
 from anchorcalc.result.check import StrapState, by_use
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.result.words import CASE_SHORT, WHEELS_HELP, what_cases_are
-from anchorcalc.units import UnitSystem, format_quantity
+from anchorcalc.units import UnitSystem
 
 _NUMBERS = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
 _MOST_CONDITIONS = 2
@@ -155,8 +155,7 @@ def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
     unmet = [each for each in result.requirements if each.verdict != "pass"]
     yield from _crowded(result)
     for each in (each for each in unmet if each.key == "wheels"):
-        bears = format_quantity(each.limit[0], units.force, "force", 3)
-        yield f"Deck bears {bears} a wheel; {each.provided}: {each.verdict.upper()}. To do: {WHEELS_HELP}."
+        yield f"Deck under a wheel: {each.provided}; {each.required}: {each.verdict.upper()}. To do: {WHEELS_HELP}."
     unmet = [each for each in unmet if each.key not in ("room", "wheels")]
     if unmet:
         more = f", and {len(unmet) - 1} more (--all)" if len(unmet) > 1 else ""
