@@ -570,6 +570,16 @@ def through(which: str, walls: str | None = None, thick: str = "1/4 in") -> Text
     return bolted(backing, at={"points": [["0 in", "1 1/2 in"], ["0 in", "-1 1/2 in"]]}, height=0.0, **THICK)
 
 
+def test_a_ring_through_a_member_pushes_the_deck_on_the_screws_round_it() -> None:
+    # At 60° half of the pull on two members each way and its own, at 40, 56, 72, 88 and 104 in, and of their rows those
+    # no farther than 1 1/2 spans from the base: 34, 26, 18, 10, 2 and -6 in from the middle. 30 screws share it.
+    (pushed,) = (
+        each for each in strength(deck(), through("all"), (72.0, 12.0), pull_at(60)).links if each.key == "deck_pushed"
+    )
+    share = next(each.value for each in pushed.figures if each.symbol == "v")
+    assert share == pytest.approx(0.5 / 30, rel=1e-6)
+
+
 ANGLES = deck(section="angle-2x2x3/16")
 
 
