@@ -124,9 +124,8 @@ class Improver:
             bound = _scaled(better_than, _WORTH_KEEPING)
             if best.measure > bound:
                 return None
-            if (
-                worst_utilisation(best.result) == math.inf
-            ):  # not held, or by what holds nothing: the floor makes no difference
+            # Not held, or by what holds nothing: the floor makes no difference.
+            if worst_utilisation(best.result) == math.inf:
                 return best
             limit, cases = bound[1], self.base.result.cases
             hardest = sorted(range(len(cases)), key=lambda number: by_use(cases[number]), reverse=True)
