@@ -30,7 +30,7 @@ MAY = {
     "thinner base": (0.18, "of planks the one that a stiff base lifts with its far edge is left to the others"),
     "thinner steel under the deck": (0.01, "of planks the one that a stiff plate lifts is left to the others"),
     "a fastener less": (0.10, "of planks the one that a fastener no longer lifts is left to the others"),
-    "higher centre of gravity": (0.05, "a load that leans more presses its wheels otherwise, and its straps share"),
+    "higher centre of gravity": (0.15, "a load that leans more presses its wheels otherwise, and its straps share"),
     "taller ring": (0.04, "a strap from a higher ring to the same hook runs flatter and lifts less"),
 }
 """Kinds that may come out better: by which share of what is asked hardest, and why."""
