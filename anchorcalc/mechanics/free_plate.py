@@ -113,7 +113,7 @@ class _Blocks:
             if i:
                 self._links.append(self._block(i, i - 1) @ self._inverses[-1].T)
                 block -= self._links[-1] @ self._links[-1].T
-            self._inverses.append(_inverse_triangle(block))
+            self._inverses.append(inverse_triangle(block))
 
     def forward(self, forces: Products) -> FloatArray:
         """Forces half-way solved, (size, count), so that products of two give work."""
@@ -153,8 +153,14 @@ def _of_line(i: int) -> slice:
     return slice(2 * i, 2 * i + 2)
 
 
-def _inverse_triangle(block: FloatArray) -> FloatArray:
-    """Inverse of the lower Cholesky triangle of `block`."""
+def inverse_triangle(block: FloatArray) -> FloatArray:
+    """Inverse of the lower Cholesky triangle of a symmetric `block` (n, n) with a diagonal of about one.
+
+    Raises
+    ------
+    PlateError
+        Rounding does not let it be parted so.
+    """
     loose = PlateError("a board or plate is too long for its width, or too limp one way, to be solved")
     try:
         lower: FloatArray = np.asarray(np.linalg.cholesky(block), dtype=np.float64)
@@ -162,10 +168,10 @@ def _inverse_triangle(block: FloatArray) -> FloatArray:
         raise loose from fault
     if lower.diagonal().min() ** 2 < _LEAST_PIVOT:
         raise loose
-    return inverse_lower(lower)
+    return _inverse_lower(lower)
 
 
-def inverse_lower(lower: FloatArray) -> FloatArray:
+def _inverse_lower(lower: FloatArray) -> FloatArray:
     """Inverse of a lower triangle by halves: numpy's own inverse does not use that the rest is empty."""
     size = len(lower)
     if size <= _INVERTED_WHOLE:
@@ -173,8 +179,8 @@ def inverse_lower(lower: FloatArray) -> FloatArray:
     half = size // 2
     inverse = np.zeros_like(lower)
     inverse[:half, :half], inverse[half:, half:] = (
-        inverse_lower(lower[:half, :half]),
-        inverse_lower(lower[half:, half:]),
+        _inverse_lower(lower[:half, :half]),
+        _inverse_lower(lower[half:, half:]),
     )
     inverse[half:, :half] = -inverse[half:, half:] @ lower[half:, :half] @ inverse[:half, :half]
     return inverse

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from anchorcalc.mechanics.free_plate import inverse_lower
+from anchorcalc.mechanics.free_plate import inverse_triangle
 from anchorcalc.mechanics.hermite import FloatArray, PlateError
 from anchorcalc.mechanics.line_search import share_of_step
 
@@ -49,7 +49,7 @@ class OneSidedSprings:
     Raises
     ------
     PlateError
-        A motion that no spring resists.
+        A motion that no spring resists, or bodies so limp that rounding does not let them be solved.
     """
 
     def __init__(self, compliance: FloatArray, motions: FloatArray, stiffness: FloatArray) -> None:
@@ -65,7 +65,7 @@ class OneSidedSprings:
         system[:n, :n] = self._scale[:, None] * (compliance + np.diag(1 / stiffness)) * self._scale
         system[:n, n:], system[n:, :n], system[n:, n:] = -G, G.T, _LENT * np.eye(m)
         self._system = system
-        self._half = inverse_lower(np.asarray(np.linalg.cholesky(system[:n, :n])))
+        self._half = inverse_triangle(system[:n, :n])
         self._moved = self._half @ G
         self._held: FloatArray = np.linalg.inv(self._moved.T @ self._moved + system[n:, n:])
 
