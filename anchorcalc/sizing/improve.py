@@ -12,6 +12,7 @@ from functools import cached_property
 from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
+from anchorcalc.fitting.sheet import fitting
 from anchorcalc.reading.faults import InputFaults
 from anchorcalc.result.check import by_use
 from anchorcalc.result.improve import Improvement, Together, TriedChange
@@ -61,7 +62,7 @@ class Improver:
         self._done = 0
         rig = self._bench.rig(content)
         self.base = Variant(content, self._bench.check(rig))
-        self._bench.buildable(rig)  # as it is: nothing more may be amiss than that
+        self._bench.buildable(self.base.result.sheet)  # as it is: nothing more may be amiss than that
         self._rig = rig
         self.changes: list[Change] = []
         self._alone: list[Variant] = []
@@ -117,10 +118,11 @@ class Improver:
             rig = self._bench.rig(content)
         except (InputFaults, ThroughTyreError):
             return None
-        if not self._bench.buildable(rig):
+        sheet = fitting(rig)
+        if not self._bench.buildable(sheet):
             return None
         if better_than is not None:
-            best = Variant(content, self._bench.at_best(rig))
+            best = Variant(content, self._bench.at_best(rig, sheet))
             bound = _scaled(better_than, _WORTH_KEEPING)
             if best.measure > bound:
                 return None
@@ -131,7 +133,7 @@ class Improver:
             hardest = sorted(range(len(cases)), key=lambda number: by_use(cases[number]), reverse=True)
             if limit >= 1 and self._bench.goes_over(rig, limit, hardest):  # a fail, and worse: the rest is not asked
                 return None
-        return Variant(content, self._bench.check(rig))
+        return Variant(content, self._bench.check(rig, sheet))
 
     # --- together
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from anchorcalc.fitting.sheet import fitting
 from anchorcalc.links.common import FloatArray, Neighbour
 from anchorcalc.links.modes import MODES
 from anchorcalc.links.path import Strengths, anchor_strength
@@ -101,21 +100,21 @@ class Workbench:
             raise ThroughTyreError
         return replace(rig, anchors={name: self._known(anchor) for name, anchor in rig.anchors.items()})
 
-    def buildable(self, rig: Rig) -> bool:
-        """Whether nothing is in the way, too near or too short that was not in the first scenario asked about."""
-        found = _amiss(fitting(rig))
+    def buildable(self, sheet: FittingSheet) -> bool:
+        """Whether nothing is in the way, too near or too short that was not on the first sheet asked about."""
+        found = _amiss(sheet)
         self._amiss = found if self._amiss is None else self._amiss
         return found <= self._amiss
 
-    def check(self, rig: Rig) -> Result:
+    def check(self, rig: Rig, sheet: FittingSheet | None = None) -> Result:
         """The whole check."""
         self._strengths = self._strengths or Strengths(rig.basis)
-        return check_rig(rig, self._strengths)
+        return check_rig(rig, self._strengths, sheet)
 
-    def at_best(self, rig: Rig) -> Result:
+    def at_best(self, rig: Rig, sheet: FittingSheet | None = None) -> Result:
         """What the check would say if the deck let go of nothing: never worse than the whole check."""
         self._without_floor = self._without_floor or WithoutFloor(rig.basis)
-        return check_rig(rig, self._without_floor)
+        return check_rig(rig, self._without_floor, sheet)
 
     def goes_over(self, rig: Rig, limit: float, order: Iterable[int]) -> bool:
         """Whether more than `limit` is used in some case, looked for in the cases in this `order`."""

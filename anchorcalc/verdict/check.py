@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from anchorcalc.catalog.tables import Catalog
+    from anchorcalc.result.fitting import FittingSheet
     from anchorcalc.rig.parts import MountingSetting
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
@@ -59,12 +60,13 @@ def _compared(rig: Rig, name: str, *, tried: bool = False) -> MountingComparison
     )
 
 
-def check_rig(rig: Rig, strengths: Strengths | None = None) -> Result:
+def check_rig(rig: Rig, strengths: Strengths | None = None, sheet: FittingSheet | None = None) -> Result:
     """Check every strap and anchor of `rig` against its rule set.
 
     `strengths` are those known of other rigs on the same basis: what an anchor holds is worked out once for all.
+    `sheet` is its fitting sheet, where that is known: hand tension and what friction counts change nothing in it.
     """
-    rules, sheet = rig.rules, fitting(rig)
+    rules, sheet = rig.rules, sheet or fitting(rig)
     forces = Forces(rig, strengths or Strengths(rig.basis))
     cases, own = forces.cases(), forces.along_own_straps()
     thumb = rule_of_thumb(rig, anchor_limits(rig, own, "working"))

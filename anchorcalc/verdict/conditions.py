@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.result.check import ConditionKey, Result
+    from anchorcalc.result.fitting import FittingSheet
     from anchorcalc.result.strength import Verdict
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
@@ -93,8 +94,11 @@ class _Search:
         by_assumed = {"older_rule", "without_friction", "without_stops"}
         return any(not case.held for case in self._result.cases) or bool(unmet - by_assumed)
 
-    def _verdict(self, rig: Rig) -> Verdict:
-        return apart_from_ratings(check_rig(replace(rig, unrated_parts=()), self._strengths))
+    def _verdict(self, rig: Rig, sheet: FittingSheet | None = None) -> Verdict:
+        return apart_from_ratings(check_rig(replace(rig, unrated_parts=()), self._strengths, sheet))
+
+    def _tightened(self, *, least: float = 0.0, most: float = math.inf) -> Verdict:
+        return self._verdict(self._rig.with_hand_tension(least=least, most=most), self._result.sheet)
 
     def _better(self, verdict: Verdict) -> bool:
         return GRAVITY[verdict] < GRAVITY[self._now]
@@ -156,18 +160,18 @@ class _Search:
 
     def _hand_tension(self) -> Iterator[Condition]:
         hardest = max(strap.hand_tension for strap in self._rig.straps.values())
-        loosest = self._verdict(self._rig.with_hand_tension(most=_LEAST_TENSION))
+        loosest = self._tightened(most=_LEAST_TENSION)
         if hardest <= _LEAST_TENSION or not self._better(loosest):
             return
         low, high = _LEAST_TENSION, hardest
         for _ in range(_HALVINGS):
             middle = (low + high) / 2
-            reached = GRAVITY[self._verdict(self._rig.with_hand_tension(most=middle))] <= GRAVITY[loosest]
+            reached = GRAVITY[self._tightened(most=middle)] <= GRAVITY[loosest]
             low, high = (middle, high) if reached else (low, middle)
         told = self._round_down(low)
         if told < _LEAST_TENSION:
             told = low
-        verdict = self._verdict(self._rig.with_hand_tension(most=told))
+        verdict = self._tightened(most=told)
         if self._better(verdict):
             words = f"each strap is ratcheted to no more than {self._force(told)}"
             yield Condition("hand_tension", "hand tension", self._force(hardest), words, verdict)
@@ -175,14 +179,14 @@ class _Search:
     def tightest(self) -> Iterator[Condition]:
         """The hand tension a pass hangs on, where a firm pull at the ratchets undoes it."""
         hardest = max(strap.hand_tension for strap in self._rig.straps.values())
-        firmly = self._verdict(self._rig.with_hand_tension(least=_FIRMLY))
+        firmly = self._tightened(least=_FIRMLY)
         if hardest >= _FIRMLY or firmly == "pass":
             return
         step = _STEPS[self._units.name][1] * unit_worth(self._units.force, "force")  # no hand tells less
         low, high = hardest, _FIRMLY
         while high - low > step / 2:
             middle = (low + high) / 2
-            passes = self._verdict(self._rig.with_hand_tension(least=middle)) == "pass"
+            passes = self._tightened(least=middle) == "pass"
             low, high = (middle, high) if passes else (low, middle)
         told, then = max(math.floor(low / step) * step, hardest), "fails" if firmly == "fail" else "is marginal"
         most, firm = self._force(told), self._force(_FIRMLY)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
+from anchorcalc.fitting.sheet import fitting
 from anchorcalc.resources import data_folder
 from anchorcalc.result.check import Result
 from anchorcalc.rig.resolve import resolve
@@ -150,21 +151,21 @@ def test_two_changes_that_are_in_each_others_way_are_no_set(catalog: Catalog) ->
     more = next(each for each in found if each.what.startswith("another strap"))
     bars = next(each for each in found if each.what.startswith("bridge bars"))
     bench = Workbench(catalog)
-    assert bench.buildable(bench.rig(texts))
-    assert bench.buildable(bench.rig(more.applied(texts)))
-    assert bench.buildable(bench.rig(bars.applied(texts)))
-    assert not bench.buildable(bench.rig(more.applied(bars.applied(texts))))
+    assert bench.buildable(fitting(bench.rig(texts)))
+    assert bench.buildable(fitting(bench.rig(more.applied(texts))))
+    assert bench.buildable(fitting(bench.rig(bars.applied(texts))))
+    assert not bench.buildable(fitting(bench.rig(more.applied(bars.applied(texts)))))
 
 
 def test_what_is_amiss_already_does_not_keep_changes_back(catalog: Catalog) -> None:
     texts = moped_on_planks()
     texts["mountings"]["plated"]["backing"]["size"] = ["4 in", "3 3/4 in"]  # 7/16 in where 9/16 in are wanted
     bench = Workbench(catalog)
-    assert bench.buildable(bench.rig(texts))
+    assert bench.buildable(fitting(bench.rig(texts)))
     right = copy.deepcopy(texts)
     right["mountings"]["plated"]["backing"]["size"] = ["4 in", "4 in"]
-    assert bench.buildable(bench.rig(right))
-    assert Workbench(catalog).buildable(bench.rig(right))
+    assert bench.buildable(fitting(bench.rig(right)))
+    assert Workbench(catalog).buildable(fitting(bench.rig(right)))
 
 
 def test_another_layer_takes_longer_bolts(catalog: Catalog) -> None:
