@@ -234,17 +234,12 @@ class Rig:
         described = replace(self, mountings={**self.mountings, mounting.name: mounting})
         return described.with_mounting(mounting.name)
 
-    def with_hand_tension(self, *, least: float = 0.0, most: float = inf) -> Rig:
-        """The rig with every strap tightened by hand to no less than `least` and no more than `most` [N]."""
+    def with_hand_tension(self, *, times: float = 1.0, least: float = 0.0, most: float = inf) -> Rig:
+        """The rig with every strap tightened `times` as hard, to no less than `least` and no more than `most` [N]."""
         straps = {
-            name: replace(strap, hand_tension=min(max(strap.hand_tension, least), most))
+            name: replace(strap, hand_tension=min(max(times * strap.hand_tension, least), most))
             for name, strap in self.straps.items()
         }
-        return replace(self, straps=straps)
-
-    def with_half_the_hand_tension(self) -> Rig:
-        """The rig with every strap tightened by hand half as hard."""
-        straps = {name: replace(strap, hand_tension=strap.hand_tension / 2) for name, strap in self.straps.items()}
         return replace(self, straps=straps)
 
     def without_friction(self) -> Rig:

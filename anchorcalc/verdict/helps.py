@@ -84,7 +84,7 @@ def anchors_pulled_too_tight(cases: Iterable[CaseResult], forces: Forces) -> tup
     tight = [anchor for anchor in by_hand if use[anchor] > forces.rig.rules.pass_below]
     if not tight:
         return ()
-    looser = _use_of_anchors(Forces(forces.rig.with_half_the_hand_tension(), forces.strengths).cases())
+    looser = _use_of_anchors(Forces(forces.rig.with_hand_tension(times=0.5), forces.strengths).cases())
     return tuple(anchor for anchor in tight if looser.get(anchor, np.inf) < (1 - _LESS) * use[anchor])
 
 
