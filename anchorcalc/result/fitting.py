@@ -179,6 +179,21 @@ class MountingSheet:
     work: tuple[str, ...]
     items: tuple[tuple[Item, int], ...]  # for one anchor
 
+    @property
+    def too_short(self) -> bool:
+        """Whether some of its bolts do not take their stack."""
+        return any(not group.long_enough for group in self.bolts)
+
+    @property
+    def too_long(self) -> bool:
+        """Whether the nuts of some of its bolts meet the end of the thread before they come tight."""
+        return any(group.too_long for group in self.bolts)
+
+    @property
+    def too_close(self) -> tuple[str, ...]:
+        """Distances within it that are too small."""
+        return tuple(each.what for each in self.distances if not each.kept)
+
 
 @dataclass(frozen=True)
 class Conflict:
@@ -354,17 +369,11 @@ class FittingSheet:
     @property
     def too_short(self) -> tuple[str, ...]:
         """Mountings with bolts that do not take their stack."""
-        return tuple(
-            f"{sheet.name}: bolt too short"
-            for sheet in self.mountings if any(not group.long_enough for group in sheet.bolts)
-        )  # fmt: skip
+        return tuple(f"{sheet.name}: bolt too short" for sheet in self.mountings if sheet.too_short)
 
     @property
     def not_kept(self) -> tuple[str, ...]:
         """Mountings whose bolts are too long to come tight, and distances within them that are too small."""
-        long = [
-            f"{sheet.name}: the nut meets the end of the bolt's thread"
-            for sheet in self.mountings if any(group.too_long for group in sheet.bolts)
-        ]  # fmt: skip
-        close = [f"{sheet.name}: {each.what}" for sheet in self.mountings for each in sheet.distances if not each.kept]
+        long = [f"{each.name}: the nut meets the end of the bolt's thread" for each in self.mountings if each.too_long]
+        close = [f"{sheet.name}: {what}" for sheet in self.mountings for what in sheet.too_close]
         return (*long, *close)

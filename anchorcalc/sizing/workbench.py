@@ -164,11 +164,6 @@ def _amiss(sheet: FittingSheet) -> frozenset[tuple[str, ...]]:
         (anchor, what)
         for each in sheet.mountings
         for anchor in each.anchors
-        for what, amiss in (
-            ("too short", any(not group.long_enough for group in each.bolts)),
-            ("too long", any(group.too_long for group in each.bolts)),
-            *((distance.what, not distance.kept) for distance in each.distances),
-        )
-        if amiss
+        for what in (*["too short"] * each.too_short, *["too long"] * each.too_long, *each.too_close)
     ]
     return frozenset([*blocked, *wrong, *([("overloaded",)] if sheet.weights.overloaded else [])])
