@@ -177,9 +177,8 @@ def _balanced_alike(load: StrappedLoad, cases: Sequence[LoadCase], rows: int) ->
     most = np.full((len(cases), pulls.shape[1] + wheels.shape[2]), np.inf)
     for row, (_, bears) in zip(most, found, strict=True):
         row[pulls.shape[1] : pulls.shape[1] + len(bears)] = bears
-    if load.rubs:
-        sliding = np.array([_along(case) is not None for case in cases])[:, None] & load.slides
-        most[:, : pulls.shape[1]] = np.where(sliding, load.hand_tension, np.inf)
+    if load.rubs and _along(cases[0]) is not None:
+        most[:, : pulls.shape[1]] = np.where(load.slides, load.hand_tension, np.inf)
     return _with_stops(load, cases, pulls, wheels, external, lever, most)
 
 
