@@ -112,16 +112,17 @@ def _cases(out: Console, cases: Sequence[CaseResult], units: UnitSystem) -> None
     out.print(shown)
     for line in what_cases_are(cases):
         out.print(indented(line))
-    shared = dict.fromkeys(state.anchor for case in _harder(cases) for state in _told(case) if state.shared)
+    told = map(_told, _harder(cases))
+    shared = dict.fromkeys(state.anchor for state in told if state is not None and state.shared)
     if shared:
         first, *more = shared
         rings = short(first, _LONGEST_NAMES) + (f" +{len(more)}" if more else "")
         out.print(indented(f"Pull and limit at {rings}: of all straps on the ring."))
 
 
-def _told(case: CaseResult) -> list[StrapState]:
-    """The strap whose figures stand for a case; none where it is not held."""
-    return [max(case.straps, key=by_use)] if case.held else []
+def _told(case: CaseResult) -> StrapState | None:
+    """The strap whose figures stand for a case; None where it is not held."""
+    return max(case.straps, key=by_use) if case.held else None
 
 
 def _harder(cases: Sequence[CaseResult]) -> list[CaseResult]:
@@ -135,10 +136,11 @@ def _harder(cases: Sequence[CaseResult]) -> list[CaseResult]:
 
 def _row(case: CaseResult, units: UnitSystem) -> tuple[str, ...]:
     acceleration = f"{max(abs(part) for part in case.acceleration):g} g"
-    for state in _told(case):
-        pull, limit = (force_number(each, units) for each in state.told)
-        return acceleration, case.level, pull, limit, percent(state.utilisation), case.verdict
-    return acceleration, case.level, "", "", "not held", case.verdict
+    state = _told(case)
+    if state is None:
+        return acceleration, case.level, "", "", "not held", case.verdict
+    pull, limit = (force_number(each, units) for each in state.told)
+    return acceleration, case.level, pull, limit, percent(state.utilisation), case.verdict
 
 
 # --- sentences ------------------------------------------------------------------------------------------------
