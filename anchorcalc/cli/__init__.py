@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from anchorcalc.cli.commands import group as group
 
-_OBJECTS_BETWEEN_SWEEPS = 200000
+_OBJECTS_BETWEEN_SWEEPS = 200_000
 
 
 def main() -> None:

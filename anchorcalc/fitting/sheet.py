@@ -292,8 +292,8 @@ def _bolt_item(setting: AnchorSetting, group: BoltGroup, shelf: Shelf) -> Item:
     """A bolt, weighed as a cylinder with a nut for a head; threaded rod where no stock bolt is long enough."""
     length = group.length if group.length is not None else group.needed
     shaft = pi / 4 * setting.mounting.bolts.D**2 * length * shelf.steels["mild"].density
-    kind = "bolt" if group.thread_reaches else "bolt threaded to the head"
-    kind = kind if group.length is not None else "threaded rod, at least"
+    bolt = "bolt" if group.thread_reaches else "bolt threaded to the head"
+    kind = "threaded rod, at least" if group.length is None else bolt
     return Item(kind, group.size, (length,), group.grade, shaft + _nut_weight(setting, shelf))
 
 

@@ -31,6 +31,7 @@ _APART: Final = re.compile(r"\s*(?:,(?!(?<=\d,)\d)|;|\band\b)\s*")
 _SLACK: Final = 1e-6  # one length in two units [m]
 _WORDS: Final = frozenset({"choice", "name", "mark", "push", "share", "joints", "number", "Weight", "Tension", "Turn"})
 """Kinds whose defaults are not lengths."""
+_READERS: Final[dict[str, Callable[[str, Units], str]]] = {"mark": read.mark, "push": read.push, "joints": read.joints}
 
 
 @dataclass(frozen=True)
@@ -264,9 +265,7 @@ class Interview:
         text = row.words.get(text.casefold(), text)
         if row.kind == "number":
             return read.plain_number(text)
-        reader: Callable[[str, Units], str] | None = {"mark": read.mark, "push": read.push, "joints": read.joints}.get(
-            row.kind
-        )
+        reader = _READERS.get(row.kind)
         return reader(text, self.units) if reader else read.quantity(text, row.kind, self.units)
 
     def _drop_what_does_not_fit(self) -> None:
