@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final, Literal
+
+from msgspec import Struct
 
 Dimension = Literal[
     "length", "force", "weight", "pressure", "torque",
@@ -75,8 +76,7 @@ class QuantityError(ValueError):
     """A text that is not a quantity of the wanted dimension; the message says what is allowed."""
 
 
-@dataclass(frozen=True)
-class UnitSystem:
+class UnitSystem(Struct, frozen=True):
     """Units for output: one name and worth [SI] for each dimension a person reads."""
 
     name: Literal["us", "si"]

@@ -7,13 +7,13 @@ import itertools
 import random
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 import anchorcalc.links.path as path_module
 from anchorcalc.catalog.tables import Catalog

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import yaml
+from msgspec import Struct
 
 from anchorcalc.resources import data_folder
 
@@ -39,8 +39,7 @@ _LONGEST_ITEM: Final = 20
 _LOADER: Final = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
-@dataclass(frozen=True)
-class TextRow:
+class TextRow(Struct, frozen=True):
     """One row: its values as written, `own_file` when it is a user's own."""
 
     table: str

@@ -59,7 +59,7 @@ def command(
     with progress_bar("trying changes") as progress:
         improver, answer = improve(content, catalog, progress)
     if units is not None:
-        from dataclasses import replace
+        from msgspec.structs import replace
 
         answer = replace(answer, units="us" if units == "us" else "si")
     numbers = answer.shortest if take is None else _numbers(take)

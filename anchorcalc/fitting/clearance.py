@@ -8,12 +8,12 @@ the centreline [m].
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from math import inf, sqrt
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+from msgspec import Struct
 
 from anchorcalc.mechanics.outline import ROUNDING, Axis, Box, Faces, Obstacle, Span, barred_shifts, deck_edges, gap
 from anchorcalc.result.fitting import AnchorPlace, Conflict, Tightest
@@ -25,8 +25,7 @@ if TYPE_CHECKING:
     from anchorcalc.rig.rig import Rig, Shelf
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Struct, frozen=True):
     """A part of a mounting at its place on the deck, `radius` beyond its core."""
 
     name: str
@@ -34,8 +33,7 @@ class Part:
     radius: float = 0.0
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A part keeps `wanted` away from an obstacle; with `Faces` it lies on one of them."""
 
     part: Part

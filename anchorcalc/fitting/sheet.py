@@ -6,11 +6,11 @@ Plain data in SI [N, m, N·m]; renderers compute nothing.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from math import pi
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from anchorcalc.fitting import work_order
 from anchorcalc.fitting.clearance import bar_rows, places

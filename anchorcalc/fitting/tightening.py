@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Final
+
+from msgspec.structs import replace
 
 from anchorcalc.links.bolted import bearing_areas, crushed_area, crushing_pressure
 from anchorcalc.mechanics.bolts import tightening_torque

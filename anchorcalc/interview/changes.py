@@ -5,9 +5,10 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
 
 from anchorcalc.interview.answers import NOT_KNOWN, Slip
 from anchorcalc.interview.guided import Row
@@ -26,8 +27,7 @@ _NUMBER_AND_UNIT: Final = re.compile(r"([-−\d./\s]*\d)\s*(\D+)?")
 _ABSENT: Final = "(not given)"
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One value, a list in one line, or a part as it is written in a file; None where it is allowed but not given."""
 
     path: Path

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import yaml
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.interview import answers as read
@@ -34,8 +35,7 @@ _WORDS: Final = frozenset({"choice", "name", "mark", "push", "share", "joints", 
 _READERS: Final[dict[str, Callable[[str, Units], str]]] = {"mark": read.mark, "push": read.push, "joints": read.joints}
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """A question: as the table `questions.yaml` has it, which says what each field means, or as it is asked."""
 
     key: str
@@ -52,9 +52,9 @@ class Row:
     safe: str = ""
     most: str = ""
     usual: str = ""
-    when: Mapping[str, str | Sequence[str]] = field(default_factory=dict)
+    when: Mapping[str, str | Sequence[str]] = {}
     where: str = ""
-    words: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, str] = {}
     help: str = ""
     parts: Sequence[str] = ()
     decides: str = ""

@@ -6,11 +6,12 @@ Of steel they bend for good; of wood they break, shear along the grain or split 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.links.beside import lines_beside, nearest_line, share_on
 from anchorcalc.links.common import (
@@ -102,8 +103,7 @@ def _resists(question: Question) -> _Resists:
     return _Resists(timber.wood.bending_5 * S, allowable, "NDS F_b S", what, timber.wood.source)
 
 
-@dataclass(frozen=True)
-class _Bent:
+class _Bent(Struct, frozen=True):
     """A cross-member when it lets go, all anchors that load it pulling alike."""
 
     pull: float  # on each anchor [N]

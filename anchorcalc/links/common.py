@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics import dowels, members, screws
@@ -24,8 +25,7 @@ _SAME = 1e-9  # two limits that differ by less are one: the design factor is tol
 UNSOUND_TOP = "the layer right under the ring's base counts for nothing: sideways nothing holds the fasteners there"
 
 
-@dataclass(frozen=True)
-class Pull:
+class Pull(Struct, frozen=True):
     """A pull of one newton on the ring, and what it does to the fasteners that resist it."""
 
     direction: tuple[float, float, float]
@@ -63,8 +63,7 @@ class Pull:
         return replace(self, tensions=self.tensions[which], resisting=self.resisting[which])
 
 
-@dataclass(frozen=True)
-class Neighbour:
+class Neighbour(Struct, frozen=True):
     """Another ring that is pulled at the same time."""
 
     anchor: AnchorSetting
@@ -83,8 +82,7 @@ class DeckAsked(NamedTuple):
     steel: float  # moment per width of the plate under the deck, nothing where there is none [N·m/m per N]
 
 
-@dataclass(frozen=True)
-class LiftedDeck:
+class LiftedDeck(Struct, frozen=True):
     """The layers that are lifted together, and what a pull asks of them; or why they hold nothing."""
 
     layers: tuple[LayerSetting, ...]
@@ -92,19 +90,17 @@ class LiftedDeck:
     why_not: str = ""
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(Struct, frozen=True, eq=False):
     """One anchor, one pull, one basis: what every link function is asked about."""
 
     anchor: AnchorSetting
     pull: Pull
     basis: Basis
     beside: tuple[Neighbour, ...] = ()  # rings that pull at the same time
-    decks: list[LiftedDeck] = field(default_factory=list, compare=False)  # filled when first asked for
+    decks: list[LiftedDeck] = []  # filled when first asked for
 
 
-@dataclass(frozen=True)
-class Strength:
+class Strength(Struct, frozen=True):
     """What a link holds at both levels [N], and how that was found."""
 
     breaking: float

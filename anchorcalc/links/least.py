@@ -8,11 +8,11 @@ next, until no bound is above the greatest use found by more than the tolerance.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, pi, radians, sin, sqrt
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from msgspec import Struct
 
 from anchorcalc.result.strength import Least, LeastStrength, Level
 
@@ -36,16 +36,14 @@ _RING: Final = "ring"
 _LEVELS: Final[tuple[Level, Level]] = ("breaking", "working")
 
 
-@dataclass(frozen=True, eq=False)
-class _Corner:
+class _Corner(Struct, frozen=True, eq=False):
     """A direction, and what a newton along it uses of the anchor at both levels [1/N]."""
 
     direction: FloatArray  # (3,)
     use: FloatArray  # (2,)
 
 
-@dataclass(frozen=True, eq=False)
-class _Triangle:
+class _Triangle(Struct, frozen=True, eq=False):
     """Directions between three corners; by level the greatest use there can be, and where."""
 
     corners: tuple[_Corner, _Corner, _Corner]

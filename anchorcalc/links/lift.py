@@ -7,11 +7,11 @@ Forces are per newton of pull on the asked ring; rings near by pull along.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck, Neighbour, Pull

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import Final, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.links import beam, bolted, deck, frame, planks, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
@@ -31,8 +33,7 @@ def _planks_or(planks: str, other: str) -> Words:
     return lambda anchor: planks if anchor.floor.of_planks else other
 
 
-@dataclass(frozen=True)
-class Mode:
+class Mode(Struct, frozen=True):
     """One way to let go.
 
     `fasteners` are those that the question is asked of: all, those that bear on the wood, those in a cross-member.

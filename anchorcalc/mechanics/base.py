@@ -10,10 +10,10 @@ x runs along the trailer, y across it, z up. The in-plane part of a pull is take
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike, NDArray
 
 from anchorcalc.mechanics.free_plate import Products
@@ -43,8 +43,7 @@ _MOST_PADS = 9  # in a row
 _PAD_WIDTH = 0.002  # [m]
 
 
-@dataclass(frozen=True)
-class BasePlate:
+class BasePlate(Struct, frozen=True):
     """A plate or strip of steel.
 
     Parameters
@@ -86,8 +85,7 @@ class Fasteners(NamedTuple):
     head: float  # diameter over which each holds the base [m]
 
 
-@dataclass(frozen=True)
-class BaseResponse:
+class BaseResponse(Struct, frozen=True):
     """What a set of pulls does to a base; all of it in proportion to them."""
 
     tensions: FloatArray  # (fasteners,) [N]

@@ -22,10 +22,10 @@ what is named `greatest_…` in a result already contains that error on the safe
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike, NDArray
 
 from anchorcalc.mechanics.floor_parts import BackingPlate, Board, Member, Screws
@@ -72,8 +72,7 @@ _PLATE_CELLS = 6  # of a steel plate to as many of its bed, each way
 _COVERED = 1e-6  # share of a load's area that may lie off the boards
 
 
-@dataclass(frozen=True)
-class Bed:
+class Bed(Struct, frozen=True):
     """How a backing plate presses on the boards."""
 
     places: FloatArray  # (samples, 2) [m]
@@ -87,8 +86,7 @@ class Bed:
         return self.forces / self.areas
 
 
-@dataclass(frozen=True)
-class FloorResponse:
+class FloorResponse(Struct, frozen=True):
     """What a set of forces does to the floor; all of it in proportion to them.
 
     Moments are averaged across their own direction over the seat and one board's thickness each side (over a

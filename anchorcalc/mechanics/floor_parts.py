@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from anchorcalc.mechanics.plate_body import Patch, Stretch
 from anchorcalc.mechanics.plates import Rigidities
 
 
-@dataclass(frozen=True)
-class Board:
+class Board(Struct, frozen=True):
     """A sheet or a plank.
 
     Parameters
@@ -30,8 +29,7 @@ class Board:
     whole: bool = False
 
 
-@dataclass(frozen=True)
-class Member:
+class Member(Struct, frozen=True):
     """A cross-member along x = const that only pushes.
 
     Parameters
@@ -53,8 +51,7 @@ class Screws(NamedTuple):
     stiffness: ArrayLike  # one for all or (screws,) [N/m]
 
 
-@dataclass(frozen=True)
-class BackingPlate:
+class BackingPlate(Struct, frozen=True):
     """A steel plate under the boards, pulled up by its nuts against an elastic bed that only pushes.
 
     Parameters

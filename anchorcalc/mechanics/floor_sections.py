@@ -9,10 +9,10 @@ plies yet.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine
 from anchorcalc.mechanics.plate_body import Numbers, Stretch, span_means
@@ -109,8 +109,7 @@ def _within(stretch: Stretch, room: Stretch) -> Stretch | None:
     return (low, high) if high - low > _NO_GAP else None
 
 
-@dataclass(frozen=True)
-class _Rows:
+class _Rows(Struct, frozen=True):
     """Sections as rows by derivative: at their places, and as means across."""
 
     numbers: Numbers  # (sections,) of the seat
@@ -121,15 +120,14 @@ class _Rows:
         return np.asarray(((self.at[at] @ unknowns) * self.mean[mean]).sum(axis=1))
 
 
-@dataclass
-class _Places:
+class _Places(Struct):
     """Sections of all seats in one direction while they are gathered."""
 
     line: HermiteLine
     other: HermiteLine
-    numbers: list[int] = field(default_factory=list)
-    at: list[float] = field(default_factory=list)
-    wide: list[tuple[int, Stretch]] = field(default_factory=list)
+    numbers: list[int] = []
+    at: list[float] = []
+    wide: list[tuple[int, Stretch]] = []
 
     def add(self, number: int, places: Sequence[float] | FloatArray, wide: Stretch) -> None:
         """Moments at places of a seat, over a width."""

@@ -5,11 +5,11 @@ A body is a rectangle with round corners: its core, and a radius beyond it. Dist
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, hypot, inf, pi, sin, sqrt
 from typing import Final, Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike, NDArray
 
 ROUNDING: Final = 1e-9
@@ -19,8 +19,7 @@ Axis = Literal[0, 1]
 Span = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(Struct, frozen=True):
     """A rectangle along the axes, possibly without end; a point when both sides are nil."""
 
     x: Span
@@ -67,16 +66,14 @@ def outline(size: tuple[float, float], corner: float, angle: float) -> list[tupl
     return [(float(u), float(v)) for u, v in turned(around, angle)]
 
 
-@dataclass(frozen=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """A straight edge of the deck: the deck is where the outward normal times the place is at most `offset`."""
 
     normal: tuple[float, float]  # of length one
     offset: float
 
 
-@dataclass(frozen=True)
-class Faces:
+class Faces(Struct, frozen=True):
     """Strips of the deck of which a body must lie on one: the members' faces, or the bays between them."""
 
     middles: tuple[float, ...]

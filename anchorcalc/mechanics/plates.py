@@ -12,10 +12,10 @@ ahead is stretched.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from anchorcalc.mechanics.hermite import FloatArray, HermiteLine, Span
@@ -102,8 +102,7 @@ class Moments(NamedTuple):
         return np.sqrt(self.M_x**2 - self.M_x * self.M_y + self.M_y**2 + 3 * self.M_xy**2)
 
 
-@dataclass(frozen=True)
-class PlateSolution:
+class PlateSolution(Struct, frozen=True):
     """How a plate lies: its unknowns, and all that follows from them."""
 
     plate: Plate

@@ -20,9 +20,8 @@ while the case does work on it (Farkas). A compromise is never returned.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
@@ -48,8 +47,7 @@ _WEIGHTS = (1e3, 1e5)  # least and greatest weight of balance against energy in 
 _STRAINED = 1e-7  # as _COMPATIBLE, for least squares, whose weights cost digits
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(Struct, frozen=True):
     """Pulls and contacts of B cases."""
 
     pulls: FloatArray  # (B, n) [N]; zero where not held
@@ -58,8 +56,7 @@ class Balance:
     residual: FloatArray  # (B,) [-] largest component these leave unbalanced, over the case's size
 
 
-@dataclass(frozen=True)
-class _Program:
+class _Program(Struct, frozen=True):
     """Minimise x'Hx/2 + g'x with A x = b, x ≥ 0 for each of B cases; H is the diagonal `energy`."""
 
     A: FloatArray  # (B, m, N), rows independent or zero
@@ -83,8 +80,7 @@ class _Program:
         return self.energy * x + self.g - self.strain(lam)
 
 
-@dataclass(frozen=True)
-class _Point:
+class _Point(Struct, frozen=True):
     """Where the interior point stands: pulls and contacts x, their slacks s, the body's motion λ."""
 
     x: FloatArray  # (B, N)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.free_plate import FreePlate, Products
@@ -25,8 +25,7 @@ _ENDS: dict[EdgeSupport, tuple[int, ...]] = {"free": (), "simple": (0,), "clampe
 _LEAST_PIVOT = 1e-9  # of a matrix with unit diagonal
 
 
-@dataclass(frozen=True)
-class Supports:
+class Supports(Struct, frozen=True):
     """Where a plate is held rigidly: its edges and whole grid lines [m]."""
 
     x_start: EdgeSupport = "free"

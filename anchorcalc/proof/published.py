@@ -15,13 +15,13 @@ import importlib
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 import yaml
+from msgspec import Struct
 
 from anchorcalc.resources import data_folder
 
@@ -41,8 +41,7 @@ _QUANTITY: Final = re.compile(
 _LOADER: Final = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Struct, frozen=True):
     """A document that values were published in, and the file of its rows."""
 
     file: str
@@ -50,8 +49,7 @@ class Source:
     publisher: str
 
 
-@dataclass(frozen=True)
-class Check:
+class Check(Struct, frozen=True):
     """One published value; quantities are texts with units, as they are written."""
 
     name: str
@@ -74,8 +72,7 @@ class Check:
         return self.tag in PUBLISHED
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """A check and what came of it, both values in the unit of the published one."""
 
     check: Check

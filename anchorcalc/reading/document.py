@@ -10,10 +10,10 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import Any, Final, NamedTuple, TypeAlias
 
 import yaml
+from msgspec import Struct
 
 from anchorcalc.reading.faults import Fault, Path, shortened
 from anchorcalc.reading.syntax import comment_hint, syntax_fault
@@ -39,21 +39,20 @@ class Mark(NamedTuple):
     column: int
 
 
-@dataclass
-class Document:
+class Document(Struct):
     """What a file says, and where it says it."""
 
     lines: list[str]
     content: Plain = None
-    keys: dict[Path, Mark] = field(default_factory=dict)
-    values: dict[Path, Mark] = field(default_factory=dict)
-    faults: list[Fault] = field(default_factory=list)
+    keys: dict[Path, Mark] = {}
+    values: dict[Path, Mark] = {}
+    faults: list[Fault] = []
     whole: bool = False
     """True when the file was read to its end and holds what is wanted: keys with values, or rows."""
-    unsound: set[Path] = field(default_factory=set)
+    unsound: set[Path] = set()
     """Paths whose value a fault is already told about."""
-    quoted: set[Path] = field(default_factory=set)
-    comma_split: set[Path] = field(default_factory=set)
+    quoted: set[Path] = set()
+    comma_split: set[Path] = set()
     """List items that end in a digit at a comma with a digit right behind it."""
 
     def place(self, path: Path) -> Mark:
@@ -138,8 +137,7 @@ def read_document(text: str, *, rows: bool = False) -> Document:
     return builder.document
 
 
-@dataclass
-class _Frame:
+class _Frame(Struct):
     """A mapping or list whose end was not reached yet."""
 
     content: dict[str, Plain] | list[Plain]

@@ -9,8 +9,9 @@ from __future__ import annotations
 import textwrap
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 Path = tuple[str | int, ...]
 """Way to a value: keys, and positions in lists counted from 0."""
@@ -23,8 +24,7 @@ _LONGEST_MESSAGE: Final = 400
 _LONGEST_SOURCE: Final = 200
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One thing wrong; `line` and `column` count characters from 1 and are None where no line is to blame."""
 
     path: Path

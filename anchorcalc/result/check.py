@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from anchorcalc.result.fitting import AnchorPlace, Assumed, FittingSheet
 from anchorcalc.result.strength import AnchorStrength, Level, Verdict
@@ -19,8 +20,7 @@ ConditionKey = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True)
-class SharedRing:
+class SharedRing(Struct, frozen=True):
     """All straps on one ring in one case, and what it holds the way they pull it together [N]."""
 
     straps: tuple[str, ...]
@@ -28,8 +28,7 @@ class SharedRing:
     limit: float
 
 
-@dataclass(frozen=True)
-class StrapState:
+class StrapState(Struct, frozen=True):
     """One strap in one case: its own pull against the least limit along it."""
 
     strap: str
@@ -49,8 +48,7 @@ class StrapState:
         return (self.tension, self.limit) if self.shared is None else (self.shared.pull, self.shared.limit)
 
 
-@dataclass(frozen=True)
-class StopState:
+class StopState(Struct, frozen=True):
     """One stop in one case: its push against what it bears at that level [N]."""
 
     stop: str
@@ -59,8 +57,7 @@ class StopState:
     utilisation: float
 
 
-@dataclass(frozen=True)
-class CaseResult:
+class CaseResult(Struct, frozen=True):
     """One load case at one level."""
 
     case: str
@@ -93,8 +90,7 @@ def by_use(found: StrapState | CaseResult) -> tuple[float, float]:
     return round(found.utilisation, 9), round(found.tension, 6) if isinstance(found, StrapState) else 0.0
 
 
-@dataclass(frozen=True)
-class AnchorState:
+class AnchorState(Struct, frozen=True):
     """One anchor over all cases; `verdict` is None where no strap hangs on it."""
 
     anchor: str
@@ -111,8 +107,7 @@ class AnchorState:
         return self.strap.utilisation if self.strap is not None else math.inf
 
 
-@dataclass(frozen=True)
-class Requirement:
+class Requirement(Struct, frozen=True):
     """A count or sum the rules ask for, beside the force check: in words, and as numbers where it has some."""
 
     key: RequirementKey
@@ -127,8 +122,7 @@ class Requirement:
     cases: tuple[CaseResult, ...] = ()  # solved for it alone: without friction, without stops
 
 
-@dataclass(frozen=True)
-class RuleOfThumb:
+class RuleOfThumb(Struct, frozen=True):
     """Sum of the counted working limits against a share of the load's weight [N]."""
 
     required: float
@@ -139,8 +133,7 @@ class RuleOfThumb:
     source: str
 
 
-@dataclass(frozen=True)
-class Condition:
+class Condition(Struct, frozen=True):
     """Something assumed or guessed that alone decides the verdict, and the range in which it would be better."""
 
     key: ConditionKey
@@ -150,8 +143,7 @@ class Condition:
     verdict_then: Verdict
 
 
-@dataclass(frozen=True)
-class Result:
+class Result(Struct, frozen=True):
     """Everything `check` found."""
 
     title: str
@@ -201,8 +193,7 @@ class Result:
         )
 
 
-@dataclass(frozen=True)
-class MountingComparison:
+class MountingComparison(Struct, frozen=True):
     """One mounting tried on every anchor of the scenario."""
 
     mounting: str

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 _ROUNDING = 1e-9  # [m]
 _TIGHT = 0.003175  # what a tape, a drill and a hand are out by together: 1/8 in [m]; judgement
 
 
-@dataclass(frozen=True)
-class Assumed:
+class Assumed(Struct, frozen=True):
     """A value nobody gave, and why it was taken."""
 
     what: str
@@ -18,16 +18,14 @@ class Assumed:
     why: str
 
 
-@dataclass(frozen=True)
-class StackItem:
+class StackItem(Struct, frozen=True):
     """One thing the bolt passes, from the head down [m]."""
 
     what: str
     thickness: float
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(Struct, frozen=True):
     """Something to buy: kind, size by name, dimensions [m], material."""
 
     kind: str
@@ -37,8 +35,7 @@ class Item:
     weight: float | None  # of one [N]; None when not known
 
 
-@dataclass(frozen=True)
-class WrenchSetting:
+class WrenchSetting(Struct, frozen=True):
     """A torque for one state of the thread [N·m]."""
 
     state: str
@@ -47,8 +44,7 @@ class WrenchSetting:
     aim_for: float  # less the scatter of tightening by hand
 
 
-@dataclass(frozen=True)
-class Tightening:
+class Tightening(Struct, frozen=True):
     """How hard the nut may be turned, and what sets that [N]."""
 
     way: Literal["torque", "snug", "not yet"]
@@ -67,8 +63,7 @@ class Tightening:
         return min(self.wood_below, self.wood_above, self.proof_limit)
 
 
-@dataclass(frozen=True)
-class BoltGroup:
+class BoltGroup(Struct, frozen=True):
     """Bolts of one mounting that pass the same stack [m]."""
 
     where: Literal["through the deck", "through the cross-member", "down to the bars"]
@@ -116,8 +111,7 @@ class BoltGroup:
         return self.given is not None and self.long_enough and not self.thread_reaches
 
 
-@dataclass(frozen=True)
-class ScrewGroup:
+class ScrewGroup(Struct, frozen=True):
     """Screws of one mounting [m]."""
 
     count: int
@@ -129,8 +123,7 @@ class ScrewGroup:
     comes_through: float  # below nil: stays in the deck
 
 
-@dataclass(frozen=True)
-class Holes:
+class Holes(Struct, frozen=True):
     """Through holes for bolts, in deck and steel [m]."""
 
     drill: float
@@ -138,8 +131,7 @@ class Holes:
     source: str
 
 
-@dataclass(frozen=True)
-class CutOut:
+class CutOut(Struct, frozen=True):
     """The opening for a recessed ring and what of the base is left to rest on the deck [m]."""
 
     size: tuple[float, float]
@@ -148,8 +140,7 @@ class CutOut:
     advice: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class EdgeDistance:
+class EdgeDistance(Struct, frozen=True):
     """A least distance within a mounting [m]."""
 
     what: str
@@ -163,8 +154,7 @@ class EdgeDistance:
         return self.found >= self.wanted - _ROUNDING
 
 
-@dataclass(frozen=True)
-class MountingSheet:
+class MountingSheet(Struct, frozen=True):
     """How one mounting is fitted."""
 
     name: str
@@ -195,8 +185,7 @@ class MountingSheet:
         return tuple(each.what for each in self.distances if not each.kept)
 
 
-@dataclass(frozen=True)
-class Conflict:
+class Conflict(Struct, frozen=True):
     """Parts of one kind that come too near to one obstacle, the nearest of them counting [m]."""
 
     part: str
@@ -209,8 +198,7 @@ class Conflict:
     remedy: str = ""  # what would do at the same place, in words
 
 
-@dataclass(frozen=True)
-class Tightest:
+class Tightest(Struct, frozen=True):
     """The rule that leaves least to spare where none is broken [m]."""
 
     part: str
@@ -218,8 +206,7 @@ class Tightest:
     spare: float
 
 
-@dataclass(frozen=True)
-class AnchorPlace:
+class AnchorPlace(Struct, frozen=True):
     """Where an anchor goes, what is in its way there, and the nearest clear place along and across [m]."""
 
     anchor: str
@@ -246,8 +233,7 @@ class AnchorPlace:
 HitchWord = Literal["too light", "within", "too heavy", "may be within"]
 
 
-@dataclass(frozen=True)
-class LayerWeight:
+class LayerWeight(Struct, frozen=True):
     """One deck layer: by its row of the tables and by the common sheet; the heavier counts [N]."""
 
     number: int  # 1 is the top
@@ -261,8 +247,7 @@ class LayerWeight:
         return max(self.by_table, self.by_common_sheet)
 
 
-@dataclass(frozen=True)
-class Payload:
+class Payload(Struct, frozen=True):
     """The gross rating and what it is used for [N]."""
 
     gross_rating: float
@@ -281,8 +266,7 @@ class Payload:
         return self.gross_rating - self.total
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(Struct, frozen=True):
     """Where the load sits between axle and hitch, and the share of the loaded trailer that the hitch carries.
 
     The empty trailer's own hitch load is not known: the two ends of the common share are taken for it.
@@ -297,8 +281,7 @@ class Balance:
     word: HitchWord
 
 
-@dataclass(frozen=True)
-class AxleLoad:
+class AxleLoad(Struct, frozen=True):
     """Greatest load of the axles against their rating [N]."""
 
     load: float
@@ -311,8 +294,7 @@ class AxleLoad:
         return self.rating - self.load
 
 
-@dataclass(frozen=True)
-class Weights:
+class Weights(Struct, frozen=True):
     """All weights of the fitting sheet."""
 
     layers: tuple[LayerWeight, ...]
@@ -332,8 +314,7 @@ class Weights:
         return any(part is not None and part.left < 0 for part in (self.payload, self.axle))
 
 
-@dataclass(frozen=True)
-class FittingSheet:
+class FittingSheet(Struct, frozen=True):
     """Everything `fit` shows."""
 
     title: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from anchorcalc.result.check import Condition
 from anchorcalc.result.strength import Verdict
@@ -11,8 +12,7 @@ from anchorcalc.result.strength import Verdict
 Effort = Literal["minutes with a wrench", "an afternoon", "new steel"]
 
 
-@dataclass(frozen=True)
-class TriedChange:
+class TriedChange(Struct, frozen=True):
     """One change by itself, and what the scenario comes to with it."""
 
     what: str
@@ -26,8 +26,7 @@ class TriedChange:
     buy: str  # what it takes, for all anchors it is made at
 
 
-@dataclass(frozen=True)
-class Together:
+class Together(Struct, frozen=True):
     """Several changes at once."""
 
     verdict: Verdict
@@ -35,8 +34,7 @@ class Together:
     added_weight: float
 
 
-@dataclass(frozen=True)
-class Improvement:
+class Improvement(Struct, frozen=True):
     """Everything `improve` shows."""
 
     title: str

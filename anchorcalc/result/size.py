@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from anchorcalc.result.strength import AnchorStrength, Link, Verdict
 
 Direction = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """The strength asked for along the pull, and in words where it comes from."""
 
     working: float
@@ -24,8 +24,7 @@ class Wanted:
         return strength.working >= self.working and strength.breaking >= self.breaking
 
 
-@dataclass(frozen=True)
-class WasherChoice:
+class WasherChoice(Struct, frozen=True):
     """A washer under each nut."""
 
     outside: float
@@ -33,8 +32,7 @@ class WasherChoice:
     steel: str
 
 
-@dataclass(frozen=True)
-class BackingChoice:
+class BackingChoice(Struct, frozen=True):
     """A backing to buy; what its kind does not have is None."""
 
     kind: Literal["washers", "plate", "member", "bridge"]
@@ -48,8 +46,7 @@ class BackingChoice:
     walls: int | None = None
 
 
-@dataclass(frozen=True)
-class BoltChoice:
+class BoltChoice(Struct, frozen=True):
     """Bolts to buy."""
 
     size: str
@@ -57,8 +54,7 @@ class BoltChoice:
     number: int
 
 
-@dataclass(frozen=True)
-class SizeChoice:
+class SizeChoice(Struct, frozen=True):
     """A backing with its bolts and what it holds."""
 
     backing: BackingChoice
@@ -73,8 +69,7 @@ class SizeChoice:
         return self.strength.weakest("working")
 
 
-@dataclass(frozen=True)
-class ByThickness:
+class ByThickness(Struct, frozen=True):
     """A choice in one of the thicknesses that are in stock, and what it holds daily."""
 
     thickness: float
@@ -82,8 +77,7 @@ class ByThickness:
     first_bend: float | None  # pull at which the steel first bends for good
 
 
-@dataclass(frozen=True)
-class BearingMap:
+class BearingMap(Struct, frozen=True):
     """A plate over a grid about its middle, as it lies on the lifted deck.
 
     Rows run along the trailer, columns across it.
@@ -99,8 +93,7 @@ class BearingMap:
     nut_width: float
 
 
-@dataclass(frozen=True)
-class SizeAnswer:
+class SizeAnswer(Struct, frozen=True):
     """What `size` found; the strongest choices there are when none passes."""
 
     title: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 Verdict = Literal["pass", "marginal", "fail"]
 Level = Literal["breaking", "working"]
@@ -17,8 +18,7 @@ def worst(*verdicts: Verdict) -> Verdict:
     return max(verdicts, key=GRAVITY.__getitem__, default="pass")
 
 
-@dataclass(frozen=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One number that went into a link, as it is shown to people."""
 
     symbol: str
@@ -27,8 +27,7 @@ class Figure:
     what: str
 
 
-@dataclass(frozen=True)
-class Link:
+class Link(Struct, frozen=True):
     """One way an anchor can let go, along the pull it was asked for.
 
     Strengths are pulls along that direction [N]; infinite where the pull does not load this link.
@@ -49,8 +48,7 @@ class Link:
         return self.breaking if level == "breaking" else self.working
 
 
-@dataclass(frozen=True)
-class Least:
+class Least(Struct, frozen=True):
     """Least strength at one level over all directions [N], the direction and the link that gives there."""
 
     strength: float
@@ -58,8 +56,7 @@ class Least:
     link: Link
 
 
-@dataclass(frozen=True)
-class HeldAgainst:
+class HeldAgainst(Struct, frozen=True):
     """What a standard asks of an anchor point [N], and whether the daily strength in every direction reaches it."""
 
     name: str
@@ -68,8 +65,7 @@ class HeldAgainst:
     source: str
 
 
-@dataclass(frozen=True)
-class LeastStrength:
+class LeastStrength(Struct, frozen=True):
     """What an anchor is good for by itself, whatever strap hangs on it."""
 
     breaking: Least
@@ -79,8 +75,7 @@ class LeastStrength:
     yardsticks: tuple[HeldAgainst, ...] = ()
 
 
-@dataclass(frozen=True)
-class AnchorStrength:
+class AnchorStrength(Struct, frozen=True):
     """What one anchor holds along one direction, and its links, weakest first at the working level."""
 
     anchor: str

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import dropwhile, pairwise, product, takewhile
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.mechanics.outline import Axis, Nose, half_width_at
 
@@ -19,16 +21,14 @@ Place2 = tuple[float, float]
 Span = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Fixing:
+class Fixing(Struct, frozen=True):
     """Screws that fasten a layer to those below it."""
 
     screw: Screw
     spacing: float
 
 
-@dataclass(frozen=True)
-class LayerSetting:
+class LayerSetting(Struct, frozen=True):
     """One deck layer in numbers."""
 
     number: int  # from the top
@@ -62,8 +62,7 @@ class LayerSetting:
         return across / along if along > 0 else 0.0
 
 
-@dataclass(frozen=True)
-class SawnTimber:
+class SawnTimber(Struct, frozen=True):
     """A cross-member of wood."""
 
     wood: Timber
@@ -87,8 +86,7 @@ class SawnTimber:
         return max(self.width - hole, 0.0) * self.depth**2 / 6
 
 
-@dataclass(frozen=True)
-class ZoneSetting:
+class ZoneSetting(Struct, frozen=True):
     """A rectangle of the deck that is open or to be kept clear of."""
 
     name: str
@@ -96,8 +94,7 @@ class ZoneSetting:
     y: Span
 
 
-@dataclass(frozen=True)
-class FloorSetting:
+class FloorSetting(Struct, frozen=True, dict=True):
     """The deck on its cross-members."""
 
     width: float

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeVar
+
+from msgspec import Struct
 
 from anchorcalc.result.fitting import Assumed
 from anchorcalc.units import UnitSystem, format_quantity
@@ -15,12 +16,11 @@ if TYPE_CHECKING:
 R = TypeVar("R", bound="Row")
 
 
-@dataclass
-class Ledger:
+class Ledger(Struct):
     """Assumptions in the order they were first made, each once, in the user's units."""
 
     units: UnitSystem
-    entries: dict[str, Assumed] = field(default_factory=dict)
+    entries: dict[str, Assumed] = {}
 
     def assume(self, what: str, value: str, why: str) -> None:
         """Write down that `what` was taken as `value`."""
@@ -37,12 +37,11 @@ class Ledger:
         return newtons
 
 
-@dataclass
-class Lookup:
+class Lookup(Struct):
     """The tables, with a note of every row of the user's own that was looked up."""
 
     catalog: Catalog
-    own: dict[str, str] = field(default_factory=dict)
+    own: dict[str, str] = {}
 
     def noted(self, row: R) -> R:
         """`row`, noted if it is the user's own."""

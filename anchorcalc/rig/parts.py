@@ -1,16 +1,17 @@
 """The scenario in numbers: frozen, complete, worked out once by `rig.resolve`. SI throughout [N, m, N/m].
 
 Links, statics, fitting, sizing and drawings read these parts and never the scenario's words. A variant, another
-mounting or friction, is made with `dataclasses.replace` or the `with_…` methods and shares all that stays.
+mounting or friction, is made with `msgspec.structs.replace` or the `with_…` methods and shares all that stays.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.outline import covered
@@ -30,8 +31,7 @@ _BAYS_NEAR, _SPANS_NEAR = 3.0, 2.0
 # --- mountings ------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Bolts:
+class Bolts(Struct, frozen=True):
     """The bolts of a mounting."""
 
     thread: Thread
@@ -50,8 +50,7 @@ class Bolts:
         return self.thread.D
 
 
-@dataclass(frozen=True)
-class Screws:
+class Screws(Struct, frozen=True):
     """The screws of a mounting."""
 
     screw: Screw
@@ -75,8 +74,7 @@ class Screws:
         return self.screw.D
 
 
-@dataclass(frozen=True)
-class Weld:
+class Weld(Struct, frozen=True):
     """What holds a ring to the frame: the leg of its fillet and how much of it there is, where anybody said so."""
 
     leg: float | None
@@ -85,8 +83,7 @@ class Weld:
     D: float = 0.0
 
 
-@dataclass(frozen=True)
-class WasherSeat:
+class WasherSeat(Struct, frozen=True):
     """A washer under each nut."""
 
     outside: float
@@ -94,8 +91,7 @@ class WasherSeat:
     steel: Steel
 
 
-@dataclass(frozen=True)
-class PlateSeat:
+class PlateSeat(Struct, frozen=True):
     """One plate under all nuts: length along, width across."""
 
     size: tuple[float, float]
@@ -103,16 +99,14 @@ class PlateSeat:
     steel: Steel
 
 
-@dataclass(frozen=True)
-class Bare:
+class Bare(Struct, frozen=True):
     """Screws in the deck alone."""
 
     kind: Literal["none"] = "none"
     lifts_all: bool = False  # every sound layer, whatever their thread bites: asked of what holds an overlay
 
 
-@dataclass(frozen=True)
-class Bearing:
+class Bearing(Struct, frozen=True):
     """Nuts that bear on the wood through washers or a plate."""
 
     seat: WasherSeat | PlateSeat
@@ -123,8 +117,7 @@ class Bearing:
         return "plate" if isinstance(self.seat, PlateSeat) else "washers"
 
 
-@dataclass(frozen=True)
-class Bars:
+class Bars(Struct, frozen=True):
     """Bars under two neighbouring cross-members."""
 
     width: float
@@ -147,8 +140,7 @@ QUARTER_LEFT: Final[dict[Row, Row]] = {after: before for before, after in _QUART
 """What a row of bolts is on the trailer that is so called where lengthwise members are laid across."""
 
 
-@dataclass(frozen=True)
-class ThroughSteel:
+class ThroughSteel(Struct, frozen=True):
     """Bolts through a cross-member, all or one row of them; the others bear on wood through their washers."""
 
     through: Row
@@ -166,8 +158,7 @@ class ThroughSteel:
         return np.ones(len(at), dtype=bool)
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """The frame itself: the ring is welded to it, and no deck lies in its path."""
 
     kind: Literal["frame"] = "frame"
@@ -176,8 +167,7 @@ class Frame:
 Backing = Bare | Bearing | Bars | ThroughSteel | Frame
 
 
-@dataclass(frozen=True)
-class MountingSetting:
+class MountingSetting(Struct, frozen=True, eq=False):
     """One way to fasten one anchor, in numbers and rows."""
 
     name: str
@@ -190,7 +180,7 @@ class MountingSetting:
     pull_height: float
     ring_flat: float | None  # working load limit along the deck, by the maker
     fasteners: Bolts | Screws | Weld
-    positions: FloatArray = field(compare=False)  # (n, 2) about the middle of the base, as it lies on the trailer
+    positions: FloatArray  # (n, 2) about the middle of the base, as it lies on the trailer
     backing: Backing
     cut_out: tuple[float, float] | None  # length and width, as the base's own
     cut_out_corner: float = 0.0  # radius of its corners; half its width where it is round
@@ -292,8 +282,7 @@ class MountingSetting:
         return self.ring_rated is not None
 
 
-@dataclass(frozen=True)
-class AnchorSetting:
+class AnchorSetting(Struct, frozen=True, dict=True):
     """One anchor where it stands, with one mounting."""
 
     name: str

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from math import inf
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.result.fitting import Assumed
 from anchorcalc.rig.floor import FloorSetting, Place2
@@ -20,8 +22,7 @@ if TYPE_CHECKING:
 # --- load, straps, trailer ------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class TiePointSetting:
+class TiePointSetting(Struct, frozen=True):
     """A place on the load where a strap is hooked, or that it runs over; limits are infinite where nobody rated it."""
 
     at: Place3
@@ -30,8 +31,7 @@ class TiePointSetting:
     bare: bool = False  # a strap lies on it, on rubber or on the load's body; nothing is hooked there
 
 
-@dataclass(frozen=True)
-class StopSetting:
+class StopSetting(Struct, frozen=True):
     """What pushes the load one way, up to what it is rated for; nothing where nobody rated it."""
 
     at: Place3
@@ -40,8 +40,7 @@ class StopSetting:
     breaking: float
 
 
-@dataclass(frozen=True)
-class LoadSetting:
+class LoadSetting(Struct, frozen=True):
     """The vehicle carried."""
 
     name: str
@@ -57,8 +56,7 @@ class LoadSetting:
     stops: Mapping[str, StopSetting]
 
 
-@dataclass(frozen=True)
-class StrapSetting:
+class StrapSetting(Struct, frozen=True):
     """One strap in numbers, or one leg of a strap that cannot slide over its points."""
 
     name: str
@@ -92,8 +90,7 @@ class StrapSetting:
         return self.course[0]
 
 
-@dataclass(frozen=True)
-class TrailerSetting:
+class TrailerSetting(Struct, frozen=True):
     """Weights and ratings of the trailer; x of axle and hitch."""
 
     empty_weight: float
@@ -106,8 +103,7 @@ class TrailerSetting:
 # --- the whole ------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Shelf:
+class Shelf(Struct, frozen=True):
     """Rows of the tables that the checks and the fitting need besides those of the rig's own parts, by name."""
 
     factors: Mapping[str, Factor]
@@ -133,8 +129,7 @@ class Shelf:
         return max((washer.outside for washer in self.washers.values() if washer.bolt == bolt), default=0.0)
 
 
-@dataclass(frozen=True)
-class Basis:
+class Basis(Struct, frozen=True):
     """What a link's strength rests on besides its anchor: the rule set's factors and the tables' single values."""
 
     rules: RuleSet
@@ -145,8 +140,7 @@ class Basis:
         return self.shelf.factor(name)
 
 
-@dataclass(frozen=True)
-class Rig:
+class Rig(Struct, frozen=True):
     """Everything about one set-up, in numbers."""
 
     title: str

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import dist
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.rig.rig import StrapSetting, TiePointSetting
 
@@ -25,8 +26,7 @@ _NO_LIMIT: Final = float("inf")
 _LEGS: Final = ("first leg", "second leg")
 
 
-@dataclass(frozen=True)
-class Strapped:
+class Strapped(Struct, frozen=True):
     """The straps by name, the points of the load by name, and what of both nobody rated."""
 
     straps: Mapping[str, StrapSetting]
@@ -34,8 +34,7 @@ class Strapped:
     unrated: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class _Webbing:
+class _Webbing(Struct, frozen=True):
     """What a strap is made of and how it is tightened."""
 
     rated: float

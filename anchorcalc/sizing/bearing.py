@@ -5,10 +5,10 @@ Both are read off the floor that stands behind every link of the deck (`links.li
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from anchorcalc.links.lift import lifted_decks, plates_under
 from anchorcalc.mechanics.bearing import crushing_breaking_stress

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
+
+from msgspec import Struct
 
 from anchorcalc.units import length, unit_system
 
@@ -19,8 +20,7 @@ Texts = dict[str, Any]
 """A scenario as it is written: every value a text."""
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Struct, frozen=True):
     """One change: in words, what it needs, and the edit; those that share a slot exclude each other.
 
     One `only_if` "lesser helps" is tried where the one before it, which is less of the same, gains something by itself;

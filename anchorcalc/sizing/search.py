@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from anchorcalc.links.common import FloatArray, Neighbour, Question
@@ -37,8 +37,7 @@ Progress = Callable[[int, int], None]
 """Called with how many thin plates are computed and how many there may be at most."""
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """A backing with its bolts and what it holds, the links computed as thin plates among the others."""
 
     backing: StockBacking
@@ -60,8 +59,7 @@ class Choice:
         return self.strength.weakest("working")
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(Struct, frozen=True):
     """Choices lightest first, none beaten by another; the strongest ones when none passes."""
 
     choices: tuple[Choice, ...]

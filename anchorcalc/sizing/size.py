@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.links.path import Strengths, anchor_strength
 from anchorcalc.result.check import by_use
@@ -42,8 +43,7 @@ class SizeError(ValueError):
     """A question that cannot be asked of this scenario; the message says why."""
 
 
-@dataclass(frozen=True)
-class Backed:
+class Backed(Struct, frozen=True):
     """An anchor of a rig with the ring and bolt pattern to be backed."""
 
     rig: Rig

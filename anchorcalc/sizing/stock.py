@@ -8,10 +8,11 @@ are then spread over all choices as arrays.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.fitting.clearance import conflicts, rules_of
@@ -45,8 +46,7 @@ _BACKINGS = ("plate", "washers", "bar")  # parts that a different choice would c
 _VERBS = {"overlaps": "fouls", "too near": "comes too near to", "misses": "misses"}
 
 
-@dataclass(frozen=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """Backings and bolts on offer; a choice is a pair of their numbers."""
 
     backings: tuple[StockBacking, ...]
@@ -224,8 +224,7 @@ def _verb(conflict: Conflict) -> str:
 # --- what it holds --------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class ChoiceStrengths:
+class ChoiceStrengths(Struct, frozen=True):
     """What every choice holds [N], (backings, bolts)."""
 
     breaking: FloatArray

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from math import inf
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from msgspec.structs import replace
 
 from anchorcalc.fitting.clearance import conflicts, rules_of
 from anchorcalc.rig.parts import Bare, Bearing, Bolts, PlateSeat, Screws, ThroughSteel, WasherSeat

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.links.common import FloatArray, Neighbour
 from anchorcalc.links.modes import MODES
@@ -40,8 +41,7 @@ class ThroughTyreError(ValueError):
     """A changed scenario in which a strap would run through a tyre that did not: nobody can hook it in so."""
 
 
-@dataclass(frozen=True)
-class Variant:
+class Variant(Struct, frozen=True):
     """A scenario with some changes, and what came out of it."""
 
     content: Texts

@@ -7,8 +7,10 @@ nobody measures, by bisection. A pass has one at most: how tight its straps may 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.links.path import Strengths
 from anchorcalc.result.check import Condition
@@ -41,8 +43,7 @@ _HOLD_DOWN: Final = frozenset({"hold_down", "deck_slides", "deck_pushed"})  # wh
 _ALL: Final = None
 
 
-@dataclass(frozen=True)
-class _Guess:
+class _Guess(Struct, frozen=True):
     """One value nobody gave, at its other end."""
 
     key: ConditionKey

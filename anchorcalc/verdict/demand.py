@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.statics import balance
@@ -22,8 +23,7 @@ FloatArray = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 
 
-@dataclass(frozen=True)
-class StrappedLoad:
+class StrappedLoad(Struct, frozen=True):
     """The load on its straps as numbers: n straps with e legs between them, w wheels, s stops, SI.
 
     A strap that slides over points has a leg at either end; what lies between them moves nothing.
@@ -95,8 +95,7 @@ def strapped_load(rig: Rig) -> StrappedLoad:
     )
 
 
-@dataclass(frozen=True)
-class Demand:
+class Demand(Struct, frozen=True):
     """Pulls of n straps and pushes of s stops in B cases."""
 
     pulls: FloatArray  # (B, n) [N]
@@ -118,8 +117,7 @@ def strap_pulls(load: StrappedLoad, cases: Sequence[LoadCase]) -> Demand:
     return Demand(found.pulls, found.held, np.maximum(turning, 0.0), found.pushes)
 
 
-@dataclass(frozen=True)
-class _Found:
+class _Found(Struct, frozen=True):
     """What balances B cases."""
 
     pulls: FloatArray  # (B, n) [N]

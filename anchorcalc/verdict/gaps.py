@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from statistics import mode
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from msgspec.structs import replace
 
 from anchorcalc.mechanics.outline import turned
 from anchorcalc.units import format_quantity, unit_system

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from anchorcalc.result.check import AnchorState, by_use
 from anchorcalc.result.strength import worst

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.fitting.clearance import Part, Rule, conflicts, nearest_shift, places, rules_of, tightest

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import copy
 import math
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.catalog.tables import Catalog

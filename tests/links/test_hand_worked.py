@@ -6,12 +6,12 @@ is rigid, so that a pull straight up comes evenly on four fasteners.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import cos, inf, pi, radians, sin, sqrt
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from anchorcalc.links.planks import plank_splits
 from anchorcalc.links.pull import question_of

@@ -6,12 +6,12 @@ stands what it is held against, from tables and rules alone. Inches and pounds; 
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import pi, sqrt
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from anchorcalc.links.beside import share_on
 from anchorcalc.links.deck import hold_down_screw, moments_of

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from anchorcalc.mechanics import floor as floor_module
 from anchorcalc.mechanics.floor import (

@@ -6,7 +6,6 @@ the clause, and how the value is known; see `anchorcalc.proof.published`.
 
 from __future__ import annotations
 
-import dataclasses
 import importlib
 import inspect
 import pkgutil
@@ -14,6 +13,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
 import anchorcalc.mechanics
 from anchorcalc.proof.published import TAGS, WIDEST, Check, counted, outcome, published_checks, si
@@ -112,7 +113,7 @@ def public_mechanics() -> Iterator[tuple[str, object]]:
 
 def computes(kind: type) -> bool:
     """Whether a class is more than a record: has methods of its own besides properties."""
-    record = dataclasses.is_dataclass(kind) or issubclass(kind, tuple | Exception)
+    record = issubclass(kind, Struct | tuple | Exception)
     own = [name for name, member in vars(kind).items() if inspect.isfunction(member) and not name.startswith("_")]
     return not record and bool(own)
 
@@ -135,7 +136,7 @@ class TestEveryCheck:
     def test_would_notice_a_tenth(self, check: Check) -> None:
         found = outcome(check)
         for factor in (0.9, 1.1):
-            assert not dataclasses.replace(found, computed=factor * found.computed).holds
+            assert not replace(found, computed=factor * found.computed).holds
 
 
 def test_no_two_checks_are_the_same() -> None:
@@ -154,11 +155,11 @@ def test_at_least_a_hundred_published_values_over_at_least_twenty_sources() -> N
 
 def test_values_of_one_mode_count_once() -> None:
     first = next(check for check in CHECKS if check.tag == "read")
-    alike = [dataclasses.replace(first, mode="III", name=name) for name in "abc"]
+    alike = [replace(first, mode="III", name=name) for name in "abc"]
     assert counted(alike) == {"read": 1}
-    assert counted([dataclasses.replace(each, mode=each.name) for each in alike]) == {"read": 3}
-    assert counted([dataclasses.replace(each, mode=None) for each in alike]) == {"read": 3}
-    assert counted([dataclasses.replace(each, tag="computed") for each in alike]) == {"computed": 3}
+    assert counted([replace(each, mode=each.name) for each in alike]) == {"read": 3}
+    assert counted([replace(each, mode=None) for each in alike]) == {"read": 3}
+    assert counted([replace(each, tag="computed") for each in alike]) == {"computed": 3}
 
 
 def test_every_function_of_the_mechanics_is_held_by_a_published_value_or_says_why_not() -> None:

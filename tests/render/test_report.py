@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
+from msgspec.structs import replace
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.render import figures, fitting_words

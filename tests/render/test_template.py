@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
@@ -16,6 +15,7 @@ import pypdfium2
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.catalog.tables import Catalog

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import copy
 import itertools
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.catalog.tables import Catalog

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from anchorcalc.catalog.rules import LoadCase
 from anchorcalc.verdict.demand import StrappedLoad, friction_against, strap_pulls, strapped_load
@@ -91,10 +92,10 @@ def test_the_upward_case_pulls_each_strap_alike() -> None:
 
 def test_uneven_straps_show_what_turning_costs() -> None:
     load = four_straps(steadying=0.0)
-    lopsided = StrappedLoad(**{**vars(load), "centre": np.array([0.0, 0.05, 0.5])})
+    lopsided = replace(load, centre=np.array([0.0, 0.05, 0.5]))
     found = strap_pulls(lopsided, [FORWARD])
     assert not found.held[0] or found.turning_share[0] > 0.01
-    steadied = StrappedLoad(**{**vars(lopsided), "steadying_friction": 0.3})
+    steadied = replace(lopsided, steadying_friction=0.3)
     held = strap_pulls(steadied, [FORWARD])
     assert held.held[0]
     assert held.pulls.max() < 1.3 * 8297
@@ -138,12 +139,13 @@ def test_a_bump_leaves_no_counted_friction_under_the_wheels() -> None:
 def test_what_the_straps_press_down_steadies_a_load_in_a_bump(steadying: float, pulls: tuple[float, float]) -> None:
     middle, ways = np.zeros((2, 3)), np.array([[0.0, 0, -1], [1.0, 0, -1]])
     given = {
-        **vars(four_straps(steadying=steadying)),
         **{"weight": 1000.0, "centre": middle[0], "tie_points": middle, "rings": middle + ways},
         **{"wheels": np.array([[1.0, 0, 0], [-1.0, 0, 0]]), "stiffness": np.ones(2), "hand_tension": np.zeros(2)},
         **{"leg_of": np.arange(2), "over": np.zeros(2, dtype=bool)},
     }
-    found = strap_pulls(StrappedLoad(**given), [case("upward", (0, 0, 0.2), gravity=False)])
+    found = strap_pulls(
+        replace(four_straps(steadying=steadying), **given), [case("upward", (0, 0, 0.2), gravity=False)]
+    )
     assert found.held.tolist() == [True]
     assert found.pulls[0] == pytest.approx(pulls, rel=1e-6, abs=1e-6)
 
@@ -165,13 +167,12 @@ def test_what_of_a_pull_only_stops_the_load_from_turning_by_hand() -> None:
     # 11 772 N comes by 3 to 1, 8829 and 2943; let go free to turn each would have 5886: a third of 8829.
     level = np.array([[-1.0, y, 0.5] for y in (0.6, -0.6)])
     given = {
-        **vars(four_straps(steadying=0.0)),
         "tie_points": level,
         "rings": level - [2.0, 0, 0],
         "leg_of": np.arange(2),
     }
     given |= {"stiffness": np.full(2, 2e5), "hand_tension": np.zeros(2), "over": np.zeros(2, dtype=bool)}
-    load = StrappedLoad(**{**given, "centre": np.array([0.0, 0.3, 0.5])})
+    load = replace(four_straps(steadying=0.0), **given, centre=np.array([0.0, 0.3, 0.5]))
     found = strap_pulls(load, [FORWARD, SIDEWAYS])
     assert found.pulls[0] == pytest.approx([8829, 2943], rel=1e-6)
     assert found.held.tolist() == [True, False]
@@ -182,12 +183,12 @@ def test_what_of_a_pull_only_stops_the_load_from_turning_by_hand() -> None:
 
 def test_grip_between_its_two_directions() -> None:
     # 0.3 lengthways and 0.6 sideways, as a pyramid: at 3-4-5 1 / (0.6 / 0.3 + 0.8 / 0.6) = 0.3; friction if more.
-    gripped = StrappedLoad(**{**vars(four_straps()), "grip": (0.3, 0.6)})
+    gripped = replace(four_straps(), grip=(0.3, 0.6))
     for way, grip in (((1, 0, 0), 0.3), ((0, -1, 0), 0.6), ((0.6, 0.8, 0), 0.3), ((-0.8, 0.6, 0), 1 / (0.8 / 0.3 + 1))):
         assert friction_against(gripped, np.array(way, dtype=float)) == pytest.approx(grip)
-    rubs = StrappedLoad(**{**vars(gripped), "friction": 0.4})
+    rubs = replace(gripped, friction=0.4)
     assert friction_against(rubs, np.array([1.0, 0, 0])) == 0.4
-    one_way = StrappedLoad(**{**vars(gripped), "grip": (0.0, 0.6)})
+    one_way = replace(gripped, grip=(0.0, 0.6))
     assert friction_against(one_way, np.array([0.6, 0.8, 0])) == 0.0
     assert friction_against(one_way, np.array([0.0, 1.0, 0])) == pytest.approx(0.6)
     assert [each.rubs for each in (four_straps(), rubs, one_way)] == [False, True, True]
@@ -211,7 +212,7 @@ def test_a_rig_as_numbers() -> None:
 def test_a_small_bump_takes_from_the_wheels_what_the_straps_pressed_on_them() -> None:
     # Weight near the front wheels, straps about the middle at 5000 N: a bump of 0.05 lifts no wheel and stretches none.
     small = case("upward", (0, 0, 0.05), gravity=False)
-    ahead = StrappedLoad(**{**vars(four_straps(hand_tension=5000.0)), "centre": np.array([1.1, 0.0, 0.5])})
+    ahead = replace(four_straps(hand_tension=5000.0), centre=np.array([1.1, 0.0, 0.5]))
     assert strap_pulls(ahead, [small]).pulls[0] == pytest.approx(np.full(4, 5000.0), rel=1e-6)
 
 
@@ -223,7 +224,7 @@ def test_a_stop_that_is_too_weak_is_said_to_push_nothing() -> None:
         "pushing": np.array([[-1.0, 0, 0]]),
         "stop_limits": np.full((1, 2), 1e3),
     }
-    found = strap_pulls(StrappedLoad(**{**vars(over), **stop}), [FORWARD])
+    found = strap_pulls(replace(over, **stop), [FORWARD])
     assert (found.held.tolist(), found.pushes.tolist()) == ([False], [[0.0]])
 
 
@@ -233,7 +234,7 @@ def test_in_a_bump_no_wheel_rubs_though_straps_press_it_down(axis: int) -> None:
     load = four_straps(friction=0.5, hand_tension=5000.0)
     away = load.rings - load.tie_points
     away[:, axis] = np.abs(away[:, axis])
-    askew = StrappedLoad(**{**vars(load), "rings": load.tie_points + away})
+    askew = replace(load, rings=load.tie_points + away)
     small = case("upward", (0, 0, 0.05), gravity=False)
     assert strap_pulls(load, [small]).held.tolist() == [True]
     assert strap_pulls(askew, [small]).held.tolist() == [False]

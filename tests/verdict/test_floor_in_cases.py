@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from anchorcalc.links.path import Strengths
 from anchorcalc.links.piece import _floor, floor_answers

@@ -5,13 +5,13 @@ from __future__ import annotations
 import copy
 import json
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from anchorcalc.catalog.rules import LoadCase
 from anchorcalc.catalog.tables import Catalog

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.result.strength import AnchorStrength, Link

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import floor, log10
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from anchorcalc.render.draw.svg import Markup, group, label, path, tag
 
@@ -44,8 +45,7 @@ def ticks(low: float, high: float, most: int = 5) -> list[float]:
     return [round(step * number, 12) for number in range(first, floor(high / step + 1e-9) + 1)]
 
 
-@dataclass(frozen=True)
-class Axes:
+class Axes(Struct, frozen=True):
     """Where values lie in the drawing; with `down` the second one grows downwards."""
 
     left: float

@@ -7,10 +7,11 @@ The fonts and the shaper come with the extra `letters`; without it such a letter
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from anchorcalc.render.draw.svg import RIGHT_TO_LEFT_RUN, harmless
 
@@ -24,8 +25,7 @@ Step = tuple[str, tuple[float, ...]]
 """One step of an outline: M, L, Q, C or Z, with its points [of the size]."""
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(Struct, frozen=True):
     """A shaped run: how far it goes on and its outlines, for a size of 1."""
 
     advance: float

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw.letters import screen_fitted, screen_width
@@ -27,8 +28,7 @@ STYLE = (
 )
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """The hardest pull on an anchor's own strap at each level, over the held cases [N]."""
 
     working: float

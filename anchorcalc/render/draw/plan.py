@@ -5,10 +5,11 @@ Verdicts show by word, shape and colour. Distances on paper are to one scale; th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import degrees, hypot
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw.labels import PLAIN, SMALL, about, beside, free_label, near, spread
@@ -36,16 +37,14 @@ _NAME_ROOM = _MARGIN - 16.0
 _PANEL_GAP = 24.0
 
 
-@dataclass(frozen=True)
-class DeckPlan:
+class DeckPlan(Struct, frozen=True):
     """What the plan shows: a set-up and what was found for it."""
 
     rig: Rig
     result: Result
 
 
-@dataclass(frozen=True)
-class _Sheet:
+class _Sheet(Struct, frozen=True):
     """From the deck's frame [m] to the drawing's."""
 
     scale: float

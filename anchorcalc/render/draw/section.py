@@ -7,9 +7,10 @@ lies far off, the deck between is broken away and its true distance is written t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, pi, sin
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from anchorcalc.render.draw.letters import wrapped
 from anchorcalc.render.draw.shapes import MM, Box, Circle, Line, Patch, Point, Shape, Words, around, patch, placed
@@ -32,8 +33,7 @@ _TALLEST = 95.0  # leaves room for the words on the same sheet [mm of paper]
 _MOST_SCALE = 1.0
 
 
-@dataclass(frozen=True)
-class _Part:
+class _Part(Struct, frozen=True):
     """Something drawn, and what it is called beside the drawing; at real size about the anchor, z up [mm]."""
 
     shapes: tuple[Shape, ...]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.render.draw.letters import width
 
@@ -24,8 +26,7 @@ Layer = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Pen:
+class Pen(Struct, frozen=True):
     """How a layer is drawn: width and dashes [mm], number of its colour in DXF; a fill is a grey from 0 to 1."""
 
     width: float
@@ -56,8 +57,7 @@ PENS: dict[Layer, Pen] = {
 }
 
 
-@dataclass(frozen=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A circle."""
 
     centre: Point
@@ -65,8 +65,7 @@ class Circle:
     layer: Layer
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight line."""
 
     start: Point
@@ -74,16 +73,14 @@ class Line:
     layer: Layer
 
 
-@dataclass(frozen=True)
-class Patch:
+class Patch(Struct, frozen=True):
     """A closed outline, filled where its layer is."""
 
     corners: tuple[Point, ...]
     layer: Layer
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Struct, frozen=True):
     """One line of text; `at` is the left, middle or right end of its foot."""
 
     at: Point
@@ -96,8 +93,7 @@ class Words:
 Shape = Circle | Line | Patch | Words
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """Shapes one way up, the box they need and the box they would like [mm]."""
 
     shapes: tuple[Shape, ...]
@@ -185,13 +181,12 @@ def patch(box: Box, layer: Layer) -> Patch:
     return Patch(((left, bottom), (right, bottom), (right, top), (left, top)), layer)
 
 
-@dataclass
-class Board:
+class Board(Struct):
     """What stands on a drawing already, so that words find a free place."""
 
-    boxes: list[Box] = field(default_factory=list)  # nothing may lie on these
-    lines: list[Box] = field(default_factory=list)  # words rather keep off these
-    strokes: list[tuple[Point, Point]] = field(default_factory=list)  # slanted ones, such as straps
+    boxes: list[Box] = []  # nothing may lie on these
+    lines: list[Box] = []  # words rather keep off these
+    strokes: list[tuple[Point, Point]] = []  # slanted ones, such as straps
 
     def free(self, box: Box, gap: float = 0.5, *, lines_too: bool = True, strokes_too: bool = True) -> bool:
         """Whether nothing stands within `gap` of a box."""

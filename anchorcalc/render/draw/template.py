@@ -6,9 +6,10 @@ writes it to paper or to a file knows no mounting.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from anchorcalc.mechanics.outline import outline
 from anchorcalc.render import figures
@@ -52,8 +53,7 @@ _TRIES = 24
 _SIDES: tuple[tuple[int, Literal["left", "right"]], ...] = ((1, "left"), (-1, "right"))
 
 
-@dataclass(frozen=True)
-class Template:
+class Template(Struct, frozen=True):
     """All that stands on the sheets of one mounting."""
 
     scenario: str

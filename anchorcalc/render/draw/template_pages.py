@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from anchorcalc.render.draw.letters import fitted, wrapped, wrapped_all
 from anchorcalc.render.draw.shapes import (
@@ -37,8 +38,7 @@ _LINE = 1.45  # from foot to foot of two lines, of their height
 _BLOCK = 16.0  # height of the title block
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(Struct, frozen=True):
     """One sheet [mm from its lower left corner]: what is clipped to its window, and what stands round it."""
 
     paper: tuple[float, float]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from anchorcalc.render.draw.shapes import Board, Box, Line, Point, Shape, Words
 
@@ -24,8 +26,7 @@ _MARK = 3.0  # from the middle of a mark to its corners
 _ROOM = 5.0  # about a mark with its letter
 
 
-@dataclass(frozen=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """One sheet: which part of the drawing it shows, left and bottom [mm], by row from the top and column."""
 
     row: int
@@ -34,8 +35,7 @@ class Tile:
     bottom: float
 
 
-@dataclass(frozen=True)
-class Tiling:
+class Tiling(Struct, frozen=True):
     """All sheets of one drawing; `window` is the part of it that a sheet shows [mm]."""
 
     paper: tuple[float, float]

@@ -9,8 +9,9 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import fields, is_dataclass
 from typing import Any, Final
+
+from msgspec import Struct
 
 from anchorcalc.result import check, fitting, improve, size, strength
 from anchorcalc.units import STANDARD_GRAVITY
@@ -129,7 +130,7 @@ def plain(value: Any) -> Any:
     special = _SPECIAL.get(type(value))
     if special is not None:
         return special(value)
-    if is_dataclass(value) and not isinstance(value, type):
+    if isinstance(value, Struct):
         return _record(value)
     if isinstance(value, Mapping):
         return {key: plain(each) for key, each in value.items()}
@@ -140,14 +141,14 @@ def plain(value: Any) -> Any:
     return value
 
 
-def _record(value: Any) -> dict[str, Any]:
+def _record(value: Struct) -> dict[str, Any]:
     kind = type(value)
     keys, also = _KEYS.get(kind, {}), _ALSO.get(kind, {})
     made = {}
-    for each in fields(value):
-        key = keys.get(each.name, each.name)
+    for name in value.__struct_fields__:
+        key = keys.get(name, name)
         if key is not None:
-            made[key] = plain(getattr(value, each.name))
+            made[key] = plain(getattr(value, name))
     return {**made, **{key: plain(getattr(value, name)) for name, key in also.items()}}
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from anchorcalc import __version__
 from anchorcalc.render import figures, size_words
@@ -51,8 +52,7 @@ TAGS = (
 _MOST_ACROSS = 6  # straps and stops beside each other on a printed page
 
 
-@dataclass(frozen=True)
-class ReportParts:
+class ReportParts(Struct, frozen=True):
     """All that a report is made of."""
 
     rig: Rig

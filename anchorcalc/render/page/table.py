@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -11,8 +12,7 @@ if TYPE_CHECKING:
     from anchorcalc.result import Verdict
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """Text of a cell; a verdict shows as sign and word, with `quiet_word` as sign beside the text alone."""
 
     text: str
@@ -22,16 +22,14 @@ class Cell:
     equations: tuple[str, ...] = ()  # finished MathML, after the text
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Struct, frozen=True):
     """Head of a column; numbers stand to the right."""
 
     head: str
     number: bool
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """Columns and rows."""
 
     columns: tuple[Column, ...]

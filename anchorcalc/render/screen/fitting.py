@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
+from msgspec.structs import replace
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text

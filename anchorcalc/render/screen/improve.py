@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from rich.console import Console
 from rich.text import Text
 
@@ -27,8 +26,7 @@ _MOST_SHOWN = 12
 _CAUTION = "An estimate, not a rating: look at the result with check and fit before anything is drilled."
 
 
-@dataclass(frozen=True)
-class Written:
+class Written(Struct, frozen=True):
     """A changed scenario that was written: its file, and what checking it said."""
 
     name: str

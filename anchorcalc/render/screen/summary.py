@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from anchorcalc.reading.faults import InputFaults, path_words, printable, shortened
 from anchorcalc.result import Result
@@ -13,8 +14,7 @@ from anchorcalc.result.check import by_use
 _LONGEST_FILE = 40
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """What the summary says of one file."""
 
     file: str
