@@ -10,6 +10,7 @@ x runs along the trailer, y across it, z up. The in-plane part of a pull is take
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -144,10 +145,8 @@ class Base:
         self._heads = [plate.inside(disc(x, y, fasteners.head)) for x, y in self._places]
         self._body = PlateBody(_grid(plate, self._feet, self._heads, fineness))
         self._all = Assembly(3 * len(self._feet))
-        for number, foot in enumerate(self._feet):
-            self._body.add_load(3 * number, foot)
-            self._body.add_load(3 * number + 1, Couple(foot.x, foot.y, "x"))
-            self._body.add_load(3 * number + 2, Couple(foot.x, foot.y, "y"))
+        of_feet = [(foot, Couple(foot.x, foot.y, "x"), Couple(foot.x, foot.y, "y")) for foot in self._feet]
+        self._body.add_loads(enumerate(itertools.chain(*of_feet)))
         stiffness = np.broadcast_to(np.asarray(fasteners.stiffness, dtype=np.float64), len(self._places))
         self._held = self._all.new_contacts(stiffness)
         x, y = self._body.plate.x, self._body.plate.y

@@ -227,16 +227,15 @@ class Floor:
         )
 
     def _add_loads(self) -> None:
-        for number, load in enumerate(self._loads):
-            for body in self._touched:
-                body.add_load(number, load)
+        for body in self._touched:
+            body.add_loads(enumerate(self._loads))
         number = len(self._loads)
         for plate, steel in zip(self._plates, self._steels, strict=True):
             for nut in plate.nuts:
                 if _share(nut, plate) < 1 - _COVERED:
                     raise PlateError(f"a nut at x {nut.x} m, y {nut.y} m does not lie on its plate")
-                steel.add_load(number, nut)
-                number += 1
+            steel.add_loads(enumerate(plate.nuts, number))
+            number += len(plate.nuts)
 
     def _add_member(self, member: Member) -> Numbers:
         numbers = []

@@ -66,6 +66,7 @@ class HermiteLine:
         self.unknowns = 2 * np.arange(cells)[:, None] + np.arange(4)  # (cells, 4)
         self.size = 2 * (cells + 1)
         self._means: dict[tuple[Span, int], FloatArray] = {}
+        self._sampled: dict[int, FloatArray] = {}
 
     def knot(self, place: float) -> int:
         """Number of the grid line at a place [m]."""
@@ -162,4 +163,6 @@ class HermiteLine:
     def gram(self, first: int, second: int) -> FloatArray:
         """Integral of every product of two derivatives over the whole line, (size, size)."""
         places, lengths = self.samples((self.knots[0], self.knots[-1]))
-        return np.asarray(self.rows(places, first).T @ (lengths[:, None] * self.rows(places, second)), dtype=np.float64)
+        for derivative in {first, second} - self._sampled.keys():
+            self._sampled[derivative] = self.rows(places, derivative)
+        return np.asarray(self._sampled[first].T @ (lengths[:, None] * self._sampled[second]), dtype=np.float64)

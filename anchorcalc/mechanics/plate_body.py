@@ -79,20 +79,14 @@ class PlateBody:
         i, j = np.divmod(np.arange(numbers.size), len(across))
         self.put(numbers, Products(along[i], across[j]), sign)
 
-    def add_load(self, number: int, load: Patch | Couple) -> None:
-        """A load, as far as it lies on this body."""
-        rows = []
-        for line, side, name in ((self.plate.x, load.x, "x"), (self.plate.y, load.y, "y")):
-            start, end = max(side[0], line.knots[0]), min(side[1], line.knots[-1])
-            if end - start <= TINY:
-                return
-            places, lengths = line.samples((float(start), float(end)))
-            if isinstance(load, Couple) and load.along == name:
-                weights = lengths * (places - (side[0] + side[1]) / 2) * 12 / (side[1] - side[0]) ** 3
-            else:
-                weights = lengths / (side[1] - side[0])
-            rows.append((weights @ line.rows(places))[None])
-        self.put(np.array([number]), Products(*rows), 1.0)
+    def add_loads(self, loads: Iterable[tuple[int, Patch | Couple]]) -> None:
+        """Loads with their numbers, as far as they lie on this body."""
+        x, y = self.plate.x, self.plate.y
+        borne = [(number, load) for number, load in loads if _meets(x, load.x) and _meets(y, load.y)]
+        if borne:
+            along = _spread(x, [(load.x, isinstance(load, Couple) and load.along == "x") for _, load in borne])
+            across = _spread(y, [(load.y, isinstance(load, Couple) and load.along == "y") for _, load in borne])
+            self.put(np.array([number for number, _ in borne]), Products(along, across), 1.0)
 
     def put(self, numbers: Numbers, products: Products, sign: float) -> None:
         """What acts through given functionals; a sign of minus one where a rise of this body eases it."""
@@ -234,9 +228,28 @@ def widths_at(lines: FloatArray) -> FloatArray:
 def span_means(line: HermiteLine, spans: Iterable[Stretch], derivative: int = 0) -> FloatArray:
     """Mean of every function, or of a derivative, over each of some stretches, (spans, line.size)."""
     pieces = [line.samples((float(a), float(b))) for a, b in spans]
+    return _sums(line, [(places, lengths / lengths.sum()) for places, lengths in pieces], derivative)
+
+
+def _meets(line: HermiteLine, side: Stretch) -> bool:
+    return bool(min(side[1], line.knots[-1]) - max(side[0], line.knots[0]) > TINY)
+
+
+def _spread(line: HermiteLine, sides: Iterable[tuple[Stretch, bool]]) -> FloatArray:
+    """What a unit does to every function that is spread over a side or, where so marked, turns about its middle."""
+    pieces = []
+    for (start, end), turns in sides:
+        places, lengths = line.samples((float(max(start, line.knots[0])), float(min(end, line.knots[-1]))))
+        lever = (places - (start + end) / 2) * 12 / (end - start) ** 2 if turns else 1.0
+        pieces.append((places, lengths * lever / (end - start)))
+    return _sums(line, pieces)
+
+
+def _sums(line: HermiteLine, pieces: Sequence[tuple[FloatArray, FloatArray]], derivative: int = 0) -> FloatArray:
+    """Every function or derivative at places, by their weights, added up for each of some pieces, (pieces, size)."""
     if not pieces:
         return np.zeros((0, line.size))
-    shares = np.concatenate([lengths / lengths.sum() for _, lengths in pieces])[:, None]
-    first = np.cumsum([0, *(lengths.size for _, lengths in pieces[:-1])])
+    first = np.cumsum([0, *(places.size for places, _ in pieces[:-1])])
     rows = line.rows(np.concatenate([places for places, _ in pieces]), derivative)
-    return np.asarray(np.add.reduceat(shares * rows, first, axis=0))
+    weights = np.concatenate([weights for _, weights in pieces])[:, None]
+    return np.asarray(np.add.reduceat(weights * rows, first, axis=0))

@@ -100,7 +100,7 @@ def test_means_over_stretches() -> None:
 def test_what_a_load_does_to_a_square(load: Patch | Couple, along: float, across: float) -> None:
     """Work on w = x² y²."""
     body = PlateBody(Plate(X, X, Rigidities(1.0, 1.0, 0.0, 0.5)))
-    body.add_load(0, load)
+    body.add_loads([(0, load)])
     (products,) = body._products
     assert products.of(np.outer(SQUARE, LEVEL)) == pytest.approx([along * (products.y @ LEVEL).item()])
     assert products.of(np.outer(SQUARE, SQUARE)) == pytest.approx([along * across])
@@ -108,7 +108,7 @@ def test_what_a_load_does_to_a_square(load: Patch | Couple, along: float, across
 
 def test_a_load_beside_the_plate_does_nothing() -> None:
     body = PlateBody(Plate(X, X, Rigidities(1.0, 1.0, 0.0, 0.5)))
-    body.add_load(0, Patch((1.0, 1.1), (0.3, 0.4)))
+    body.add_loads([(0, Patch((1.0, 1.1), (0.3, 0.4)))])
     assert not body._products
 
 
