@@ -54,6 +54,7 @@ class OneSidedSprings:
 
     def __init__(self, compliance: FloatArray, motions: FloatArray, stiffness: FloatArray) -> None:
         self._stiffness = stiffness
+        self._held_last: NDArray[np.bool_] | None = None  # where the next search begins; it ends where it would anyhow
         self._scale: FloatArray = 1 / np.sqrt(compliance.diagonal() + 1 / stiffness)
         size = np.linalg.norm(self._scale[:, None] * motions, axis=0)
         if not np.all(size > 0):
@@ -100,15 +101,17 @@ class OneSidedSprings:
         k = self._stiffness / self._scale**2  # of deflections and forces as scaled
         given = self._holding_both_ways(right)  # in balance with the load whatever the springs may give
         shortened = given / k
+        holds = shortened > 0 if self._held_last is None else self._held_last
         for _ in range(_MOST_STEPS):
-            holds = shortened > 0
             target, now_shortened = self._with(holds, right)
             rest, none = _AT_REST * float(np.abs(now_shortened).max()), _NO_FORCE * float(np.abs(target).max())
             if np.all(np.where(holds, target > -none, now_shortened < rest)):
+                self._held_last = holds
                 return self._exactly(holds, right)
             way, change = now_shortened - shortened, target - given
             step = share_of_step(partial(_slope, k, shortened, way, given, change), _REST)
             shortened, given = shortened + step * way, given + step * change
+            holds = shortened > 0
         raise PlateError("the balance of what holds one way only was not found")
 
     def _holding_both_ways(self, right: FloatArray) -> FloatArray:

@@ -91,3 +91,21 @@ def test_whatever_holds_is_found_among_many() -> None:
         f, q = OneSidedSprings(C, G, k).under(back, load)
         assert f == pytest.approx(k * np.maximum(back - C @ f + G @ q, 0.0), rel=1e-6, abs=1e-6 * f.max())
         assert G.T @ f == pytest.approx(load, abs=1e-6)
+
+
+def test_what_springs_give_does_not_hang_on_what_was_asked_before() -> None:
+    """The search begins where the last one ended, be that near or far: 200 loads on a beam, in two orders."""
+    random = np.random.default_rng(5)
+    at = np.linspace(0.0, 2.0, 15)
+    C = 1e-4 * np.minimum.outer(at, at) ** 2 * (3 * np.maximum.outer(at, at) - np.minimum.outer(at, at)) / 6
+    motions = np.column_stack((np.ones(15), at)) * np.where(np.arange(15) % 3 == 1, -1.0, 1.0)[:, None]
+    signed = C * np.outer(motions[:, 0], motions[:, 0])
+    loads = [(random.normal(size=15) * 1e-3, motions.T @ random.uniform(0, 500, 15)) for _ in range(200)]
+    beam = OneSidedSprings(signed, motions, random.uniform(1e4, 1e6, 15))
+    once = [beam.under(*load) for load in loads]
+    again = [beam.under(*load) for load in reversed(loads)][::-1]
+    for one, other in zip(once, again, strict=True):
+        assert other.springs == pytest.approx(one.springs, rel=1e-9, abs=1e-9 * one.springs.max())
+        assert other.motions == pytest.approx(one.motions, rel=1e-7, abs=1e-12)
+    held = {tuple(found.springs > 0) for found in once}
+    assert len(held) > 20
