@@ -29,7 +29,7 @@ _NUMBER_ALONE: Final = re.compile(r"[+\-−]?\s*[\d.][\d\s./-]*")
 _IN_THOUSANDS: Final = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:,\d{3})+(?![\d,])")
 _WORKING: Final = re.compile(r"\b(?:wll|swl|lc|rated|working(?:\s+load)?(?:\s+limit)?)\b", re.IGNORECASE)
 _BREAKING: Final = re.compile(r"\b(?:m?bs|mb[lf]|break\w*(?:\s+strength)?|ultimate)\b", re.IGNORECASE)
-_FORCE: Final = re.compile(r"(?:lbf|da?n|kn|n)\b", re.IGNORECASE)
+_FORCE: Final = re.compile(r"(?:lbf|kgf|da?n|kn|n)\b", re.IGNORECASE)
 _LONGEST_NAME: Final = 80
 _MOST_DIGITS: Final = 4
 

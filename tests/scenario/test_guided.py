@@ -406,6 +406,8 @@ def test_grip_and_chocks(catalog: Catalog) -> None:
     asked.take(ROWS["stops behind"], "500 lbf")
     behind = content_of(asked)["load"]["stops"]["chock behind, rear right"]
     assert (behind["pushes"], behind["rated"]) == ("forward", "500 lbf")
+    kilograms_of_force = interviewed(catalog, {"stops behind": "300 kgf"})
+    assert content_of(kilograms_of_force)["load"]["stops"]["chock behind, rear right"]["rated"] == "300 kgf"
 
 
 @pytest.mark.parametrize(("apart", "points"), [("30 in", 2), ("0 in", 1)])
