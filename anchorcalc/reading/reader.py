@@ -13,7 +13,7 @@ import re
 import stat
 import sys
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from difflib import get_close_matches
 from pathlib import Path as FilePath
 from typing import Any, Final, TypeVar
@@ -52,7 +52,14 @@ def text_of(source: FilePath | str) -> tuple[str, str]:
         raise InputFaults(name, error.lines, [error.fault]) from None
 
 
-def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M] | None = None) -> M:
+def read_model(
+    text: str,
+    name: str,
+    model: type[M],
+    cross_faults: CrossFaults[M] | None = None,
+    *,
+    other_words: Mapping[str, str] | None = None,
+) -> M:
     """`text` as a `model`, with every quantity checked.
 
     Parameters
@@ -65,6 +72,8 @@ def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M
         Model whose fields take texts; a root model of a list where rows are wanted.
     cross_faults
         Called with a model whose parts are each sound.
+    other_words
+        What people call a key, in small letters, and the key; proposed where that is allowed.
 
     Raises
     ------
@@ -78,7 +87,7 @@ def read_model(text: str, name: str, model: type[M], cross_faults: CrossFaults[M
         try:
             result = model.model_validate(document.content)
         except ValidationError as error:
-            found, more = _Phrasing(document, shape_of(model)).faults(error)
+            found, more = _Phrasing(document, shape_of(model), other_words or {}).faults(error)
             faults += found
         else:
             for path, message in cross_faults(result) if cross_faults else ():
@@ -140,9 +149,8 @@ def _content(file: io.FileIO) -> bytes:
 class _Phrasing:
     """Puts a model's refusals into sentences with places."""
 
-    def __init__(self, document: Document, shape: Shape) -> None:
-        self._document = document
-        self._shape = shape
+    def __init__(self, document: Document, shape: Shape, other_words: Mapping[str, str]) -> None:
+        self._document, self._shape, self._other_words = document, shape, other_words
         self._above_unsound = {path[:length] for path in document.unsound for length in range(len(path) + 1)}
 
     def faults(self, error: ValidationError) -> tuple[list[Fault], int]:
@@ -189,7 +197,8 @@ class _Phrasing:
         """Fault for a key not allowed here; the missing key it is near to is taken out of `missing`."""
         word = str(at.path[-1])
         free = set(at.holder.keys) - set(self._content(at.path[:-1]))
-        meant = nearest(word, missing) or nearest(word, free)
+        called = self._other_words.get(_plain(word))
+        meant = called if called in free else nearest(word, missing) or nearest(word, free)
         missing.pop(meant or "", None)
         suggestion = f"; did you mean {meant!r}?" if meant else ""
         hint = f"allowed here: {', '.join(at.holder.keys)}"

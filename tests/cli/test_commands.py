@@ -157,6 +157,8 @@ def test_a_slip_gets_one_clear_message_and_status_two(arguments: tuple[str, ...]
 
 FAULTS: list[tuple[str, str, Any, str]] = [
     ("unknown key", "  steadying_friction: 0.3", "  steadyng_friction: 0.3", "steadying_friction"),
+    ("word of a label", "rated: 3333 lbf", "WLL: 3333 lbf", "did you mean 'rated'"),
+    ("word of the trade", "hand_tension: 150 lbf", "pre-tension: 150 lbf", "did you mean 'hand_tension'"),
     ("missing key", "  weight: 1650 lb\n", "", "weight"),
     ("bare number", "spacing: 16 in", "spacing: 16", "unit"),
     ("wrong unit", "weight: 1650 lb", "weight: 1650 in", "length"),
