@@ -88,6 +88,19 @@ def test_curves_stay_in_their_frames(plate: SizeAnswer) -> None:
         )
 
 
+@pytest.mark.parametrize(("wanted", "shown"), [(2000.0, False), (12_000.0, True)])
+def test_dashes_are_told_where_there_are_some(wanted: float, shown: bool) -> None:
+    """The thinnest steel first bends at 10 kN: beyond a panel that ends at 4 kN, below the end of one of 13.8 kN."""
+    answer = answer_for(wanted)
+    assert [point.first_bend is not None for _, found in answer.curves for point in found].count(True) > 3
+    root = ElementTree.fromstring(size_picture(answer) or "")
+    right = max(float(each.get("x", "")) for each in root.iter(f"{SVG}rect") if each.get("class") == "frame")
+    dashed = [each.get("d", "") for each in root.iter(f"{SVG}path") if (each.get("class") or "").endswith(" dash")]
+    assert any(float(path.removeprefix("M").split()[0]) >= right for path in dashed) == shown
+    assert any("first bends" in word for word in words_of(root)) == shown
+    assert any("what is wanted" in word for word in words_of(root))
+
+
 def test_into_the_wood_is_downwards(plate: SizeAnswer) -> None:
     axes = Axes(0.0, 0.0, 100.0, 100.0, (0.0, 1.0), (0.0, 2.0), down=True)
     assert axes.at(0.5, 0.0) == (50.0, 0.0)

@@ -49,7 +49,7 @@ def size_picture(answer: SizeAnswer) -> str | None:
     asked = Asked(answer.wanted.working, answer.wanted.breaking)
     body, tall = ladder_group(shown.strength, asked, units)
     parts.append(group(body, transform=f"translate({_LEFTS[0]} {top:.0f})"))
-    parts += _thickness_words(curves, (_LEFTS[1] - 20, top), 600.0, units)
+    parts += _thickness_words(curves, answer, (_LEFTS[1] - 20, top), 600.0)
     height = top + tall + 20.0
     paper = tag("rect", class_="paper", x=0, y=0, width=_WIDTH, height=height)
     name = f"{describe(shown.backing, units)}, {bolts(shown)}"
@@ -68,7 +68,7 @@ def size_panels(answer: SizeAnswer) -> list[tuple[str, Markup]]:
     units = units_of(answer)
     curves = [(answer.choices[number], found) for number, found in answer.curves]
     shown, tall = curves[0][0], _TOP + _PANEL + 78.0
-    words = _thickness_words(curves, (_LEFTS[2] - 44, tall - 8), 330.0, units)
+    words = _thickness_words(curves, answer, (_LEFTS[2] - 44, tall - 8), 330.0)
     about, tall = f"{describe(shown.backing, units)}, {bolts(shown)}.", tall - _TOP + 40
     panels = [
         (_LEFTS[0], tall, [_pressure_panel(answer.bearing, shown, units)], "Pressure on the wood, from above"),
@@ -199,8 +199,7 @@ def _thickness_panel(
     curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], answer: SizeAnswer, units: UnitSystem
 ) -> Markup:
     unit, inch = unit_worth(units.force, "force"), unit_worth(units.length, "length")
-    points = [point for _, found in curves for point in found]
-    most = 1.15 * max([answer.wanted.working, *(point.working for point in points)]) / unit
+    points, most = [point for _, found in curves for point in found], _greatest_shown(curves, answer) / unit
     thinnest, thickest = (pick(point.thickness for point in points) / inch for pick in (min, max))
     spare = 0.05 * max(thickest - thinnest, thinnest)
     axes = Axes(_LEFTS[2], _TOP, _PANEL, _PANEL, (thinnest - spare, thickest + spare), (0.0, most))
@@ -219,22 +218,26 @@ def _thickness_panel(
     )
 
 
+def _greatest_shown(curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], answer: SizeAnswer) -> float:
+    """Pull at the upper end of the panel [N]."""
+    return 1.15 * max([answer.wanted.working, *(point.working for _, found in curves for point in found)])
+
+
 def _thickness_words(
     curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]],
+    answer: SizeAnswer,
     at: tuple[float, float],
     room: float,
-    units: UnitSystem,
 ) -> list[Markup]:
     """Which curve is which choice."""
     if not curves:
         return []
-    left, top = at
+    (left, top), units, most = at, units_of(answer), _greatest_shown(curves, answer)
     words = [label(left, top + 15, "Strength by thickness", class_="bold")]
     for row, (name, (choice, _)) in enumerate(zip(CURVES, curves, strict=False)):
         said = f"{describe(choice.backing, units)}, {bolts(choice)}"
         words.append(label(left, top + 38 + 18 * row, screen_fitted(said, 13, room), most=120, class_=name))
-    row = len(words) - 1
-    words.append(
-        label(left, top + 44 + 18 * row, "dashed: the steel first bends; dots across: what is wanted", most=80)
-    )
+    bends = any(point.first_bend and point.first_bend <= most for _, found in curves for point in found)
+    signs = "dashed: the steel first bends; dots across: what is wanted" if bends else "dots across: what is wanted"
+    words.append(label(left, top + 44 + 18 * (len(words) - 1), signs, most=80))
     return words
