@@ -18,6 +18,7 @@ from anchorcalc.result.strength import GRAVITY, worst
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
 from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.forces import Forces
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -79,6 +80,7 @@ class _Search:
         self._units = unit_system(rig.units)
         self._strengths = strengths
         self._now = apart_from_ratings(result)
+        self._cases = sorted(range(len(result.cases)), key=lambda number: -result.cases[number].utilisation)
 
     def run(self) -> Iterator[Condition]:
         if self._now != "pass":
@@ -100,6 +102,16 @@ class _Search:
 
     def _tightened(self, *, least: float = 0.0, most: float = math.inf) -> Verdict:
         return self._verdict(self._rig.with_hand_tension(least=least, most=most), self._result.sheet)
+
+    def _reaches(self, wanted: Verdict, *, least: float = 0.0, most: float = math.inf) -> bool:
+        """Whether tightened so the verdict is `wanted` or better; the case that last was not is asked first."""
+        forces = Forces(self._rig.with_hand_tension(least=least, most=most), self._strengths)
+        for number in self._cases:
+            if GRAVITY[forces.case(number).verdict] > GRAVITY[wanted]:
+                self._cases.remove(number)
+                self._cases.insert(0, number)
+                return False
+        return GRAVITY[self._tightened(least=least, most=most)] <= GRAVITY[wanted]
 
     def _better(self, verdict: Verdict) -> bool:
         return GRAVITY[verdict] < GRAVITY[self._now]
@@ -167,8 +179,7 @@ class _Search:
         low, high = _LEAST_TENSION, hardest
         for _ in range(_HALVINGS):
             middle = (low + high) / 2
-            reached = GRAVITY[self._tightened(most=middle)] <= GRAVITY[loosest]
-            low, high = (middle, high) if reached else (low, middle)
+            low, high = (middle, high) if self._reaches(loosest, most=middle) else (low, middle)
         told = self._round_down(low)
         if told < _LEAST_TENSION:
             told = low
@@ -187,8 +198,7 @@ class _Search:
         low, high = hardest, _FIRMLY
         while high - low > step / 2:
             middle = (low + high) / 2
-            passes = self._tightened(least=middle) == "pass"
-            low, high = (middle, high) if passes else (low, middle)
+            low, high = (middle, high) if self._reaches("pass", least=middle) else (low, middle)
         told, then = max(math.floor(low / step) * step, hardest), "fails" if firmly == "fail" else "is marginal"
         most, firm = self._force(told), self._force(_FIRMLY)
         words = f"Passes up to {most} of hand tension; at {firm}, a firm pull, it {then}."
