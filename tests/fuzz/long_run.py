@@ -23,13 +23,14 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=1, help="how many mutants in all")
     parser.add_argument("--first", type=int, default=0, help="first seed of each kind")
     parser.add_argument("--kind", choices=[*SHARES, "pair"], help="only this kind")
+    parser.add_argument("--patience", type=float, default=1.0, help="how many times its time a command is given")
     parser.add_argument("--most", type=int, default=20, help="how many findings of one sort to print")
     given = parser.parse_args()
     shares = {given.kind: 1.0} if given.kind else SHARES
     found: Counter[str] = Counter()
     warnings.simplefilter("error")  # no user may meet one
     with tempfile.TemporaryDirectory() as folder:
-        bench = Bench(Path(folder))
+        bench = Bench(Path(folder), given.patience)
         for kind, share in shares.items():
             start = time.perf_counter()
             number = max(round(given.count * share), 1)

@@ -55,10 +55,13 @@ class Outcome:
 
 
 class Bench:
-    """Runs mutants; the shipped tables are read once for all of them."""
+    """Runs mutants; the shipped tables are read once for all of them.
 
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
+    `patience`: how many times what a command may take it is given, on a machine that has other work, or is slow.
+    """
+
+    def __init__(self, folder: Path, patience: float = 1.0) -> None:
+        self._folder, self._patience = folder, patience
         shipped = _REAL_CATALOG()
         catalog_module.Catalog = lambda own=(): _REAL_CATALOG(own) if own else shipped  # type: ignore[assignment,misc]
         self._own_write, output.write_whole = output.write_whole, self._keep
@@ -158,7 +161,7 @@ class Bench:
                 status = guarded(lambda: group.main(list(arguments), standalone_mode=False, prog_name="anchorcalc"))
             except Exception as error:
                 raise Finding(f"{type(error).__name__}: {error}\n{arguments}\n{data!r}") from error
-            seconds = time.thread_time() - start  # its own: others may be at work on the machine
+            seconds = (time.thread_time() - start) / self._patience  # its own: others may be at work on the machine
         texts = []
         for stream in (out, err):
             stream.flush()

@@ -19,7 +19,7 @@ MUTANTS = {"scenario": 25, "answer": 12, "table": 25, "pair": 25}  # what start 
 @pytest.fixture(scope="module")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
     """The program, ready to be run in process."""
-    found = Bench(Path(tmp_path_factory.mktemp("own")))
+    found = Bench(Path(tmp_path_factory.mktemp("own")), patience=10.0)
     yield found
     found.close()
 
