@@ -6,6 +6,7 @@ Plain data in SI [N, m, N·m]; renderers compute nothing.
 from __future__ import annotations
 
 from collections import Counter
+from itertools import compress
 from math import pi
 from typing import TYPE_CHECKING
 
@@ -122,7 +123,8 @@ def _bolt_groups(setting: AnchorSetting, basis: Basis, ledger: Ledger) -> Iterat
 
 
 def _only(setting: AnchorSetting, which: NDArray[np.bool_]) -> AnchorSetting:
-    return setting.with_mounting(replace(setting.mounting, positions=setting.mounting.positions[which]))
+    places = tuple(compress(setting.mounting.places, which))
+    return setting.with_mounting(replace(setting.mounting, places=places))
 
 
 def _bolt_group(setting: AnchorSetting, count: int, basis: Basis, ledger: Ledger, *, in_member: bool) -> BoltGroup:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from anchorcalc.rig.ledger import Ledger, Lookup
 from anchorcalc.rig.parts import (
     Backing,
@@ -66,7 +64,7 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         ring_flat=ring.rated_flat,
         pull_height=ring.pull_height,
         fasteners=fasteners,
-        positions=np.array(mounting.positions, dtype=float).reshape(-1, 2),
+        places=tuple((float(x), float(y)) for x, y in mounting.positions),
         backing=_backing(name, mounting.backing, rows, ledger, tube=tube),
         cut_out=None if mounting.cut_out is None else mounting.cut_out.sides,
         cut_out_corner=0.0 if mounting.cut_out is None else mounting.cut_out.corner,

@@ -167,7 +167,7 @@ class Frame(Struct, frozen=True):
 Backing = Bare | Bearing | Bars | ThroughSteel | Frame
 
 
-class MountingSetting(Struct, frozen=True, eq=False):
+class MountingSetting(Struct, frozen=True, dict=True):
     """One way to fasten one anchor, in numbers and rows."""
 
     name: str
@@ -180,13 +180,18 @@ class MountingSetting(Struct, frozen=True, eq=False):
     pull_height: float
     ring_flat: float | None  # working load limit along the deck, by the maker
     fasteners: Bolts | Screws | Weld
-    positions: FloatArray  # (n, 2) about the middle of the base, as it lies on the trailer
+    places: tuple[Place2, ...]  # of its fasteners, about the middle of the base, as it lies on the trailer
     backing: Backing
     cut_out: tuple[float, float] | None  # length and width, as the base's own
     cut_out_corner: float = 0.0  # radius of its corners; half its width where it is round
     cut_layers: int | None = None  # through how many from the top it is cut; all of them where nobody says
     turned: float = 0.0  # how far base, foot and cut-out are turned to the left [rad]
     assumed: tuple[Assumed, ...] = ()
+
+    @cached_property
+    def positions(self) -> FloatArray:
+        """The places of its fasteners, (n, 2)."""
+        return np.array(self.places, dtype=float).reshape(-1, 2)
 
     @property
     def covers(self) -> tuple[float, float]:
@@ -212,7 +217,7 @@ class MountingSetting(Struct, frozen=True, eq=False):
             self,
             base=self.base[::-1],
             foot=self.foot[::-1],
-            positions=self.positions[:, ::-1] * [1.0, -1.0],
+            places=tuple((y, -x) for x, y in self.places),
             backing=backing,
             cut_out=None if self.cut_out is None else self.cut_out[::-1],
         )

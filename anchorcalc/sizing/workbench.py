@@ -124,8 +124,7 @@ class Workbench:
 
     def _known(self, anchor: AnchorSetting) -> AnchorSetting:
         for known in self._anchors:
-            same = known == anchor
-            if same and np.array_equal(known.mounting.positions, anchor.mounting.positions):
+            if known == anchor:
                 return known
         self._anchors.append(anchor)
         return anchor

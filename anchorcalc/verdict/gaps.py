@@ -33,7 +33,7 @@ def missing_fasteners(forces: Forces) -> Iterator[str]:
         if not pulled:
             continue
         least = min(pulled, key=lambda each: each.working)
-        whole = replace(mounting, positions=np.concatenate([mounting.positions, between]))
+        whole = replace(mounting, places=(*mounting.places, *map(tuple, between.tolist())))
         anchor = rig.anchors[least.anchor].with_mounting(whole)
         beside = tuple(
             replace(each, anchor=each.anchor.with_mounting(whole)) if each.anchor.base == anchor.base else each

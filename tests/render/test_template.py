@@ -297,7 +297,7 @@ def test_every_hole_is_whole_on_some_sheet(paper: Paper, width: float, height: f
 @given(points=st.lists(st.tuples(st.integers(-400, 400), st.integers(-400, 400)), min_size=1, max_size=24))
 def test_any_pattern_of_holes_is_drawn_where_it_is(catalog: Catalog, points: list[tuple[int, int]]) -> None:
     rig = rig_of(roadster(), catalog)
-    drilled_there = replace(rig.mountings["plated"], positions=np.array(points) / 1000)
+    drilled_there = replace(rig.mountings["plated"], places=tuple((x / 1000, y / 1000) for x, y in points))
     sheet = fitting(rig).mountings[0]
     template = template_of(replace(rig, mountings={**rig.mountings, "plated": drilled_there}), "plated", sheet)
     for drawing, way in ((template.upright, lambda x, y: (-y, x)), (template.turned, lambda x, y: (x, y))):
