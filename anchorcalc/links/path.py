@@ -10,12 +10,14 @@ from msgspec.structs import replace
 from anchorcalc.links.common import FloatArray, Neighbour, Pull, Question
 from anchorcalc.links.modes import MODES, TURNS_OVER
 from anchorcalc.links.pull import question_of
+from anchorcalc.links.wheel import UnderWheel, deck_under_wheel
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.result.strength import AnchorStrength, Link
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from anchorcalc.rig.floor import FloorSetting, Place2
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Basis
 
@@ -26,6 +28,7 @@ class Strengths:
     def __init__(self, basis: Basis) -> None:
         self._basis = basis
         self._known: dict[tuple[object, ...], tuple[object, AnchorStrength]] = {}
+        self._wheels: dict[tuple[object, ...], tuple[object, UnderWheel]] = {}
 
     def along(self, anchor: AnchorSetting, direction: FloatArray, beside: tuple[Neighbour, ...] = ()) -> AnchorStrength:
         """What `anchor` holds along `direction` (3,) while the rings `beside` it are pulled in proportion."""
@@ -34,6 +37,13 @@ class Strengths:
         if key not in self._known:  # kept with its anchors, so that no other gets the same id
             self._known[key] = (anchor, beside), anchor_strength(anchor, direction, self._basis, beside)
         return self._known[key][1]
+
+    def under_wheel(self, floor: FloorSetting, at: Place2, others: tuple[Place2, ...]) -> UnderWheel:
+        """What the deck bears under a wheel, with `others` near it."""
+        key = id(floor), at, others
+        if key not in self._wheels:
+            self._wheels[key] = floor, deck_under_wheel(floor, at, self._basis, others)
+        return self._wheels[key][1]
 
 
 def anchor_strength(

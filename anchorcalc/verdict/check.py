@@ -61,14 +61,15 @@ def _compared(rig: Rig, name: str, *, tried: bool = False) -> MountingComparison
     )
 
 
-def check_rig(rig: Rig, strengths: Strengths | None = None, sheet: FittingSheet | None = None) -> Result:
+def check_rig(rig: Rig, forces: Forces | None = None, sheet: FittingSheet | None = None) -> Result:
     """Check every strap and anchor of `rig` against its rule set.
 
-    `strengths` are those known of other rigs on the same basis: what an anchor holds is worked out once for all.
-    `sheet` is its fitting sheet, where that is known: hand tension and what friction counts change nothing in it.
+    `forces` are its own, where they are known, with strengths of other rigs on the same basis as a rule: what an anchor
+    holds is worked out once for all. `sheet` is its fitting sheet: hand tension and what friction counts change nothing
+    in it.
     """
     rules, sheet = rig.rules, sheet or fitting(rig)
-    forces = Forces(rig, strengths or Strengths(rig.basis))
+    forces = forces or Forces(rig, Strengths(rig.basis))
     cases, own = forces.cases(), forces.along_own_straps()
     thumb = rule_of_thumb(rig, anchor_limits(rig, own, "working"))
     windows = windows_of(rig)

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.result.check import ConditionKey, Result
-    from anchorcalc.result.fitting import FittingSheet
     from anchorcalc.result.strength import Verdict
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
@@ -97,21 +96,29 @@ class _Search:
         by_assumed = {"older_rule", "without_friction", "without_stops"}
         return any(not case.held for case in self._result.cases) or bool(unmet - by_assumed)
 
-    def _verdict(self, rig: Rig, sheet: FittingSheet | None = None) -> Verdict:
-        return apart_from_ratings(check_rig(replace(rig, unrated_parts=()), self._strengths, sheet))
+    def _verdict(self, rig: Rig) -> Verdict:
+        rated = replace(rig, unrated_parts=())
+        return apart_from_ratings(check_rig(rated, Forces(rated, self._strengths)))
+
+    def _at_tension(self, least: float, most: float) -> Forces:
+        rated = replace(self._rig.with_hand_tension(least=least, most=most), unrated_parts=())
+        return Forces(rated, self._strengths)
 
     def _tightened(self, *, least: float = 0.0, most: float = math.inf) -> Verdict:
-        return self._verdict(self._rig.with_hand_tension(least=least, most=most), self._result.sheet)
+        return self._whole(self._at_tension(least, most))
+
+    def _whole(self, forces: Forces) -> Verdict:
+        return apart_from_ratings(check_rig(forces.rig, forces, self._result.sheet))
 
     def _reaches(self, wanted: Verdict, *, least: float = 0.0, most: float = math.inf) -> bool:
         """Whether tightened so the verdict is `wanted` or better; the case that last was not is asked first."""
-        forces = Forces(self._rig.with_hand_tension(least=least, most=most), self._strengths)
+        forces = self._at_tension(least, most)
         for number in self._cases:
-            if GRAVITY[forces.case(number).verdict] > GRAVITY[wanted]:
+            if GRAVITY[forces.verdict(number)] > GRAVITY[wanted]:
                 self._cases.remove(number)
                 self._cases.insert(0, number)
                 return False
-        return GRAVITY[self._tightened(least=least, most=most)] <= GRAVITY[wanted]
+        return GRAVITY[self._whole(forces)] <= GRAVITY[wanted]
 
     def _better(self, verdict: Verdict) -> bool:
         return GRAVITY[verdict] < GRAVITY[self._now]
@@ -191,8 +198,8 @@ class _Search:
     def tightest(self) -> Iterator[Condition]:
         """The hand tension a pass hangs on, where a firm pull at the ratchets undoes it."""
         hardest = max(strap.hand_tension for strap in self._rig.straps.values())
-        firmly = self._tightened(least=_FIRMLY)
-        if hardest >= _FIRMLY or firmly == "pass":
+        firmly = "pass" if hardest >= _FIRMLY else self._tightened(least=_FIRMLY)
+        if firmly == "pass":
             return
         step = _STEPS[self._units.name][1] * unit_worth(self._units.force, "force")  # no hand tells less
         low, high = hardest, _FIRMLY

@@ -100,7 +100,6 @@ class Demand(Struct, frozen=True):
 
     pulls: FloatArray  # (B, n) [N]
     held: NDArray[np.bool_]  # (B,)
-    turning_share: FloatArray  # (B,) share of the greatest pull that only stops the load from turning
     pushes: FloatArray  # (B, s) [N]
 
 
@@ -109,20 +108,16 @@ def strap_pulls(load: StrappedLoad, cases: Sequence[LoadCase]) -> Demand:
 
     One-sided statics: straps pull only, wheels and stops push only, hand tension is there before the case begins.
     """
-    found = _solve(load, cases, with_moments=True)
+    return _solve(load, cases, with_moments=True)
+
+
+def turning_share(load: StrappedLoad, cases: Sequence[LoadCase], demand: Demand) -> FloatArray:
+    """Share of the greatest pull of each case that only stops the load from turning, (B,) [-]."""
     straight = _solve(load, cases, with_moments=False)
-    greatest = found.pulls.max(axis=1)
+    greatest = demand.pulls.max(axis=1)
     excess = greatest - straight.pulls.max(axis=1)
-    turning = np.where(found.held, excess / np.where(greatest > 0, greatest, 1.0), 0.0)
-    return Demand(found.pulls, found.held, np.maximum(turning, 0.0), found.pushes)
-
-
-class _Found(Struct, frozen=True):
-    """What balances B cases."""
-
-    pulls: FloatArray  # (B, n) [N]
-    pushes: FloatArray  # (B, s) [N]
-    held: NDArray[np.bool_]  # (B,)
+    turning = np.where(demand.held, excess / np.where(greatest > 0, greatest, 1.0), 0.0)
+    return np.maximum(turning, 0.0)
 
 
 def _force(load: StrappedLoad, case: LoadCase) -> FloatArray:
@@ -130,7 +125,7 @@ def _force(load: StrappedLoad, case: LoadCase) -> FloatArray:
     return np.asarray(inertia - (load.weight * UP if case.gravity else 0.0), dtype=float)
 
 
-def _solve(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool) -> _Found:
+def _solve(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool) -> Demand:
     """Balance forces, and moments about the centre of gravity unless turning is let go free.
 
     Where friction is counted, a strap that slides presses the load down with its hand tension and no harder: sliding
@@ -141,18 +136,18 @@ def _solve(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool)
         return found
     other = _balanced(replace(load, friction=0.0, grip=(0.0, 0.0)), cases, with_moments=with_moments)
     held = found.held[:, None]
-    return _Found(
+    return Demand(
         np.where(held, found.pulls, other.pulls),
-        np.where(held, found.pushes, other.pushes),
         found.held | other.held,
+        np.where(held, found.pushes, other.pushes),
     )
 
 
-def _balanced(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool) -> _Found:
+def _balanced(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bool) -> Demand:
     """The cases along the deck and those upward, each kind on what steadies it at its wheels."""
     upward = np.array([_along(case) is None for case in cases])
     n, s = len(load.stiffness), len(load.stops)
-    whole = _Found(np.zeros((len(cases), n)), np.zeros((len(cases), s)), np.zeros(len(cases), dtype=bool))
+    whole = Demand(np.zeros((len(cases), n)), np.zeros(len(cases), dtype=bool), np.zeros((len(cases), s)))
     for which in (upward, ~upward):
         if which.any():
             some = [case for case, wanted in zip(cases, which, strict=True) if wanted]
@@ -161,7 +156,7 @@ def _balanced(load: StrappedLoad, cases: Sequence[LoadCase], *, with_moments: bo
     return whole
 
 
-def _balanced_alike(load: StrappedLoad, cases: Sequence[LoadCase], rows: int) -> _Found:
+def _balanced_alike(load: StrappedLoad, cases: Sequence[LoadCase], rows: int) -> Demand:
     """Balance cases that are all upward, or all along the deck."""
     by_strap = np.zeros((len(load.stiffness), 6))
     np.add.at(by_strap, load.leg_of, line_wrench(load.on_load, load.tie_points - load.centre))
@@ -188,12 +183,12 @@ def _with_stops(
     external: FloatArray,
     lever: float,
     most: FloatArray,
-) -> _Found:
+) -> Demand:
     """Balance on straps and wheels, and on stops as far as they bear."""
     if not len(load.stops):
         bounds = most if np.isfinite(most).any() else None
         found = balance(pulls, wheels, external, load.stiffness, load.hand_tension, lever, bounds)
-        return _Found(found.pulls, np.zeros((len(cases), 0)), found.held)
+        return Demand(found.pulls, found.held, np.zeros((len(cases), 0)))
     stops = line_wrench(load.pushing, load.stops - load.centre).T[: external.shape[1]]
     bears = load.stop_limits.T[[0 if case.level == "breaking" else 1 for case in cases]]
     contacts = np.concatenate([wheels, np.broadcast_to(stops, (len(cases), *stops.shape))], axis=2)
@@ -204,7 +199,7 @@ def _with_stops(
     none, free = np.zeros(len(load.stops)), most[:, pulls.shape[1] :]
     alike = balance(stops, wheels, left, none + 1.0, none, lever, np.concatenate([bears, free], axis=1))
     told = np.where(alike.held[:, None], alike.pulls, found.contacts[:, wheels.shape[2] :])
-    return _Found(found.pulls, np.where(found.held[:, None], told, 0.0), found.held)
+    return Demand(found.pulls, found.held, np.where(found.held[:, None], told, 0.0))
 
 
 def _alike(generators: list[FloatArray]) -> FloatArray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,7 +11,7 @@ import numpy as np
 from anchorcalc.links.common import Neighbour
 from anchorcalc.result.check import CaseResult, Requirement, SharedRing, StopState, StrapState
 from anchorcalc.rig.parts import near
-from anchorcalc.verdict.demand import strap_pulls, strapped_load
+from anchorcalc.verdict.demand import strap_pulls, strapped_load, turning_share
 from anchorcalc.verdict.rules import verdict_of
 from anchorcalc.verdict.wheels import wheels_on_deck
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.catalog.rules import LoadCase
     from anchorcalc.links.path import Strengths
-    from anchorcalc.result.strength import AnchorStrength, Level
+    from anchorcalc.result.strength import AnchorStrength, Level, Verdict
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig, StrapSetting
 
@@ -48,13 +49,23 @@ class Forces:
         """One case of the rule set by its number, from nil."""
         return self._case(number, self.rig.rules.cases[number])
 
+    def verdict(self, number: int) -> Verdict:
+        """Verdict on one case by its number."""
+        case = self.rig.rules.cases[number]
+        used = max(state.utilisation for state in self._strap_states(number, case.level))
+        return verdict_of(used, self.rig.rules) if self._demand.held[number] else "fail"
+
+    @cached_property
+    def _turning(self) -> Vector:
+        return turning_share(self.load, self.rig.rules.cases, self._demand)
+
     def by_hand_alone(self) -> tuple[StrapState, ...]:
         """Every strap at every ring it hangs on, at rest: hand tension against the daily limits."""
         return tuple(self._strap_state(leg, self.load.hand_tension, "working") for leg in range(len(self._rings)))
 
     def on_wheels(self) -> tuple[Requirement, ...]:
         """Whether the deck bears the load's wheels."""
-        return wheels_on_deck(self.rig, self.load, self._demand)
+        return wheels_on_deck(self.rig, self.load, self._demand, self.strengths)
 
     def along_own_straps(self) -> dict[str, tuple[AnchorStrength, ...]]:
         """What the anchors of each strap hold along that strap, one for each of its legs."""
@@ -119,8 +130,7 @@ class Forces:
         return float(sum(on_point))
 
     def _case(self, number: int, case: LoadCase) -> CaseResult:
-        held, pulls = bool(self._demand.held[number]), self._demand.pulls[number]
-        states = tuple(self._strap_state(leg, pulls, case.level) for leg in range(len(self._rings)))
+        held, states = bool(self._demand.held[number]), self._strap_states(number, case.level)
         stops = tuple(self._stop_states(self._demand.pushes[number], case.level))
         utilisation = max(state.utilisation for state in states) if held else math.inf
         return CaseResult(
@@ -134,8 +144,12 @@ class Forces:
             stops=stops,
             utilisation=utilisation,
             verdict=verdict_of(utilisation, self.rig.rules) if held else "fail",
-            turning_share=float(self._demand.turning_share[number]),
+            turning_share=float(self._turning[number]),
         )
+
+    def _strap_states(self, number: int, level: Level) -> tuple[StrapState, ...]:
+        pulls = self._demand.pulls[number]
+        return tuple(self._strap_state(leg, pulls, level) for leg in range(len(self._rings)))
 
     def _stop_states(self, pushes: Vector, level: Level) -> Iterator[StopState]:
         for (name, stop), push in zip(self.rig.load.stops.items(), pushes.tolist(), strict=True):

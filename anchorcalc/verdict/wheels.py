@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from anchorcalc.links.wheel import deck_under_wheel
 from anchorcalc.mechanics.statics import nnls
 from anchorcalc.result.check import Requirement
 from anchorcalc.result.words import CASE_WORDS
@@ -14,6 +13,7 @@ from anchorcalc.units import format_quantity, unit_system
 from anchorcalc.verdict.demand import UP
 
 if TYPE_CHECKING:
+    from anchorcalc.links.path import Strengths
     from anchorcalc.result.strength import Verdict
     from anchorcalc.rig.rig import Rig
     from anchorcalc.verdict.demand import Demand, FloatArray, StrappedLoad
@@ -65,7 +65,7 @@ def _some_lifted(rows: FloatArray, wanted: FloatArray) -> FloatArray:
     return nnls(stiff, np.concatenate([wanted * weight, np.zeros(rows.shape[1])]))
 
 
-def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requirement, ...]:
+def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand, strengths: Strengths) -> tuple[Requirement, ...]:
     """Whether the deck bears its wheels, at rest and in every case; nothing where each is well within.
 
     At rest with hand tension the load counts 1.5 times, for it bounces; the pulls of the cases have hand tension in
@@ -83,8 +83,8 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand) -> tuple[Requir
     hardest = zip(loads.max(axis=0).tolist(), (when[row] for row in loads.argmax(axis=0)), strict=True)
     found = []
     for (name, at), (asked, why) in zip(rig.load.wheels.items(), hardest, strict=True):
-        others = (place for other, place in rig.load.wheels.items() if other != name)
-        bears = deck_under_wheel(rig.floor, at, rig.basis, others)
+        others = tuple(place for other, place in rig.load.wheels.items() if other != name)
+        bears = strengths.under_wheel(rig.floor, at, others)
         found.append((asked > bears.breaking, asked / max(bears.working, 1e-9), name, asked, bears, why))
     # Wheels that are alike differ in the last digit: the first of them is told.
     breaks, used, name, asked, bears, why = max(found, key=lambda each: (each[0], round(each[1], 9)))

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from anchorcalc.links import path
 from anchorcalc.links.path import Strengths
 from anchorcalc.links.piece import _floor, floor_answers
 from anchorcalc.links.wheel import UnderWheel
 from anchorcalc.result import Result
 from anchorcalc.rig.rig import Rig
-from anchorcalc.verdict import wheels
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.demand import strapped_load
 from anchorcalc.verdict.forces import Forces
@@ -148,17 +148,17 @@ def test_a_wheel_that_breaks_the_deck_is_told_before_one_that_asks_more_than_dai
     """All four press alike: thrice what is allowed under the rear ones, 1.5 times what breaks under the front ones."""
     asked = wheel_requirement(roadster()).value[0]
     rear, front = UnderWheel(asked / 3, 10 * asked), UnderWheel(asked / 2, asked / 1.5)
-    monkeypatch.setattr(wheels, "deck_under_wheel", lambda _, at, *__: front if at[0] > 2.0 else rear)
+    monkeypatch.setattr(path, "deck_under_wheel", lambda _, at, *__: front if at[0] > 2.0 else rear)
     found = wheel_requirement(roadster())
     assert (found.verdict, found.limit[0]) == ("fail", asked / 2)
-    monkeypatch.setattr(wheels, "deck_under_wheel", lambda *_: rear)
+    monkeypatch.setattr(path, "deck_under_wheel", lambda *_: rear)
     assert wheel_requirement(roadster()).verdict == "marginal"
 
 
 def test_what_is_asked_of_the_deck_under_a_wheel_says_what_is_in_it(monkeypatch: pytest.MonkeyPatch) -> None:
     """1 650 lb on four wheels: 412.5 lb each, hand tension on top, 1.5 times at rest; a high load leans harder."""
     bears = UnderWheel(100 * LBF, 5000 * LBF)
-    monkeypatch.setattr(wheels, "deck_under_wheel", lambda *_: bears)
+    monkeypatch.setattr(path, "deck_under_wheel", lambda *_: bears)
     loose, high = roadster(), roadster()
     for strap in loose["straps"].values():
         strap["hand_tension"] = "0 lbf"
