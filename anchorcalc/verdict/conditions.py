@@ -21,7 +21,7 @@ from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.forces import Forces
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from anchorcalc.catalog.tables import Catalog
     from anchorcalc.result.check import ConditionKey, Result
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from anchorcalc.scenario.model import Scenario
     from anchorcalc.scenario.mountings import Fasteners, Mounting, Ring
 
-_HALVINGS: Final = 8  # of the hand tension: to 1/256 of what was taken
 _STEPS: Final = {"us": (10.0, 50.0), "si": (0.05, 0.25)}  # of hand tensions and ratings that are told [lbf, kN]
 _LEAST_TENSION: Final = 50.0  # a strap with less is loose [N]; judgement
 _FIRMLY: Final = 1779.3  # 400 lbf, what `start` takes for a firm pull: half of all of a hand's [N]; judgement
@@ -180,20 +179,13 @@ class _Search:
 
     def _hand_tension(self) -> Iterator[Condition]:
         hardest = max(strap.hand_tension for strap in self._rig.straps.values())
-        loosest = self._tightened(most=_LEAST_TENSION)
-        if hardest <= _LEAST_TENSION or not self._better(loosest):
+        loosest = self._now if hardest <= _LEAST_TENSION else self._tightened(most=_LEAST_TENSION)
+        if not self._better(loosest):
             return
-        low, high = _LEAST_TENSION, hardest
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self._reaches(loosest, most=middle) else (low, middle)
-        told = self._round_down(low)
-        if told < _LEAST_TENSION:
-            told = low
-        verdict = self._tightened(most=told)
-        if self._better(verdict):
-            words = f"each strap is ratcheted to no more than {self._force(told)}"
-            yield Condition("hand_tension", "hand tension", self._force(hardest), words, verdict)
+        told = _greatest(self._step(0), _LEAST_TENSION, hardest, lambda most: self._reaches(loosest, most=most))
+        verdict = loosest if loosest == "pass" else self._tightened(most=told)
+        words = f"each strap is ratcheted to no more than {self._force(told)}"
+        yield Condition("hand_tension", "hand tension", self._force(hardest), words, verdict)
 
     def tightest(self) -> Iterator[Condition]:
         """The hand tension a pass hangs on, where a firm pull at the ratchets undoes it."""
@@ -201,12 +193,8 @@ class _Search:
         firmly = "pass" if hardest >= _FIRMLY else self._tightened(least=_FIRMLY)
         if firmly == "pass":
             return
-        step = _STEPS[self._units.name][1] * unit_worth(self._units.force, "force")  # no hand tells less
-        low, high = hardest, _FIRMLY
-        while high - low > step / 2:
-            middle = (low + high) / 2
-            low, high = (middle, high) if self._reaches("pass", least=middle) else (low, middle)
-        told, then = max(math.floor(low / step) * step, hardest), "fails" if firmly == "fail" else "is marginal"
+        told = _greatest(self._step(1), hardest, _FIRMLY, lambda least: self._reaches("pass", least=least))
+        then = "fails" if firmly == "fail" else "is marginal"
         most, firm = self._force(told), self._force(_FIRMLY)
         words = f"Passes up to {most} of hand tension; at {firm}, a firm pull, it {then}."
         yield Condition("hand_tension", "hand tension", "", words, "pass")
@@ -242,13 +230,24 @@ class _Search:
     def _force(self, newtons: float) -> str:
         return format_quantity(newtons, self._units.force, "force", 3)
 
-    def _round_down(self, newtons: float) -> float:
-        step = _STEPS[self._units.name][0] * unit_worth(self._units.force, "force")
-        return math.floor(newtons / step) * step
+    def _step(self, which: int) -> float:
+        return _STEPS[self._units.name][which] * unit_worth(self._units.force, "force")
 
     def _round_up(self, newtons: float) -> float:
-        step = _STEPS[self._units.name][1] * unit_worth(self._units.force, "force")
+        step = self._step(1)
         return math.ceil(newtons / step - 1e-9) * step
+
+
+def _greatest(step: float, known: float, beyond: float, reaches: Callable[[float], bool]) -> float:
+    """The greatest whole number of steps below `beyond` that still reaches what was asked; at least what is `known` to.
+
+    No hand tells less than a step.
+    """
+    low, high = math.floor(known / step), math.ceil(beyond / step - 1e-9)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if reaches(middle * step) else (low, middle)
+    return max(low * step, known)
 
 
 def _joined(found: list[tuple[_Guess, Verdict]]) -> Iterator[Condition]:

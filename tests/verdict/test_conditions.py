@@ -15,7 +15,7 @@ from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.units import parse_quantity
 from anchorcalc.verdict.check import check_rig
-from anchorcalc.verdict.conditions import with_conditions
+from anchorcalc.verdict.conditions import _greatest, with_conditions
 from tests.conftest import Texts, checked, edited, roadster, texts_of
 
 
@@ -136,3 +136,27 @@ def test_rails_nobody_measured_are_told_for_rings_on_the_frame(catalog: Catalog)
     assert found.passes_if == "the main rails are 60 in or 80 in apart"
     for rails in ("60 in", "80 in"):
         assert checked(edited(texts, "deck", "cross_members", "rails", value=rails), catalog).verdict == "pass"
+
+
+@pytest.mark.parametrize(
+    ("known", "beyond", "most", "found"),
+    [
+        (11.2, 80.0, 40.0, 40.0),
+        (11.2, 80.0, 49.9, 40.0),
+        (11.2, 80.0, 12.0, 11.2),  # no whole step reaches
+        (11.2, 80.0, 79.0, 70.0),  # 80 does not
+        (35.0, 82.0, 81.0, 80.0),
+        (35.0, 38.0, 37.0, 35.0),  # no whole step between the two
+        (40.0, 400.0, 399.0, 390.0),
+    ],
+)
+def test_the_greatest_whole_step_that_reaches(known: float, beyond: float, most: float, found: float) -> None:
+    asked: list[float] = []
+
+    def reaches(value: float) -> bool:
+        asked.append(value)
+        return value <= most
+
+    assert _greatest(10.0, known, beyond, reaches) == pytest.approx(found)
+    assert len(asked) <= 6
+    assert all(known < each < beyond for each in asked)
