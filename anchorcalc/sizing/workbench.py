@@ -120,7 +120,7 @@ class Workbench:
         """Whether more than `limit` is used in some case, looked for in the cases in this `order`."""
         self._strengths = self._strengths or Strengths(rig.basis)
         forces = Forces(rig, self._strengths)
-        return any(forces.case(number).utilisation > limit for number in order)
+        return any(forces.use(number) > limit for number in order)
 
     def _known(self, anchor: AnchorSetting) -> AnchorSetting:
         for known in self._anchors:

@@ -19,6 +19,7 @@ from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.forces import Forces
+from anchorcalc.verdict.rules import verdict_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -113,7 +114,7 @@ class _Search:
         """Whether tightened so the verdict is `wanted` or better; the case that last was not is asked first."""
         forces = self._at_tension(least, most)
         for number in self._cases:
-            if GRAVITY[forces.verdict(number)] > GRAVITY[wanted]:
+            if GRAVITY[verdict_of(forces.use(number), self._rig.rules)] > GRAVITY[wanted]:
                 self._cases.remove(number)
                 self._cases.insert(0, number)
                 return False

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from anchorcalc.catalog.rules import LoadCase
     from anchorcalc.links.path import Strengths
-    from anchorcalc.result.strength import AnchorStrength, Level, Verdict
+    from anchorcalc.result.strength import AnchorStrength, Level
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig, StrapSetting
 
@@ -49,11 +49,9 @@ class Forces:
         """One case of the rule set by its number, from nil."""
         return self._case(number, self.rig.rules.cases[number])
 
-    def verdict(self, number: int) -> Verdict:
-        """Verdict on one case by its number."""
-        case = self.rig.rules.cases[number]
-        used = max(state.utilisation for state in self._strap_states(number, case.level))
-        return verdict_of(used, self.rig.rules) if self._demand.held[number] else "fail"
+    def use(self, number: int) -> float:
+        """The greatest use in one case by its number, and no more of it than that; infinite where it is not held."""
+        return self._use(number, self._strap_states(number, self.rig.rules.cases[number].level))
 
     @cached_property
     def _turning(self) -> Vector:
@@ -130,22 +128,25 @@ class Forces:
         return float(sum(on_point))
 
     def _case(self, number: int, case: LoadCase) -> CaseResult:
-        held, states = bool(self._demand.held[number]), self._strap_states(number, case.level)
+        states = self._strap_states(number, case.level)
         stops = tuple(self._stop_states(self._demand.pushes[number], case.level))
-        utilisation = max(state.utilisation for state in states) if held else math.inf
+        utilisation = self._use(number, states)
         return CaseResult(
             case=case.case,
             level=case.level,
             acceleration=case.acceleration,
             gravity=case.gravity,
             source=case.source,
-            held=held,
+            held=bool(self._demand.held[number]),
             at_rings=states,
             stops=stops,
             utilisation=utilisation,
-            verdict=verdict_of(utilisation, self.rig.rules) if held else "fail",
+            verdict=verdict_of(utilisation, self.rig.rules),
             turning_share=float(self._turning[number]),
         )
+
+    def _use(self, number: int, states: tuple[StrapState, ...]) -> float:
+        return max(state.utilisation for state in states) if self._demand.held[number] else math.inf
 
     def _strap_states(self, number: int, level: Level) -> tuple[StrapState, ...]:
         pulls = self._demand.pulls[number]
