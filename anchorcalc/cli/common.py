@@ -205,11 +205,11 @@ def checked(scenario: Scenario, catalog: Catalog, *, least: bool = False) -> Res
 def checked_rig(rig: Rig, scenario: Scenario, catalog: Catalog, *, least: bool) -> Result:
     """The same of a scenario that is in numbers already."""
     from anchorcalc.links.path import Strengths
-    from anchorcalc.verdict.check import check_rig
+    from anchorcalc.verdict.check import check_forces
     from anchorcalc.verdict.forces import Forces
 
     strengths = Strengths(rig.basis)
-    result = check_rig(rig, Forces(rig, strengths))
+    result = check_forces(Forces(rig, strengths))
     if least:
         from anchorcalc.verdict.least import with_least
 

@@ -37,14 +37,14 @@ def command(
         keep_inputs(picture, file, own_tables)
     from anchorcalc.links.path import Strengths
     from anchorcalc.rig.resolve import resolve
-    from anchorcalc.verdict.check import check_rig
+    from anchorcalc.verdict.check import check_forces
     from anchorcalc.verdict.conditions import with_conditions
     from anchorcalc.verdict.forces import Forces
 
     scenario, catalog = read(file, own_tables, units)
     rig = resolve(scenario, catalog)
     strengths = Strengths(rig.basis)
-    result = check_rig(rig, Forces(rig, strengths))
+    result = check_forces(Forces(rig, strengths))
     if result.verdict == "pass":
         result = with_conditions(result, rig, scenario, catalog, strengths)
     if picture is not None:

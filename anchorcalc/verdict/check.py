@@ -61,15 +61,18 @@ def _compared(rig: Rig, name: str, *, tried: bool = False) -> MountingComparison
     )
 
 
-def check_rig(rig: Rig, forces: Forces | None = None, sheet: FittingSheet | None = None) -> Result:
-    """Check every strap and anchor of `rig` against its rule set.
+def check_rig(rig: Rig) -> Result:
+    """Check every strap and anchor of `rig` against its rule set."""
+    return check_forces(Forces(rig, Strengths(rig.basis)))
 
-    `forces` are its own, where they are known, with strengths of other rigs on the same basis as a rule: what an anchor
-    holds is worked out once for all. `sheet` is its fitting sheet: hand tension and what friction counts change nothing
-    in it.
+
+def check_forces(forces: Forces, sheet: FittingSheet | None = None) -> Result:
+    """The same of a rig whose forces stand, with strengths that others on its basis share as a rule.
+
+    `sheet` is its fitting sheet, where that is known: hand tension and what friction counts change nothing in it.
     """
+    rig = forces.rig
     rules, sheet = rig.rules, sheet or fitting(rig)
-    forces = forces or Forces(rig, Strengths(rig.basis))
     cases, own = forces.cases(), forces.along_own_straps()
     thumb = rule_of_thumb(rig, anchor_limits(rig, own, "working"))
     windows = windows_of(rig)

@@ -17,7 +17,7 @@ from anchorcalc.result.check import Condition
 from anchorcalc.result.strength import GRAVITY, worst
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
-from anchorcalc.verdict.check import check_rig
+from anchorcalc.verdict.check import check_forces
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.rules import verdict_of
 
@@ -97,18 +97,21 @@ class _Search:
         return any(not case.held for case in self._result.cases) or bool(unmet - by_assumed)
 
     def _verdict(self, rig: Rig) -> Verdict:
-        rated = replace(rig, unrated_parts=())
-        return apart_from_ratings(check_rig(rated, Forces(rated, self._strengths)))
+        return apart_from_ratings(check_forces(self._forces(rig)))
+
+    def _forces(self, rig: Rig) -> Forces:
+        """Of a variant; nobody asks it for ratings."""
+        return Forces(replace(rig, unrated_parts=()), self._strengths)
 
     def _at_tension(self, least: float, most: float) -> Forces:
-        rated = replace(self._rig.with_hand_tension(least=least, most=most), unrated_parts=())
-        return Forces(rated, self._strengths)
+        return self._forces(self._rig.with_hand_tension(least=least, most=most))
 
     def _tightened(self, *, least: float = 0.0, most: float = math.inf) -> Verdict:
         return self._whole(self._at_tension(least, most))
 
     def _whole(self, forces: Forces) -> Verdict:
-        return apart_from_ratings(check_rig(forces.rig, forces, self._result.sheet))
+        """Verdict on what is as the first rig but for its hand tension, and fitted as that is."""
+        return apart_from_ratings(check_forces(forces, self._result.sheet))
 
     def _reaches(self, wanted: Verdict, *, least: float = 0.0, most: float = math.inf) -> bool:
         """Whether tightened so the verdict is `wanted` or better; the case that last was not is asked first."""
