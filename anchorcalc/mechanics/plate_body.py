@@ -231,15 +231,21 @@ def span_means(line: HermiteLine, spans: Iterable[Stretch], derivative: int = 0)
     return _sums(line, [(places, lengths / lengths.sum()) for places, lengths in pieces], derivative)
 
 
+def _on(line: HermiteLine, side: Stretch) -> Stretch:
+    """What of a stretch lies on a line; it ends before it starts where nothing does."""
+    return float(max(side[0], line.knots[0])), float(min(side[1], line.knots[-1]))
+
+
 def _meets(line: HermiteLine, side: Stretch) -> bool:
-    return bool(min(side[1], line.knots[-1]) - max(side[0], line.knots[0]) > TINY)
+    start, end = _on(line, side)
+    return end - start > TINY
 
 
 def _spread(line: HermiteLine, sides: Iterable[tuple[Stretch, bool]]) -> FloatArray:
     """What a unit does to every function that is spread over a side or, where so marked, turns about its middle."""
     pieces = []
     for (start, end), turns in sides:
-        places, lengths = line.samples((float(max(start, line.knots[0])), float(min(end, line.knots[-1]))))
+        places, lengths = line.samples(_on(line, (start, end)))
         lever = (places - (start + end) / 2) * 12 / (end - start) ** 2 if turns else 1.0
         pieces.append((places, lengths * lever / (end - start)))
     return _sums(line, pieces)
