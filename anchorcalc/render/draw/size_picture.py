@@ -18,9 +18,7 @@ from anchorcalc.render.size_words import bolts, describe
 from anchorcalc.units import unit_worth
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from anchorcalc.result.size import BearingMap, ByThickness, SizeAnswer, SizeChoice
+    from anchorcalc.result.size import BearingMap, SizeAnswer, SizeChoice
     from anchorcalc.units import UnitSystem
 
 _PANEL = 250.0  # side of a panel's frame
@@ -35,21 +33,20 @@ def size_picture(answer: SizeAnswer) -> str | None:
     if not answer.choices:
         return None
     units = units_of(answer)
-    curves = [(answer.choices[number], found) for number, found in answer.curves]
-    shown = curves[0][0] if answer.bearing is not None and curves else answer.choices[0]
+    shown = answer.choices[answer.curves[0][0] if answer.bearing is not None and answer.curves else 0]
     parts = list(_head(answer, shown, units))
     top = _TOP
     if answer.bearing is not None:
         parts += [
             _pressure_panel(answer.bearing, shown, units),
             _bend_panel(answer.bearing, units),
-            _thickness_panel(curves, answer, units),
+            _thickness_panel(answer, units),
         ]
         top = _SECOND_ROW
     asked = Asked(answer.wanted.working, answer.wanted.breaking)
     body, tall = ladder_group(shown.strength, asked, units)
     parts.append(group(body, transform=f"translate({_LEFTS[0]} {top:.0f})"))
-    parts += _thickness_words(curves, answer, (_LEFTS[1] - 20, top), 600.0)
+    parts += _thickness_words(answer, (_LEFTS[1] - 20, top), 600.0)
     height = top + tall + 20.0
     paper = tag("rect", class_="paper", x=0, y=0, width=_WIDTH, height=height)
     name = f"{describe(shown.backing, units)}, {bolts(shown)}"
@@ -66,14 +63,13 @@ def size_panels(answer: SizeAnswer) -> list[tuple[str, Markup]]:
     if answer.bearing is None or not answer.curves:
         return []
     units = units_of(answer)
-    curves = [(answer.choices[number], found) for number, found in answer.curves]
-    shown, tall = curves[0][0], _TOP + _PANEL + 78.0
-    words = _thickness_words(curves, answer, (_LEFTS[2] - 44, tall - 8), 330.0)
+    shown, tall = answer.choices[answer.curves[0][0]], _TOP + _PANEL + 78.0
+    words = _thickness_words(answer, (_LEFTS[2] - 44, tall - 8), 330.0)
     about, tall = f"{describe(shown.backing, units)}, {bolts(shown)}.", tall - _TOP + 40
     panels = [
         (_LEFTS[0], tall, [_pressure_panel(answer.bearing, shown, units)], "Pressure on the wood, from above"),
         (_LEFTS[1], tall, [_bend_panel(answer.bearing, units)], "How far it goes into the wood, much enlarged"),
-        (_LEFTS[2], tall + 18.0 * len(words), [_thickness_panel(curves, answer, units), *words],
+        (_LEFTS[2], tall + 18.0 * len(words), [_thickness_panel(answer, units), *words],
          "Daily strength by thickness of the steel"),
     ]  # fmt: skip
     return [
@@ -195,16 +191,14 @@ def _bend_panel(bearing: BearingMap, units: UnitSystem) -> Markup:
     )
 
 
-def _thickness_panel(
-    curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], answer: SizeAnswer, units: UnitSystem
-) -> Markup:
+def _thickness_panel(answer: SizeAnswer, units: UnitSystem) -> Markup:
     unit, inch = unit_worth(units.force, "force"), unit_worth(units.length, "length")
-    points, most = [point for _, found in curves for point in found], _greatest_shown(curves, answer) / unit
+    points, most = [point for _, found in answer.curves for point in found], _greatest_shown(answer) / unit
     thinnest, thickest = (pick(point.thickness for point in points) / inch for pick in (min, max))
     spare = 0.05 * max(thickest - thinnest, thinnest)
     axes = Axes(_LEFTS[2], _TOP, _PANEL, _PANEL, (thinnest - spare, thickest + spare), (0.0, most))
     drawn = []
-    for name, (_, found) in zip(CURVES, curves, strict=False):
+    for name, (_, found) in zip(CURVES, answer.curves, strict=False):
         drawn.append(axes.curve([(p.thickness / inch, p.working / unit) for p in found], name, marks=True))
         drawn.append(
             axes.curve([(p.thickness / inch, p.first_bend / unit) for p in found if p.first_bend], f"{name} dash")
@@ -218,26 +212,22 @@ def _thickness_panel(
     )
 
 
-def _greatest_shown(curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]], answer: SizeAnswer) -> float:
+def _greatest_shown(answer: SizeAnswer) -> float:
     """Pull at the upper end of the panel [N]."""
-    return 1.15 * max([answer.wanted.working, *(point.working for _, found in curves for point in found)])
+    return 1.15 * max([answer.wanted.working, *(point.working for _, found in answer.curves for point in found)])
 
 
-def _thickness_words(
-    curves: Sequence[tuple[SizeChoice, tuple[ByThickness, ...]]],
-    answer: SizeAnswer,
-    at: tuple[float, float],
-    room: float,
-) -> list[Markup]:
+def _thickness_words(answer: SizeAnswer, at: tuple[float, float], room: float) -> list[Markup]:
     """Which curve is which choice."""
-    if not curves:
+    if not answer.curves:
         return []
-    (left, top), units, most = at, units_of(answer), _greatest_shown(curves, answer)
+    (left, top), units, most = at, units_of(answer), _greatest_shown(answer)
     words = [label(left, top + 15, "Strength by thickness", class_="bold")]
-    for row, (name, (choice, _)) in enumerate(zip(CURVES, curves, strict=False)):
+    for row, (name, (number, _)) in enumerate(zip(CURVES, answer.curves, strict=False)):
+        choice = answer.choices[number]
         said = f"{describe(choice.backing, units)}, {bolts(choice)}"
         words.append(label(left, top + 38 + 18 * row, screen_fitted(said, 13, room), most=120, class_=name))
-    bends = any(point.first_bend and point.first_bend <= most for _, found in curves for point in found)
+    bends = any(point.first_bend and point.first_bend <= most for _, found in answer.curves for point in found)
     signs = "dashed: the steel first bends; dots across: what is wanted" if bends else "dots across: what is wanted"
     words.append(label(left, top + 44 + 18 * (len(words) - 1), signs, most=80))
     return words
