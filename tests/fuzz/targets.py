@@ -66,9 +66,9 @@ class Bench:
         shipped = _REAL_CATALOG()
         catalog_module.Catalog = lambda own=(): _REAL_CATALOG(own) if own else shipped  # type: ignore[assignment,misc]
         self._own_write, output.write_whole = output.write_whole, self._keep
-        self._own_load, catalog_module._load = catalog_module._load, _cached(catalog_module._load)
-        self._own_shipped, catalog_module._shipped = catalog_module._shipped, _kept(catalog_module._shipped)
-        self._own_rows, catalog_module._own_rows = catalog_module._own_rows, _once(catalog_module._own_rows)
+        self._readers = {name: getattr(catalog_module, name) for name in ("_load", "_shipped", "_own_rows")}
+        for name, reader in self._readers.items():
+            setattr(catalog_module, name, _once(reader))
         self.written: str | bytes | None = None
         self.statuses: Counter[int] = Counter()
         self.scenarios = {path.stem: path.read_bytes() for path in sorted(data_folder("scenarios").glob("*.yaml"))}
@@ -93,9 +93,8 @@ class Bench:
         """Put back what was replaced."""
         catalog_module.Catalog = _REAL_CATALOG  # type: ignore[misc]
         output.write_whole = self._own_write
-        catalog_module._load = self._own_load
-        catalog_module._shipped = self._own_shipped
-        catalog_module._own_rows = self._own_rows
+        for name, reader in self._readers.items():
+            setattr(catalog_module, name, reader)
 
     def _keep(self, path: Path, content: str | bytes, *, overwrite: bool) -> None:
         self.written = content
@@ -234,46 +233,22 @@ def _alarm() -> Iterator[None]:
         signal.signal(signal.SIGPROF, before)
 
 
-def _kept(shipped: Any) -> Any:
-    """The rows of the shipped tables, which no run changes, made once."""
-    known: dict[Path, Any] = {}
-
-    def kept(path: Path, rows: Any, model: Any) -> Any:
-        if path not in known:
-            known[path] = shipped(path, rows, model)
-        return known[path]
-
-    return kept
-
-
-def _once(own_rows: Any) -> Any:
-    """The rows of one's own tables, made once from the same text: all but one are as they were."""
+def _once(reader: Any) -> Any:
+    """What `reader` makes of a table, made once from the same text: all but the mutated one are as they were."""
     known: dict[tuple[Path, bytes], Any] = {}
+    shipped = data_folder("tables")
 
-    def once(path: Path, model: Any, found: Any) -> Any:
-        key = path, path.read_bytes()
+    def once(path: Path, *more: Any) -> Any:
+        # No run changes what is shipped.
+        key = path, b"" if path.is_relative_to(shipped) else path.read_bytes()
         if key not in known:
-            rows = own_rows(path, model, found)
+            made = reader(path, *more)
             if len(known) > _MOST_KEPT:
                 known.clear()
-            known[key] = rows
+            known[key] = made
         return known[key]
 
     return once
-
-
-def _cached(load: Any) -> Any:
-    known: dict[Path, Any] = {}
-    shipped = data_folder("tables")
-
-    def cached(path: Path) -> Any:
-        if not path.is_relative_to(shipped):
-            return load(path)
-        if path not in known:
-            known[path] = load(path)
-        return known[path]
-
-    return cached
 
 
 def _texts(data: bytes) -> dict[str, Any]:
