@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
+from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -62,7 +64,9 @@ def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis, beside: Seque
     if isinstance(anchor.mounting.fasteners, Weld):
         return _unfastened((x, y, z))
     own = tuple((*turned([each[:2]], -angle)[0].tolist(), each[2]) for each in pulls)
-    answer = _under(_asked(anchor, basis), own, anchor.mounting.pull_height)
+    size = math.hypot(*chain(*own)) or 1.0  # the base answers in proportion, so that each way is asked once
+    unit = tuple((round(x / size, 12), round(y / size, 12), round(z / size, 12)) for x, y, z in own)
+    answer = _under(_asked(anchor, basis), unit, anchor.mounting.pull_height)
     shove = sum(each[0] for each in pulls), sum(each[1] for each in pulls)
     count = float(len(positions))
     loose = isinstance(anchor.mounting.fasteners, Bolts)
@@ -70,13 +74,13 @@ def pull_of(anchor: AnchorSetting, pull: FloatArray, basis: Basis, beside: Seque
     most = _most_sideways(positions, np.array(anchor.rings) - np.array(anchor.base_at), pulls)
     return Pull(
         direction=(x, y, z),
-        tensions=np.maximum(answer.tensions, 0.0),
+        tensions=np.maximum(size * answer.tensions, 0.0),
         resisting=positions,
         sideways=most,
         sideways_first=most * count / first,
         pads=turned(answer.pads, angle),
-        pad_forces=answer.pad_forces,
-        base_moment=answer.moment,
+        pad_forces=size * answer.pad_forces,
+        base_moment=size * answer.moment,
         shove=shove,
     )
 

@@ -57,9 +57,19 @@ class Forces:
     def _turning(self) -> Vector:
         return turning_share(self.load, self.rig.rules.cases, self._demand)
 
-    def by_hand_alone(self) -> tuple[StrapState, ...]:
-        """Every strap at every ring it hangs on, at rest: hand tension against the daily limits."""
-        return tuple(self._strap_state(leg, self.load.hand_tension, "working") for leg in range(len(self._rings)))
+    def use_of_anchor(self, anchor: str, number: int) -> float:
+        """The greatest use at one anchor in one case by its number; infinite where it is not held."""
+        if not self._demand.held[number]:
+            return math.inf
+        return self._use_at(anchor, self._demand.pulls[number], self.rig.rules.cases[number].level)
+
+    def use_by_hand(self, anchor: str) -> float:
+        """The greatest use at one anchor at rest: hand tension alone against the daily limits."""
+        return self._use_at(anchor, self.load.hand_tension, "working")
+
+    def _use_at(self, anchor: str, pulls: Vector, level: Level) -> float:
+        legs = np.flatnonzero(self._on_ring(anchor)).tolist()
+        return max(self._strap_state(leg, pulls, level).utilisation for leg in legs)
 
     def on_wheels(self) -> tuple[Requirement, ...]:
         """Whether the deck bears the load's wheels."""

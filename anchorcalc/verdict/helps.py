@@ -11,7 +11,7 @@ from anchorcalc.result.check import by_use
 from anchorcalc.verdict.forces import Forces
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator, Sequence
 
     from anchorcalc.result.check import CaseResult, Result
     from anchorcalc.verdict.demand import StrappedLoad
@@ -75,24 +75,28 @@ def alike_on_both_sides(load: StrappedLoad) -> bool:
     return bool((np.abs(legs[:, None] - mirrored).max(axis=2) <= 1.0).any(axis=1).all())
 
 
-def anchors_pulled_too_tight(cases: Iterable[CaseResult], forces: Forces) -> tuple[str, ...]:
+def anchors_pulled_too_tight(cases: Sequence[CaseResult], forces: Forces) -> tuple[str, ...]:
     """Anchors that do not pass, of which hand tension alone asks more than passes daily, and half of it asks less."""
-    use = _use_of_anchors(cases)
-    if max(use.values(), default=0.0) <= forces.rig.rules.pass_below:
-        return ()
-    by_hand = dict.fromkeys(state.anchor for state in forces.by_hand_alone() if state.verdict != "pass")
-    tight = [anchor for anchor in by_hand if use[anchor] > forces.rig.rules.pass_below]
+    limit, use = forces.rig.rules.pass_below, _use_of_anchors(cases)
+    failing = [anchor for anchor, by_case in use.items() if max(by_case) > limit]
+    tight = [anchor for anchor in failing if forces.use_by_hand(anchor) > limit]
     if not tight:
         return ()
-    looser = _use_of_anchors(Forces(forces.rig.with_hand_tension(times=0.5), forces.strengths).cases())
-    return tuple(anchor for anchor in tight if looser.get(anchor, np.inf) < (1 - _LESS) * use[anchor])
+    looser = Forces(forces.rig.with_hand_tension(times=0.5), forces.strengths)
+    return tuple(anchor for anchor in tight if _eased(anchor, use[anchor], looser))
 
 
-def _use_of_anchors(cases: Iterable[CaseResult]) -> dict[str, float]:
-    """The most of its limit that is asked of each anchor; infinite where a case is not held."""
-    found: dict[str, float] = {}
-    for case in cases:
+def _eased(anchor: str, use: Sequence[float], looser: Forces) -> bool:
+    """Whether every case asks less of an anchor than now the hardest does; the likeliest not to is tried first."""
+    hardest_first = sorted(range(len(use)), key=lambda number: -use[number])
+    return all(looser.use_of_anchor(anchor, number) < (1 - _LESS) * max(use) for number in hardest_first)
+
+
+def _use_of_anchors(cases: Sequence[CaseResult]) -> dict[str, list[float]]:
+    """The most of its limit that each case asks of each anchor; infinite where it is not held."""
+    found: dict[str, list[float]] = {state.anchor: [0.0] * len(cases) for case in cases for state in case.at_rings}
+    for number, case in enumerate(cases):
         for state in case.at_rings:
             used = state.utilisation if case.held else np.inf
-            found[state.anchor] = max(found.get(state.anchor, 0.0), used)
+            found[state.anchor][number] = max(found[state.anchor][number], used)
     return found
