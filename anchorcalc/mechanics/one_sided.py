@@ -103,11 +103,13 @@ class OneSidedSprings:
         shortened = given / k
         holds = shortened > 0 if self._held_last is None else self._held_last
         for _ in range(_MOST_STEPS):
-            target, now_shortened = self._with(holds, right)
+            kept, answer = self._with(holds, right)
+            target = answer[: k.size]
+            now_shortened = np.where(holds, target / k, right[: k.size] - self._system[: k.size] @ answer)
             rest, none = _AT_REST * float(np.abs(now_shortened).max()), _NO_FORCE * float(np.abs(target).max())
             if np.all(np.where(holds, target > -none, now_shortened < rest)):
                 self._held_last = holds
-                return self._exactly(holds, right)
+                return self._exactly(kept, answer, right)
             way, change = now_shortened - shortened, target - given
             step = share_of_step(partial(_slope, k, shortened, way, given, change), _REST)
             shortened, given = shortened + step * way, given + step * change
@@ -121,38 +123,23 @@ class OneSidedSprings:
         motions = self._held @ (right[n:] - self._moved.T @ bent)
         return np.asarray(self._half.T @ (bent + self._moved @ motions))
 
-    def _with(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Forces and deflections (springs,), scaled, when just these springs hold, pulling and pushing alike."""
-        n = holds.size
-        kept = self._kept(holds)
-        part = self._system[:, kept]
-        answer = np.linalg.solve(part[kept], right[kept])
-        count = kept.size - (right.size - n)
-        forces = np.zeros(n)
-        forces[kept[:count]] = answer[:count]
-        k = self._stiffness / self._scale**2
-        return forces, np.where(holds, forces / k, right[:n] - part[:n] @ answer)
+    def _with(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[NDArray[np.intp], FloatArray]:
+        """What is kept when just these springs hold, pulling and pushing alike, and all forces and motions, scaled."""
+        kept = np.concatenate([np.flatnonzero(holds), np.arange(holds.size, right.size)])
+        answer = np.zeros(right.size)
+        answer[kept] = np.linalg.solve(self._system[kept][:, kept], right[kept])
+        return kept, answer
 
-    def _exactly(self, holds: NDArray[np.bool_], right: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def _exactly(self, kept: NDArray[np.intp], answer: FloatArray, right: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Forces and motions, scaled, with what hung on the lent stiffness handed to the springs that hold."""
-        n, m = holds.size, right.size - holds.size
-        kept = self._kept(holds)
-        units = np.eye(kept.size)[:, kept.size - m :]
-        found = np.linalg.solve(self._system[np.ix_(kept, kept)], np.column_stack([right[kept], units]))
-        answer = found[:, 0]
-        for _ in range(2):
-            answer = answer + found[:, 1:] @ self._short(kept, answer, right[n:])
-        forces = np.zeros(n)
-        forces[holds] = answer[: kept.size - m]
-        return forces, answer[kept.size - m :]
-
-    def _short(self, kept: NDArray[np.intp], answer: FloatArray, wanted: FloatArray) -> FloatArray:
-        """What of the load, in each motion, springs do not hold, scaled."""
-        springs = kept.size - wanted.size
-        return np.asarray(wanted - self._system[-wanted.size :, kept[:springs]] @ answer[:springs])
-
-    def _kept(self, holds: NDArray[np.bool_]) -> NDArray[np.intp]:
-        return np.concatenate([np.flatnonzero(holds), np.arange(holds.size, len(self._system))])
+        n = self._stiffness.size
+        gives = self._system[n:, :n]
+        if np.abs(right[n:] - gives @ answer[:n]).max() > _ROUNDED * (np.abs(gives) @ np.abs(answer[:n])).max():
+            of_motions = np.zeros((right.size, right.size - n))
+            of_motions[kept] = np.linalg.solve(self._system[kept][:, kept], np.eye(right.size)[kept, n:])
+            for _ in range(2):
+                answer = answer + of_motions @ (right[n:] - gives @ answer[:n])
+        return answer[:n], answer[n:]
 
 
 def _slope(k: FloatArray, start: FloatArray, way: FloatArray, given: FloatArray, change: FloatArray, s: float) -> float:
