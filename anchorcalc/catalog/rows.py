@@ -360,6 +360,8 @@ class Steel(Row):
     density: Density
     in_shops: bool = False
     """Whether a hardware shop has flat stock of it."""
+    welded: Name | None = None
+    """Row of what it is within an inch of a weld, where that is weaker."""
 
     @property
     def aluminium(self) -> bool:

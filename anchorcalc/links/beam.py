@@ -82,7 +82,8 @@ def _resists(question: Question) -> _Resists:
     floor, basis = question.anchor.floor, question.basis
     timber = floor.timber
     if timber is None:
-        steel, longest = floor.member_steel, max(b - a for way in floor.supports for a, b in pairwise(way))
+        steel = floor.steel_at_welds if _bends_at_a_weld(question) else floor.member_steel
+        longest = max(b - a for way in floor.supports for a, b in pairwise(way))
         hole = _hole(question)
         M = floor.section.resists(steel.F_y, steel.E, longest)
         M *= float(members.holed_flange_aisc(steel.F_y, steel.F_u, floor.section.width, hole))
@@ -101,6 +102,13 @@ def _resists(question: Question) -> _Resists:
     allowable = timber.wood.F_b * basis.rules.duration_factor * S
     what = f"f_m S, {timber.wood.label}"
     return _Resists(timber.wood.bending_5 * S, allowable, "NDS F_b S", what, timber.wood.source)
+
+
+def _bends_at_a_weld(question: Question) -> bool:
+    """Whether a member bends most where something is welded to it: a ring, a rail it reaches beyond, or a beam."""
+    supports, y = question.anchor.floor.supports, question.anchor.at[1]
+    beyond = any(not way[0] <= y <= way[-1] for way in supports)
+    return isinstance(question.anchor.mounting.backing, Frame) or beyond or len(supports[0]) > 2
 
 
 class _Bent(Struct, frozen=True):

@@ -50,6 +50,11 @@ def _off_the_member(anchor: AnchorSetting) -> float:
     return anchor.base_at[0] - nearest_line(anchor.base_at[0], anchor.floor)
 
 
+def between_rails(question: Question) -> bool:
+    """Whether it is welded to a cross-member away from what carries that."""
+    return on_member(question) and not _on_rail(question.anchor)
+
+
 def on_nothing(question: Question) -> bool:
     """Whether no steel is known where it is said to be welded."""
     return on_frame(question) and not on_member(question) and not _on_rail(question.anchor)
@@ -118,6 +123,22 @@ def _lifted(question: Question) -> float:
     return pull.normal + 2 * (_height(question.anchor) * pull.in_plane + seat.off * pull.normal) / seat.narrow
 
 
+def _on_the_weld(question: Question, run: float) -> float:
+    """What a pull of one newton does to the weld upward, as if all of it were pulled as its most loaded end is.
+
+    The pull tips the base along the trailer and across by its height, and by what it stands off the seat's middle.
+    Nobody says which sides are welded first: those along the trailer or those across it, whichever is worse.
+    """
+    (along, across, normal), seat = question.pull.direction, _seat(question)
+    height = _height(question.anchor)
+    off = (seat.off, 0.0) if on_member(question) else (0.0, seat.off)
+    moments = np.array([height * abs(along) + off[0] * normal, height * abs(across) + off[1] * normal])
+    sides = seat.length, seat.width
+    first_along = members.weld_line_modulus(run, sides[0]), members.weld_box_modulus(run, *sides)
+    first_across = members.weld_box_modulus(run, *sides[::-1]), members.weld_line_modulus(run, sides[1])
+    return normal + run * max(float((moments / moduli).sum()) for moduli in (first_along, first_across))
+
+
 def weld(question: Question) -> Strength:
     """The fillet weld of the ring breaks, or the steel of the member beside it; no more counts than once round."""
     anchor, basis, seat = question.anchor, question.basis, _seat(question)
@@ -129,22 +150,23 @@ def weld(question: Question) -> Strength:
     if on_member(question):
         torn = torn_beside_weld(anchor.floor, run, basis)
         low, daily = min(low, torn[0]), min(daily, torn[1])
-    share = float(np.hypot(_lifted(question), question.pull.in_plane))
+    share = float(np.hypot(_on_the_weld(question, run), question.pull.in_plane))
     return both_levels(
         question,
         per_newton(low, share),
         per_newton(daily, share),
         code="AISC 360 J2 and J4, Ω = 2",
         formula="least of 0.6 F_EXX · 0.707 a L (of aluminium F_sw in place of 0.6 F_EXX) and 0.6 F_u t L over "
-        "√((n + 2 (h s + e n) / b)² + s²)",
-        source="AISC 360 J2.4, J4.2; elastic method, half of the weld on each of two sides (Manual part 8)",
+        "√((n + L M_x / S_x + L M_y / S_y)² + s²), M = h s + e n",
+        source="AISC 360 J2.4, J4.2; elastic method (Manual part 8); Blodgett, welds as lines",
         figures=(
             length("a", leg, "leg of the weld"),
             length("L", run, "of weld, no more than once round where the base lies on steel"),
             length("h", _height(anchor), "pull above the frame: pull height and the deck's thickness"),
-            length("b", seat.narrow, "between the two sides that the weld lies on: the base, or the steel if narrower"),
             length("e", seat.off, "middle of the base off that of the steel under it"),
-            number("share", share, "of the pull on the weld, by its more loaded half"),
+            length("b_x", seat.length, "of steel under the base along the trailer"),
+            length("b_y", seat.width, "of steel under the base across it"),
+            number("share", share, "of the pull on the weld at its most loaded end, the worse sides welded first"),
         ),
     )
 
@@ -152,7 +174,7 @@ def weld(question: Question) -> Strength:
 def wall(question: Question) -> Strength:
     """The face of the cross-member folds or bends under the ring's base."""
     anchor, basis = question.anchor, question.basis
-    member, F_y, seat = anchor.floor.section, anchor.floor.member_steel.F_y, _seat(question)
+    member, F_y, seat = anchor.floor.section, anchor.floor.steel_at_welds.F_y, _seat(question)
     if member.shape in ("tube", "hat"):
         beta = min(seat.length / member.width, basis.factor("tube_wall_widest_seat"))
         strength = float(members.tube_wall_yield_line(member.thickness, F_y, beta, seat.width / member.width))

@@ -8,7 +8,7 @@ from typing import Final, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from anchorcalc.links import beam, bolted, deck, frame, planks, ring, screwed, steel
+from anchorcalc.links import beam, bolted, deck, frame, kept, planks, ring, screwed, steel
 from anchorcalc.links.common import Question, Strength
 from anchorcalc.result.strength import Link
 from anchorcalc.rig.parts import AnchorSetting, Bare, Bars, Bearing, Bolts, Screws, ThroughSteel
@@ -357,6 +357,12 @@ MODES: Final[tuple[Mode, ...]] = (
         "deck_pushed", "deck slides off its screws", "deck",
         _DECK_SLIDES,
         _pushes_deck, deck.deck_pushed,
+    ),
+    Mode(
+        "member_kept", "cross-member bends along the trailer", "member",
+        "The deck's screws and the cross-member itself keep it from bending along the trailer: more screws along it, "
+        "or the ring over a main rail.",
+        frame.between_rails, kept.member_kept,
     ),
     Mode(
         "off_member", "bolts miss the cross-member", "member",

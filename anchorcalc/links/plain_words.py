@@ -40,6 +40,8 @@ PLAIN_WORDS: Final[dict[str, str]] = {
     "the whole deck rises with the ring. Heads stand proud, or a gap opens over the members.",
     "deck_slides": "The boards slide over the members and lean on their own screws, whose holes grow long.",
     "deck_pushed": "The ring stays with the steel, but the boards slide over the members and lean on their own screws.",
+    "member_kept": "The cross-member under the ring is drawn along the trailer between its rails; the deck's screws in "
+    "it lean, and it stays bent.",
     "off_member": "The bolts do not meet the cross-member, so that it holds nothing.",
     "pull_over": "A nut is drawn through the steel of the cross-member; its hole is dished before.",
     "leg": "The angle's or channel's leg is bent up by the bolts and stays so.",

@@ -176,3 +176,16 @@ def weld_line_modulus(L: ArrayLike, d: ArrayLike) -> FloatArray:
     half = np.asarray(L, dtype=float) / 2
     upright = np.minimum(half, d)
     return np.asarray(upright**2 / 3 + (half - upright) * np.asarray(d))
+
+
+def weld_box_modulus(L: ArrayLike, b: ArrayLike, d: ArrayLike) -> FloatArray:
+    """Section modulus of a weld as a line on the sides b of a box first, against tipping along its sides d [m²].
+
+    ℓ d + m³ / (3 d), ℓ = min(L / 2, b), m = L / 2 − ℓ: two lines across the way it tips, what is left of the length L
+    along it about the middle of d; two lines alone are the book's b d, once round the book's b d + d² / 3.
+
+    Source: Blodgett, Design of Welded Structures, section 7.4, table 5 (from memory); statics.
+    """
+    half, deep = np.asarray(L, dtype=float) / 2, np.asarray(d, dtype=float)
+    across = np.minimum(half, b)
+    return np.asarray(across * deep + (half - across) ** 3 / (3 * deep))

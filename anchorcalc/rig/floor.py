@@ -106,6 +106,7 @@ class FloorSetting(Struct, frozen=True, dict=True):
     spacing: float  # of the members; the widest where they do not stand evenly
     member: Member | SawnTimber
     steel: Steel | None  # of the members; None where they are of wood
+    welded: Steel | None  # the same within an inch of a weld
     joint: tuple[float, float] | None  # leg and length of the weld of a member to a rail
     outriggers: Literal["through", "welded"] | None  # what lies beyond the rails, where somebody said it
     supports: tuple[tuple[float, ...], ...]  # of the members, rising: y of rails, x of beams; ways nobody measured
@@ -167,6 +168,19 @@ class FloorSetting(Struct, frozen=True, dict=True):
         if self.steel is None:
             raise TypeError("the cross-members are of wood")
         return self.steel
+
+    @property
+    def steel_at_welds(self) -> Steel:
+        """What the members are of beside a weld.
+
+        Raises
+        ------
+        TypeError
+            They are of wood.
+        """
+        if self.welded is None:
+            raise TypeError("the cross-members are of wood")
+        return self.welded
 
     @property
     def screw_edge(self) -> str:

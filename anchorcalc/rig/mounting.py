@@ -98,14 +98,14 @@ def _fasteners(name: str, given: Fasteners, rows: Lookup, ledger: Ledger) -> Bol
 def _weld(name: str, given: mountings.Backing, ledger: Ledger) -> Weld:
     leg, run = (given.weld, given.length) if isinstance(given, mountings.Frame) else (None, None)
     if leg is None:
-        why = "not given; the ring counts by its maker's rating, which asks for a sound weld all along its base"
+        why = "not given: it counts as unrated; the maker's rating asks for a sound weld all along the ring's base"
         ledger.assume(f"weld of the ring, {name}", "no weaker than the ring", why)
     else:
         why = (
-            "half of it on each of the two sides that the pull turns about, the narrow way of the base or of the steel "
-            "under it, a main rail no wider than a cross-member: the safe side"
+            "on the two sides along the trailer first or on those across it, of the base or of the steel under it, a "
+            "main rail no wider than a cross-member: whichever is worse"
         )
-        ledger.assume(f"how the weld of the ring lies, {name}", "on two sides", why)
+        ledger.assume(f"how the weld of the ring lies, {name}", "on two sides first", why)
     return Weld(leg, run)
 
 

@@ -194,6 +194,11 @@ class MountingSetting(Struct, frozen=True, dict=True):
         return np.array(self.places, dtype=float).reshape(-1, 2)
 
     @property
+    def weld_unsaid(self) -> bool:
+        """Whether it is welded, and nobody gave the weld."""
+        return isinstance(self.fasteners, Weld) and self.fasteners.leg is None
+
+    @property
     def covers(self) -> tuple[float, float]:
         """Length along the trailer and width across that the base takes."""
         return covered(self.base, self.turned)

@@ -92,6 +92,7 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         ledger.assume("glue between the layers", "not counted", why)
     members, catalog = deck.cross_members, rows.catalog
     bite, reach = _into_wood(deck, catalog)
+    steel = None if members.steel is None else rows.noted(catalog.steel(members.steel))
     return FloorSetting(
         width=deck.width,
         width_front=deck.width if deck.width_front is None else deck.width_front,
@@ -101,7 +102,8 @@ def _floor(deck: Deck, rows: Lookup, ledger: Ledger) -> FloorSetting:
         even=not (members.also_at or members.without),
         spacing=_widest_bay(deck),
         member=_member(members, rows, ledger),
-        steel=None if members.steel is None else rows.noted(catalog.steel(members.steel)),
+        steel=steel,
+        welded=steel if steel is None or steel.welded is None else rows.noted(catalog.steel(steel.welded)),
         joint=None if members.joint is None else (members.joint.weld, members.joint.length),
         outriggers=_outriggers(deck, ledger),
         supports=_supports(deck, ledger),

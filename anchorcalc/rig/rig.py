@@ -212,7 +212,8 @@ class Rig(Struct, frozen=True):
             for name, anchor in self.anchors.items()
             if name in self.strapped and not anchor.mounting.ring_is_rated
         ]
-        return (*self.unrated_parts, *rings)
+        welds = [f"weld of anchor {name}" for name in self.strapped_in_order if self.anchors[name].mounting.weld_unsaid]
+        return (*self.unrated_parts, *rings, *welds)
 
     def with_mounting(self, name: str, anchor: str | None = None) -> Rig:
         """The rig with mounting `name` on every anchor, or on `anchor` alone."""

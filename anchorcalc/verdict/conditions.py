@@ -38,7 +38,7 @@ _STURDY_BASE: Final = 0.00635  # thickness of a forged or cut base [m]; judgemen
 _STURDY_STEEL: Final = "mild"
 _FIRST_SCREWS: Final = (0.25, 0.5, 0.75)  # places of the first hold-down screw that are tried, in spacings
 
-_DECK: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides", "deck_pushed"})
+_DECK: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides", "deck_pushed", "member_kept"})
 _HOLD_DOWN: Final = frozenset({"hold_down", "deck_slides", "deck_pushed"})  # what the place of its screws changes most
 _ALL: Final = None
 
@@ -319,7 +319,7 @@ def _of_rails(scenario: Scenario, unit: str) -> Iterator[_Guess]:
     if members.rails is not None or members.beams is not None:
         return
     wood = {"timber_own", "timber_beside", "timber_shear"}
-    links = frozenset({"member_beside", "own_member", "under_ring", "member_joint"} | wood)
+    links = frozenset({"member_beside", "own_member", "under_ring", "member_kept", "member_joint"} | wood)
     if members.run == "lengthwise":
         for beams, where in ((0.0, length), "at both ends"), ((0.0, length / 2, length), "at both ends and the middle"):
             variant = _with_deck(scenario, cross_members=members.model_copy(update={"beams": beams}))

@@ -241,7 +241,7 @@ class TestOwnTables:
         (("- {", "{"), "2:1: the file is keys with values; a list of rows (- {name: ...}) is wanted"),
         (
             (OAK, "- oak"),
-            "1:3: item 1: keys with values (name, source, F_y, F_u, E, density, in_shops) are wanted",
+            "1:3: item 1: keys with values (name, source, F_y, F_u, E, density, in_shops, welded) are wanted",
         ),
         ((OAK, ""), "the file says nothing"),
     ],
