@@ -29,9 +29,9 @@ def base_faults(scenario: Scenario) -> Iterator[Fault]:
     rings: dict[str, list[str]] = {}
     for name, anchor in scenario.anchors.items():
         rings.setdefault(anchor.on or name, []).append(name)
-    for base, names in rings.items():
+    for names in rings.values():
         for name in names:
-            if name != base:
+            if scenario.anchors[name].on is not None:
                 yield from _shared(name, scenario)
         for one, other in combinations(names, 2):
             (x, y), (u, v) = (scenario.anchors[each].at for each in (one, other))
@@ -75,6 +75,9 @@ def _shared(name: str, scenario: Scenario) -> Iterator[Fault]:
     """A ring on the base of another anchor stands on that base with its whole foot."""
     anchor = scenario.anchors[name]
     under = scenario.anchors.get(anchor.on or "")
+    if anchor.on == name:
+        yield ("anchors", name, "on"), "a ring cannot stand on itself: give it a mounting, or the anchor that has one"
+        return
     if under is not None and under.on is not None:
         yield ("anchors", name, "on"), f"anchor {anchor.on!r} has no base of its own: it stands on that of {under.on!r}"
         return

@@ -179,6 +179,7 @@ def test_a_turned_base_keeps_clear_by_what_it_covers() -> None:
             {"on": "ring 2"},
             "anchors › ring 1 › on: anchor 'ring 2' has no base of its own: it stands on that of 'base'",
         ),
+        ({"on": "ring 1"}, "anchors › ring 1 › on: a ring cannot stand on itself"),
         ({"at": ["64 in", "15 in"]}, "anchors › ring 1 › at: the ring does not stand on the base of anchor 'base'"),
         ({"at": ["64 in", "10.5 in"]}, "anchors › ring 2 › at: the ring of anchor 'ring 1' stands there on the same"),
     ],
