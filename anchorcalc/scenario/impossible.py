@@ -6,6 +6,8 @@ What is merely unusual is told by `plausible`; here end the figures that would m
 from __future__ import annotations
 
 from contextlib import suppress
+from itertools import combinations
+from math import hypot
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from anchorcalc.catalog.rows import UnknownName
@@ -43,6 +45,8 @@ _TAPER: Final = 2.0
 """No deck is this many times as wide at one end as at the other and straight between them [judgement]."""
 _ONE_TRACK: Final = 8 * _INCH
 """Wheels of a motorcycle stand on one line; none stands farther beside it than this [judgement]."""
+_ONE_PLACE: Final = 0.001
+"""Wheels nearer to each other are one place told twice [m]; judgement."""
 TOUCHING: Final = 1e-9
 """Parts nearer than this touch and do not overlap: rounding of units [m]."""
 
@@ -221,8 +225,19 @@ def _load_faults(load: Load, deck: Deck) -> Iterator[Fault]:
             "a motorcycle's wheels stand on one line; a load is one stiff body, in which two machines would hold each "
             "other up: give each a file of its own (three wheels are a trike, one with a sidecar is other)",
         )
+    yield from _wheels_at_one_place(load)
     if load.length is not None and load.length < max(xs) - min(xs) - TOUCHING:
         yield ("load", "length"), "the load is shorter than its own wheels stand apart"
+
+
+def _wheels_at_one_place(load: Load) -> Iterator[Fault]:
+    """Two wheels where one can stand: mostly a sign of y forgotten, which leaves a side of the load without any."""
+    for (one, at), (other, (x, y)) in combinations(load.wheels.items(), 2):
+        if hypot(at[0] - x, at[1] - y) <= _ONE_PLACE:
+            mirrored = (hypot(u - x, v + y) <= _ONE_PLACE for u, v in load.wheels.values())
+            sign = abs(y) > _ONE_PLACE and not any(mirrored)
+            hint = "; is the sign of a y wrong? It is positive on the left side, negative on the right" if sign else ""
+            yield ("load", "wheels", other), f"wheel {one!r} stands at the same place{hint}"
 
 
 def _deck_faults(deck: Deck) -> Iterator[Fault]:

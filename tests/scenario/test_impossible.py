@@ -118,6 +118,24 @@ def test_a_load_is_as_long_as_its_wheels_stand_apart(length: str, told: bool, ca
 
 
 @pytest.mark.parametrize(
+    ("wheel", "at", "told"),
+    [
+        ("front right", ["{x}", "{y}"], "load › wheels › front right: wheel 'front left' stands at the same place; is"),
+        ("rear left", ["{x}", "{y}"], "load › wheels › rear left: wheel 'front left' stands at the same place"),
+        ("front right", ["{x}", "{off} in"], ""),
+    ],
+)
+def test_two_wheels_do_not_stand_at_one_place(wheel: str, at: list[str], told: str, catalog: Catalog) -> None:
+    x, y = roadster()["load"]["wheels"]["front left"]
+    off = float(y.split()[0]) + 0.05  # 1.3 mm
+    place = [part.format(x=x, y=y, off=off) for part in at]
+    found = faults(edited(roadster(), "load", "wheels", wheel, value=place), catalog)
+    assert [each for each in found if told and each.startswith(told)] == found
+    # the sign is doubted only where the other side has no wheel left
+    assert ["is the sign of a y wrong?" in each for each in found] == ([wheel == "front right"] if told else [])
+
+
+@pytest.mark.parametrize(
     ("at", "told"),
     [
         (["96 in", "0 in", "0 in"], "a centre of gravity at the height of the deck"),
