@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from math import dist
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from anchorcalc.scenario.impossible import (
@@ -24,6 +26,10 @@ if TYPE_CHECKING:
 
 _BESIDE_THE_DECK: Final = 0.3048
 """How far beyond the deck's side a tie point may lie: a foot, for a load wider than the deck [judgement]."""
+_OFF_THE_MIDDLE: Final = 0.01
+"""What stands nearer to the centreline may be called after either side [m]; judgement."""
+_ONE_POINT: Final = 0.001
+"""Tie points nearer to each other are one told twice [m]; judgement."""
 _SAME: Final = 1e-6
 """What two lengths written in two units may differ by [m]: a ring over a member is not beyond it."""
 _LIKELY_BREAKING: Final = "Is that its breaking strength? Then write it as breaking."
@@ -45,6 +51,7 @@ def plausibility_warnings(scenario: Scenario, catalog: Catalog) -> tuple[str, ..
         *(text for each in _measured(scenario) for text in _outside(catalog, each, units)),
         *_load_warnings(scenario, units),
         *_tie_point_warnings(scenario),
+        *_side_warnings(scenario),
         *_loose_end_warnings(scenario, units),
         *(text for name, strap in scenario.straps.items() for text in _strap_warnings(name, strap, catalog, units)),
     )
@@ -191,6 +198,36 @@ def _tie_point_warnings(scenario: Scenario) -> Iterator[str]:
     xs += [point[0] for strap in scenario.straps.values() for point in strap.over or () if not isinstance(point, str)]
     if load.length is not None and max(xs) - min(xs) > load.length:
         yield "The tie points lie farther apart than the load is long: look at its length and at their places again."
+
+
+def _side_warnings(scenario: Scenario) -> Iterator[str]:
+    """Parts called left on the right side or the other way round, and tie points told twice: signs of y forgotten."""
+    load = scenario.load
+    places = {
+        "Wheels": {name: y for name, (_, y) in load.wheels.items()},
+        "Tie points": {name: point.at[1] for name, point in load.tie_points.items()},
+        "Anchors": {name: anchor.at[1] for name, anchor in scenario.anchors.items()},
+    }
+    for what, across in places.items():
+        wrong = [name for name, y in across.items() if _side_told(name) * y < -_OFF_THE_MIDDLE]
+        if wrong:
+            yield (
+                f"{what} on the other side than their names say: {', '.join(wrong)}. Is the sign of y right? It is "
+                "positive on the left side of the trailer, negative on the right."
+            )
+    at_one_place: dict[str, list[str]] = {}
+    for name, point in load.tie_points.items():
+        first = next(one for one, other in load.tie_points.items() if dist(point.at, other.at) <= _ONE_POINT)
+        at_one_place.setdefault(first, []).append(name)
+    twice = [" and ".join(names) for names in at_one_place.values() if len(names) > 1]
+    if twice:
+        yield f"Tie points at one place: {', '.join(twice)}. Is a sign of y wrong?"
+
+
+def _side_told(name: str) -> int:
+    """The side that a name tells: 1 left, -1 right, 0 where it tells none or both."""
+    words = re.findall(r"[^\W\d_]+", name.lower())
+    return ("left" in words) - ("right" in words)
 
 
 def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:

@@ -67,6 +67,44 @@ def test_an_odd_value_is_told_once(path: tuple[str | int, ...], value: Any, word
     assert sum(words in each for each in found) == 1, found
 
 
+@pytest.mark.parametrize(
+    ("name", "y", "told"),
+    [
+        ("LEFT, ahead", "-0.5 in", True),
+        ("ahead_left", "-20 in", True),
+        ("right", "0.5 in", True),
+        ("left", "-0.3 in", False),  # on the centreline
+        ("left", "20 in", False),
+        ("leftover", "-20 in", False),
+        ("left of the right rail", "-20 in", False),
+    ],
+)
+def test_a_name_that_tells_the_other_side_is_told(name: str, y: str, told: bool, catalog: Catalog) -> None:
+    texts = roadster()
+    texts["load"]["wheels"][name] = ["100 in", y]
+    texts["load"]["tie_points"][name] = {"at": ["100 in", y, "8 in"], "rated": "1500 lbf"}
+    texts["anchors"][name] = {"at": ["100 in", y], "mounting": "plated"}
+    texts["straps"]["one more"] = texts["straps"]["front left"] | {"anchor": name, "to": name}
+    found = [each for each in warnings_of(texts, catalog) if "on the other side than their names say" in each]
+    assert [each.split(".")[0] for each in found] == (
+        [f"{what} on the other side than their names say: {name}" for what in ("Wheels", "Tie points", "Anchors")]
+        if told
+        else []
+    )
+
+
+def test_parts_on_the_other_side_share_a_line(catalog: Catalog) -> None:
+    texts = roadster()
+    for name in ("front left", "rear right"):
+        place = texts["load"]["tie_points"][name]["at"]
+        place[1] = place[1].removeprefix("-") if name == "rear right" else f"-{place[1]}"
+    side, twice = warnings_of(texts, catalog)
+    assert side.startswith("Tie points on the other side than their names say: front left, rear right. Is the sign")
+    assert (
+        twice == "Tie points at one place: front left and front right, rear left and rear right. Is a sign of y wrong?"
+    )
+
+
 def test_a_ring_over_the_last_member_is_not_beyond_it(catalog: Catalog) -> None:
     texts = roadster()  # 12 in and seven times 24 in are 180 in, but for what floats round
     texts["deck"]["cross_members"] |= {"spacing": "24 in", "first_at": "12 in"}
