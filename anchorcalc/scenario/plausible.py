@@ -52,6 +52,7 @@ def plausibility_warnings(scenario: Scenario, catalog: Catalog) -> tuple[str, ..
         *_load_warnings(scenario, units),
         *_tie_point_warnings(scenario),
         *_side_warnings(scenario),
+        *_unused_ring_warnings(scenario),
         *_loose_end_warnings(scenario, units),
         *(text for name, strap in scenario.straps.items() for text in _strap_warnings(name, strap, catalog, units)),
     )
@@ -228,6 +229,15 @@ def _side_told(name: str) -> int:
     """The side that a name tells: 1 left, -1 right, 0 where it tells none or both."""
     words = re.findall(r"[^\W\d_]+", name.lower())
     return ("left" in words) - ("right" in words)
+
+
+def _unused_ring_warnings(scenario: Scenario) -> Iterator[str]:
+    """Rings that no strap hangs on, mostly a name mistaken in a strap; the base of other rings needs none itself."""
+    used = {name for strap in scenario.straps.values() for name in (strap.anchor, strap.to_anchor)}
+    used |= {anchor.on for anchor in scenario.anchors.values()}
+    unused = [name for name in scenario.anchors if name not in used]
+    if unused:
+        yield f"No strap hangs on {', '.join(unused)}: look again at which anchor each strap begins and ends at."
 
 
 def _loose_end_warnings(scenario: Scenario, units: UnitSystem) -> Iterator[str]:

@@ -105,6 +105,20 @@ def test_parts_on_the_other_side_share_a_line(catalog: Catalog) -> None:
     )
 
 
+def test_rings_that_no_strap_hangs_on_are_told(catalog: Catalog) -> None:
+    texts = roadster()
+    texts["straps"]["front left"]["anchor"] = "front right"
+    del texts["straps"]["rear left"]
+    told = "No strap hangs on front left, rear left: look again at which anchor each strap begins and ends at."
+    assert told in warnings_of(texts, catalog)
+    # a track whose own ring is left free, and a ring at the far end of a strap
+    texts["anchors"]["front left"]["mounting"] = "plated"
+    texts["anchors"]["beside"] = {"at": texts["anchors"]["front left"]["at"], "on": "front left"}
+    strap = {"anchor": "beside", "over": ["rear left"], "to_anchor": "rear left", "kind": "webbing", "width": "2 in"}
+    texts["straps"]["rear left"] = strap
+    assert not any("No strap hangs" in each for each in warnings_of(texts, catalog))
+
+
 def test_a_ring_over_the_last_member_is_not_beyond_it(catalog: Catalog) -> None:
     texts = roadster()  # 12 in and seven times 24 in are 180 in, but for what floats round
     texts["deck"]["cross_members"] |= {"spacing": "24 in", "first_at": "12 in"}
