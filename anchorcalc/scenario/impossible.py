@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 from anchorcalc.catalog.rows import UnknownName
 from anchorcalc.reading.faults import Path
-from anchorcalc.units import Dimension, format_quantity
+from anchorcalc.units import Dimension, both_lengths, format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,6 +41,8 @@ _HEAVIEST_TRAILER: Final = 3.0
 _INCH: Final = 0.0254
 _TWO_RATINGS: Final = 2.0
 """Over the usual rating by this much is nearer to a breaking strength, three to four times the rating."""
+_WIDEST: Final = 3.2
+"""Roads take decks of 2.6 m; what is wider than this goes with a permit, on no small trailer [m]; judgement."""
 _TAPER: Final = 2.0
 """No deck is this many times as wide at one end as at the other and straight between them [judgement]."""
 _ONE_TRACK: Final = 8 * _INCH
@@ -241,6 +243,12 @@ def _wheels_at_one_place(load: Load) -> Iterator[Fault]:
 
 
 def _deck_faults(deck: Deck) -> Iterator[Fault]:
+    for key in ("width", "width_front"):
+        if (getattr(deck, key) or 0.0) > _WIDEST + TOUCHING:
+            yield (
+                ("deck", key),
+                f"no road trailer is wider than {both_lengths(_WIDEST)} without a permit; is that in another unit?",
+            )
     if deck.width_front is not None and not 1 / _TAPER <= deck.width_front / deck.width <= _TAPER:
         yield (
             ("deck", "width_front"),

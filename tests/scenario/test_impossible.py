@@ -102,11 +102,24 @@ def test_a_zone_off_the_deck_is_told(key: str, zone: tuple[int, int, int, int], 
 
 
 @pytest.mark.parametrize(
-    ("width_front", "told"), [("39 in", True), ("41 in", False), ("159 in", False), ("161 in", True)]
+    ("width_front", "told"), [("29 in", True), ("31 in", False), ("119 in", False), ("121 in", True)]
 )
 def test_no_deck_tapers_to_half(width_front: str, told: bool, catalog: Catalog) -> None:
-    found = faults(edited(roadster(), "deck", "width_front", value=width_front), catalog)
+    texts = edited(roadster(), "deck", "width", value="60 in")
+    found = faults(edited(texts, "deck", "width_front", value=width_front), catalog)
     assert any("deck › width_front" in each for each in found) == told
+
+
+@pytest.mark.parametrize("key", ["width", "width_front"])
+@pytest.mark.parametrize(
+    ("width", "told"), [("3200 mm", False), ("3201 mm", True), ("10.4 ft", False), ("60 ft", True)]
+)
+def test_no_deck_of_a_small_trailer_is_wider_than_wide_loads_are(
+    key: str, width: str, told: bool, catalog: Catalog
+) -> None:
+    found = faults(edited(roadster(), "deck", key, value=width), catalog)
+    wide = [each for each in found if "no road trailer is wider than 126 in (3200 mm)" in each]
+    assert [each.split(":")[0] for each in wide] == ([f"deck › {key}"] if told else [])
 
 
 @pytest.mark.parametrize(("length", "told"), [("89 in", True), ("90 in", False), ("120 in", False)])

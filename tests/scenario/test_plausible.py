@@ -25,7 +25,7 @@ ODD: list[tuple[tuple[str | int, ...], str, str]] = [
         "usual is 300 lbf to 10,000 lbf. Is that its breaking",
     ),
     (("deck", "length"), "60 ft", "Length of the deck is 720 in"),
-    (("deck", "width"), "80 ft", "Width of the deck is 960 in"),
+    (("deck", "width"), "10 ft", "Width of the deck is 120 in"),
     (("deck", "layers", 0, "thickness"), "4 in", "Thickness of layer 1 is 4 in"),
     (("deck", "cross_members", "spacing"), "4 in", "Spacing of the cross-members is 4 in"),
     (("deck", "cross_members", "rails"), "16 in", "Distance between the main rails is 16 in"),
