@@ -35,6 +35,13 @@ TRAILER_ROWS: Final = {
 """Weights of a trailer by their keys: the row of usual ranges, and how a sentence about one begins."""
 FARTHEST: Final = 5.0
 """A figure this many times beyond the usual range is a slip of the unit or of the pen [judgement]."""
+_LIGHTEST: Final = 3.0
+"""A machine of a kind that is told weighs no less than the lightest usual of it over this: a youth's quad or trail bike
+still does, a weight with a figure forgotten does not [judgement]."""
+_LOWEST: Final = 0.05
+"""No load on wheels has its centre of gravity nearer to what they stand on [m]; judgement."""
+_LYING_FLAT: Final = ("machine on skids", "other")
+"""Kinds that need have neither wheels nor height."""
 _HEAVIEST_TRAILER: Final = 3.0
 """Over the usual range of trailers by this much is more than any road lets pass: the range has the heavy ones in it
 [judgement]."""
@@ -45,6 +52,7 @@ _WIDEST: Final = 3.2
 """Roads take decks of 2.6 m; what is wider than this goes with a permit, on no small trailer [m]; judgement."""
 _TAPER: Final = 2.0
 """No deck is this many times as wide at one end as at the other and straight between them [judgement]."""
+_ANY_LOAD: Final = "load"
 _ONE_TRACK: Final = 8 * _INCH
 """Wheels of a motorcycle stand on one line; none stands farther beside it than this [judgement]."""
 _ONE_PLACE: Final = 0.001
@@ -63,13 +71,14 @@ class Figure(NamedTuple):
     most: float | None
     dimension: Dimension
     farthest: float = FARTHEST  # above the usual
+    nearest: float = FARTHEST  # below it
 
 
 def impossible(scenario: Scenario, catalog: Catalog) -> Iterator[Fault]:
     """Faults of figures and places that cannot be."""
     for figure in _figures(scenario, catalog):
         yield from _beyond(figure, scenario.units)
-    yield from _load_faults(scenario.load, scenario.deck)
+    yield from _load_faults(scenario.load, scenario.deck, scenario.units)
     yield from _deck_faults(scenario.deck)
     for name, (x, y) in scenario.load.wheels.items():
         yield from (
@@ -88,7 +97,7 @@ def _beyond(figure: Figure, units: str) -> Iterator[Fault]:
     value, least, most = figure.value, figure.least, figure.most
     if value is None:
         return
-    low = least is not None and value < least / FARTHEST
+    low = least is not None and value < least / figure.nearest
     high = most is not None and value > most * figure.farthest
     if low or high:
         unit = READING_UNIT[units][figure.dimension]
@@ -104,7 +113,8 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
     load = scenario.load
     kind = kind_weighed(load)
     limits = catalog.usual_ranges[f"weight of a {kind}"].limits()
-    yield Figure(("load", "weight"), f"a {kind} of", load.weight, *limits, "weight")
+    lightest = FARTHEST if kind == _ANY_LOAD else _LIGHTEST
+    yield Figure(("load", "weight"), f"a {kind} of", load.weight, *limits, "weight", nearest=lightest)
     multiple = {"rated": 1.0}  # of a working limit
     with suppress(UnknownName):  # told by the tables' own check
         multiple["breaking"] = catalog.rule_set(scenario.rules).breaking_over_rated["hardware"]
@@ -146,7 +156,7 @@ def _figures(scenario: Scenario, catalog: Catalog) -> Iterator[Figure]:
 
 def kind_weighed(load: Load) -> str:
     """The kind that tells what a load usually weighs: its own, or any load."""
-    return load.kind if load.kind not in (None, "machine", "machine on skids", "other") else "load"
+    return load.kind if load.kind not in (None, "machine", "machine on skids", "other") else _ANY_LOAD
 
 
 def _lengths_of(path: Path, mounting: Mounting) -> Iterator[tuple[Path, str, float | None]]:
@@ -213,11 +223,15 @@ def hitch_distances(scenario: Scenario) -> dict[str, float]:
 # --- places that cannot be ------------------------------------------------------------------------------------
 
 
-def _load_faults(load: Load, deck: Deck) -> Iterator[Fault]:
+def _load_faults(load: Load, deck: Deck, units: str) -> Iterator[Fault]:
     x, y, z = load.centre_of_gravity
     at: Path = ("load", "centre_of_gravity")
     if z <= 0:
         yield at, "a centre of gravity at the height of the deck: every load has its weight above its wheels' tread"
+    elif z < _LOWEST and load.kind not in _LYING_FLAT:
+        unit = READING_UNIT[units]["length"]
+        told, least = (format_quantity(each, unit, "length", 3) for each in (z, _LOWEST))
+        yield at, f"a centre of gravity {told} above the deck: no load on wheels has it below {least}; another unit?"
     if not (0 <= x <= deck.length and abs(y) <= deck.half_width_at(x)):
         yield at, "the centre of gravity does not lie over the deck, where the wheels stand: the load would tip over"
     xs, ys = zip(*load.wheels.values(), strict=True)

@@ -16,8 +16,8 @@ PLATED = ("mountings", "plated")
 FRONT_LEFT = ("straps", "front left")
 
 ODD: list[tuple[tuple[str | int, ...], str, str]] = [
-    (("load", "weight"), "165 lb", "Weight of roadster is 165 lb; usual is 1,000 lb to 7,000 lb."),
-    (("load", "centre_of_gravity", 2), "1.5 in", "Height of the centre of gravity is 1.5 in; usual is 6 in to 60 in."),
+    (("load", "weight"), "365 lb", "Weight of roadster is 365 lb; usual is 1,000 lb to 7,000 lb."),
+    (("load", "centre_of_gravity", 2), "2.5 in", "Height of the centre of gravity is 2.5 in; usual is 6 in to 60 in."),
     (("load", "length"), "60 ft", "The load is longer than the deck"),
     (
         ("load", "tie_points", "front left", "rated"),
