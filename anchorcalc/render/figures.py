@@ -51,7 +51,7 @@ def hardware_weight(newtons: float, units: UnitSystem) -> str:
 
 
 def percent(share: float) -> str:
-    """Demand over limit in per cent."""
+    """A share in per cent: demand over limit, or what is there of what is asked for."""
     return f"{100 * share:.0f} %" if math.isfinite(share) else "no hold"
 
 

@@ -36,6 +36,13 @@ def test_the_screen_names_cause_and_number() -> None:
     assert "Rule of thumb, half the weight: 769 of 825 lbf wanted: FAIL" in shown
 
 
+def test_mountings_side_by_side_tell_the_rule_of_thumb_as_a_check_does() -> None:
+    shown = run("compare", "roadster-screws").stdout
+    row = next(line for line in shown.splitlines() if line.startswith(" four screws"))
+    assert re.findall(r"(\d+) %", row)[1] == "93"  # 769 of 825 lbf
+    assert "thumb: counted ratings, of what the rule of thumb asks for, too few below 100 %" in " ".join(shown.split())
+
+
 def test_unlike_anchors_are_told_apart() -> None:
     rows = [line for line in run("check", "mower-planks").stdout.splitlines() if line.endswith("PASS")]
     assert any(row.startswith(" front left, front right") for row in rows)

@@ -29,7 +29,7 @@ def _compare(out: Console, compared: Sequence[MountingComparison], units: UnitSy
             force_number(each.worst_anchor.working, units),
             force_number(each.worst_anchor.breaking, units),
             percent(each.worst_case.utilisation),
-            percent(each.result.rule_of_thumb.utilisation),
+            percent(each.result.rule_of_thumb.provided / each.result.rule_of_thumb.required),
             hardware_weight(each.weight, units),
         )
         weakest = each.worst_anchor.weakest("working").name
@@ -37,7 +37,8 @@ def _compare(out: Console, compared: Sequence[MountingComparison], units: UnitSy
     out.print(shown)
     said = (
         f"Strengths in {units.force}, of the worst anchor along its own strap. used: of the limit in the hardest case; "
-        "thumb: of the rule of thumb; weighs: all hardware without the rings."
+        "thumb: counted ratings, of what the rule of thumb asks for, too few below 100 %; weighs: all hardware without "
+        "the rings."
     )
     out.print(indented(said))
     if any(each.tried for each in compared):
