@@ -284,7 +284,12 @@ MODES: Final[tuple[Mode, ...]] = (
         _bars_missed, steel.off_the_bars,
     ),
     Mode(
-        "bridge_bar", "bridge bar bends", "member", "A thicker or wider bar, or two bars, would hold more.",
+        "bridge_bar", "bridge bar bends", "member",
+        lambda anchor: (
+            "Thicker or wider bars would hold more."
+            if isinstance(anchor.mounting.backing, Bars) and anchor.mounting.backing.count == 2
+            else "A thicker or wider bar, or two bars, would hold more."
+        ),
         _bars_met, steel.bridge_bar,
     ),
     Mode(

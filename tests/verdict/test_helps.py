@@ -186,3 +186,17 @@ def test_what_crushes_is_named_by_what_lies_under_the_wood(catalog: Catalog) -> 
     assert "washer" not in crush("plated")[1]
     assert crush("bolts and washers")[0] == "wood crushes under the nuts"
     assert "thicker plate" not in crush("bolts and washers")[1]
+
+
+@pytest.mark.parametrize(
+    ("bars", "told"),
+    [
+        ("1", "A thicker or wider bar, or two bars, would hold more."),
+        ("2", "Thicker or wider bars would hold more."),
+    ],
+)
+def test_no_second_bar_is_advised_where_there_are_two(bars: str, told: str, catalog: Catalog) -> None:
+    texts = edited(roadster(), "mountings", "bridge bars", "backing", "bars", value=bars)
+    for anchor in texts["anchors"].values():
+        anchor["mounting"] = "bridge bars"
+    assert {advice("bridge_bar", anchor) for anchor in rig_of(texts, catalog).anchors.values()} == {told}
