@@ -196,8 +196,9 @@ def _fixed(number: int, layer: Layer, rows: Lookup, ledger: Ledger) -> Fixing | 
 
 def _first_at(deck: Deck, ledger: Ledger) -> float | None:
     if deck.hold_down.first_at is None:
-        why = "not given; the worst of a whole spacing from the edge, beside a ring, and half-way between two"
-        ledger.assume("first hold-down screw from the side edge", "the worst place", why)
+        edge = deck.rows_begin_at
+        why = f"not given; the worst of a whole spacing from the {edge}, beside a ring, and half-way between two"
+        ledger.assume(f"first hold-down screw from the {edge}", "the worst place", why)
     return deck.hold_down.first_at
 
 

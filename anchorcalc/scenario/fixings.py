@@ -67,8 +67,8 @@ def _first_screw_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fau
         told = format_quantity(least, unit, "length", 3)
         yield path, f"a screw nearer than {told} to the edge of a sheet breaks out of it and does not count"
     if first > most + TOUCHING:
-        told, edge = format_quantity(most, unit, "length", 3), "end" if lengthwise else "side edge"
-        yield path, f"the first screw cannot stand beyond the middle of the deck, {told} from its {edge}"
+        told = format_quantity(most, unit, "length", 3)
+        yield path, f"the first screw cannot stand beyond the middle of the deck, {told} from its {deck.rows_begin_at}"
 
 
 def _weld_faults(deck: Deck, catalog: Catalog, unit: str) -> Iterator[Fault]:

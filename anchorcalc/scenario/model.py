@@ -241,7 +241,9 @@ class HoldDown(Part):
     length: SmallExtent | None = Field(None, description="of the screws, where the cross-members are of wood")
     spacing: SmallExtent = Field(description="from one screw to the next along a cross-member")
     first_at: SmallExtent | None = Field(
-        None, description="from the side edge by the rings to the first screw of a row"
+        None,
+        description="from the side edge by the rings to the first screw of a row; from the front or rear end of the "
+        "deck where the members run lengthwise",
     )
     condition: Literal["sound", "some missing", "rusted"] | None = Field(
         None,
@@ -319,6 +321,11 @@ class Deck(Part):
         front = self.width if self.width_front is None else self.width_front
         nose = None if self.nose is None else (self.nose.length, self.nose.width)
         return half_width_at(x, self.length, self.width, front, nose)
+
+    @property
+    def rows_begin_at(self) -> str:
+        """What the first screw of a row, along a cross-member, is measured from."""
+        return "front or rear end" if self.cross_members.run == "lengthwise" else "side edge"
 
     @property
     def straight(self) -> float:

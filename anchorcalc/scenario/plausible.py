@@ -101,7 +101,7 @@ def _of_deck(deck: Deck) -> Iterator[_Measured]:
     hold_down = deck.hold_down
     yield _Measured("spacing of hold-down screws", "spacing of the hold-down screws", hold_down.spacing)
     yield _Measured("length of a screw", "length of the hold-down screws", hold_down.length)
-    first = "distance of the first hold-down screw from the side edge"
+    first = f"distance of the first hold-down screw from the {deck.rows_begin_at}"
     yield _Measured("first hold-down screw from the edge", first, hold_down.first_at)
 
 

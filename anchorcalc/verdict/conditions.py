@@ -298,7 +298,7 @@ def _of_hold_down(scenario: Scenario, unit: str) -> Iterator[_Guess]:
             first = share * hold_down.spacing
             shown = format_quantity(first, unit, "length", 3)
             variant = _with_deck(scenario, hold_down=hold_down.model_copy(update={"first_at": first}))
-            words = "the first hold-down screw stands {} from the side edge"
+            words = f"the first hold-down screw stands {{}} from the {scenario.deck.rows_begin_at}"
             yield _Guess("first_at", "first hold-down screw", "the worst place", words, shown, variant, _HOLD_DOWN)
 
 

@@ -278,6 +278,9 @@ def test_members_of_wood_or_lengthwise_make_a_sound_scenario(
     if fastening == "member":
         assert scenario.mountings["as built"].backing.through == ("all" if members.run == "lengthwise" else "rear")
     assert "bridge bars under such cross-members" in slip(asked, "fastening", "bridge")
+    first = "first screw lengthwise" if members.run == "lengthwise" else "first screw"
+    asked.take(ROWS[first], "3")
+    assert scenario_of(asked).deck.hold_down.first_at == pytest.approx(3 * 0.0254)
 
 
 def content_of(asked: Interview) -> Any:
@@ -488,7 +491,7 @@ OPENED_BY: Final = {
     "grip sideways": {"grip sideways": "0.4"},
     "grip lengthways": {"grip lengthways": "0.3"},
     "member wood": WOODEN,
-    "beams": LENGTHWISE,
+    **dict.fromkeys(("beams", "first screw lengthwise"), LENGTHWISE),
     "washer thickness": {"fastening": "bolts on washers"},
     "washer metal": {"fastening": "bolts on washers"},
     "tube walls": {"fastening": "bolts through a member", "tube walls": "both"},

@@ -15,7 +15,7 @@ from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.units import parse_quantity
 from anchorcalc.verdict.check import check_rig
-from anchorcalc.verdict.conditions import _greatest, with_conditions
+from anchorcalc.verdict.conditions import _all_guesses, _greatest, with_conditions
 from tests.conftest import Texts, checked, edited, roadster, texts_of
 
 
@@ -117,6 +117,23 @@ def test_the_place_of_the_first_screw_that_is_told_passes(value: str, catalog: C
     verdict = checked(edited(overlaid(), "deck", "hold_down", "first_at", value=value), catalog).verdict
     shown = {"1 1/2 in": "1.5 in", "3 in": "3 in"}[value]
     assert (shown in found.passes_if) == (verdict == "pass")
+
+
+@pytest.mark.parametrize(("run", "edge"), [("across", "side edge"), ("lengthwise", "front or rear end")])
+def test_the_first_screw_is_told_from_where_the_rows_begin(run: str, edge: str, catalog: Catalog) -> None:
+    texts = roadster()
+    if run == "lengthwise":
+        texts["deck"]["cross_members"] |= {"run": run, "beams": ["0 in", "64 in", "128 in", "192 in"]}
+        del texts["deck"]["cross_members"]["rails"]
+    scenario = Scenario.model_validate(texts)
+    assert {guess.words for guess in _all_guesses(scenario, catalog, "in") if guess.key == "first_at"} == {
+        f"the first hold-down screw stands {{}} from the {edge}"
+    }
+    (taken,) = (each for each in checked(texts, catalog).assumed if each.what.startswith("first hold-down screw"))
+    assert taken.what == f"first hold-down screw from the {edge}"
+    assert f"a whole spacing from the {edge}" in taken.why
+    odd = checked(edited(texts, "deck", "hold_down", "first_at", value="20 in"), catalog).odd
+    assert any(each.startswith(f"Distance of the first hold-down screw from the {edge} is 20 in") for each in odd)
 
 
 def test_rails_nobody_measured_are_told_for_rings_on_the_frame(catalog: Catalog) -> None:
