@@ -271,4 +271,6 @@ def in_both(metres: float, units: UnitSystem) -> str:
 
 def both_lengths(metres: float) -> str:
     """Length [m] in inches and millimetres, for words that are made before anybody has asked in which."""
-    return f"{metres / _IN:.3g} in ({1000 * metres:.0f} mm)"
+    inches = metres / _IN
+    shown = f"{inches:.3g}" if abs(inches) < 999.5 else f"{inches:.0f}"
+    return f"{shown} in ({1000 * metres:.0f} mm)"

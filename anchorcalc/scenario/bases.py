@@ -53,9 +53,12 @@ def _off_the_deck(scenario: Scenario) -> Iterator[Fault]:
         (x, y), found = anchor.at, scenario.base_of(name)
         half, wide = (0.0, 0.0) if found is None or anchor.on else (side / 2 for side in found[1].covers)
         if not (half - 1e-9 <= x <= deck.length - half + 1e-9 and abs(y) + wide <= deck.half_width_at(x) + 1e-9):
+            there = 2 * deck.half_width_at(min(max(x, 0.0), deck.length))
             yield (
                 ("anchors", name, "at"),
-                "the anchor's base does not lie on the deck; origin is the middle of the rear edge",
+                f"the anchor's base does not lie on the deck, {both_lengths(deck.length)} long and "
+                f"{both_lengths(there)} wide there: it was read as x {both_lengths(x)}, "
+                f"y {both_lengths(y)} from the middle of the rear edge",
             )
 
 

@@ -113,6 +113,15 @@ def test_no_deck_tapers_to_half(width_front: str, told: bool, catalog: Catalog) 
     assert any("deck › width_front" in each for each in found) == told
 
 
+def test_an_anchor_off_the_deck_is_told_the_decks_size_and_its_own_place(catalog: Catalog) -> None:
+    texts = edited(roadster(), "anchors", "front left", "at", value=["88 ft", "-30 in"])
+    texts["deck"]["width_front"] = "72 in"
+    (found,) = faults(texts, catalog)
+    assert found.startswith("anchors › front left › at: the anchor's base does not lie on the deck, 192 in (4877 mm)")
+    assert "long and 72 in (1829 mm) wide there" in found
+    assert "it was read as x 1056 in (26822 mm), y -30 in (-762 mm) from the middle of the rear edge" in found
+
+
 @pytest.mark.parametrize("key", ["width", "width_front"])
 @pytest.mark.parametrize(
     ("width", "told"), [("3200 mm", False), ("3201 mm", True), ("10.4 ft", False), ("60 ft", True)]
