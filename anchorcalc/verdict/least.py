@@ -31,7 +31,8 @@ def with_least(result: Result, rig: Rig, catalog: Catalog, only: str | None = No
             continue
         anchor = rig.anchors[each.anchor]
         twin = next((name for name in known if _mirrored(anchor, rig.anchors[name])), None)
-        known[each.anchor] = least_strength(anchor, strengths) if twin is None else _turned(known[twin])
+        alone = replace(anchor, strapped=())  # no other lifts its cross-member meanwhile
+        known[each.anchor] = least_strength(alone, strengths) if twin is None else _turned(known[twin])
     anchors = tuple(_held_against(each, known.get(each.anchor), rig, catalog) for each in result.anchors)
     return replace(result, anchors=anchors)
 

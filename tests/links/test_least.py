@@ -16,6 +16,7 @@ from anchorcalc.result.strength import AnchorStrength, Link
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.least import with_least
 from tests.conftest import edited, rig_of, roadster, texts_of
+from tests.links.setups import deck, setup
 
 CATALOG = Catalog()
 
@@ -185,6 +186,27 @@ def test_a_mirrored_anchor_is_the_mirror_image_and_yardsticks_go_by_the_daily_st
     assert "EN 12640, trailers below 0.75 t" not in names
     assert "MIL-STD-209K, loads to 3000 lb" in names
     assert "MIL-STD-209K, loads above 10000 lb" not in names
+
+
+def test_by_itself_no_other_ring_lifts_its_member() -> None:
+    """Two welded rings on one cross-member: the other's pull halves what it bears, and has no part in what each is."""
+    backing = {"kind": "frame", "weld": "1/4 in", "length": "12 in"}
+    welded = {"ring": {"rated": "9000 lbf", "base": ["4 in", "4 in"], "pull_height": "0.5 in"}, "backing": backing}
+    found = []
+    for places in ([(72.0, 6.0)], [(72.0, 6.0), (72.0, -6.0)]):
+        rig = rig_of(setup(deck(), welded, *places), CATALOG)
+        result = with_least(check_rig(rig), rig, CATALOG, only="ring 1")
+        found.append(
+            (
+                result.anchors[0].least,
+                next(link.breaking for link in result.anchors[0].links if link.key == "under_ring"),
+            )
+        )
+    (alone, held_alone), (beside, held_beside) = found
+    assert held_beside < 0.7 * held_alone
+    assert alone is not None
+    assert beside is not None
+    assert beside.working.strength == pytest.approx(alone.working.strength, rel=1e-9)
 
 
 def test_figures_of_the_yardsticks() -> None:
