@@ -11,7 +11,7 @@ from anchorcalc.reading.faults import Path
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from anchorcalc.scenario.model import Scenario, Strap
+    from anchorcalc.scenario.model import Scenario, Stop, Strap
     from anchorcalc.scenario.quantities import PathPoint
 
 Fault = tuple[Path, str]
@@ -43,6 +43,21 @@ def path_faults(scenario: Scenario) -> Iterator[Fault]:
         x, y, _ = stop.at
         if not (-1e-9 <= x <= deck.length + 1e-9 and abs(y) <= deck.half_width_at(x) + 1e-9):
             yield ("load", "stops", name, "at"), "the stop does not stand on the deck"
+        elif _beyond_the_load(stop, scenario):
+            side = _BEYOND[stop.pushes]
+            yield (
+                ("load", "stops", name, "pushes"),
+                f"the stop pushes the load {stop.pushes} and stands {side} every wheel: nothing of it is there to push on",
+            )
+
+
+_BEYOND: Final = {"rearward": "behind", "forward": "ahead of", "left": "left of", "right": "right of"}
+
+
+def _beyond_the_load(stop: Stop, scenario: Scenario) -> bool:
+    """Whether a stop stands where its push goes, past all that the load stands on: it could touch none of that."""
+    axis, way = {"forward": (0, 1), "rearward": (0, -1), "left": (1, 1), "right": (1, -1)}[stop.pushes]
+    return all(way * (stop.at[axis] - wheel[axis]) > _SAME for wheel in scenario.load.wheels.values())
 
 
 def course_of(strap: Strap, scenario: Scenario) -> list[Point] | None:
