@@ -47,7 +47,7 @@ def path_faults(scenario: Scenario) -> Iterator[Fault]:
             side = _BEYOND[stop.pushes]
             yield (
                 ("load", "stops", name, "pushes"),
-                f"the stop pushes the load {stop.pushes} and stands {side} every wheel: nothing of it is there to push on",
+                f"the stop pushes the load {stop.pushes} and stands {side} every wheel: it would push on nothing",
             )
 
 
