@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from itertools import pairwise
 from math import cos, radians, sin
 from typing import Any
@@ -13,7 +14,8 @@ from anchorcalc.links.common import Neighbour
 from anchorcalc.links.deck import hold_down_sideways
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.links.pull import question_of
-from tests.links.setups import CATALOG, LBF, deck, links, pull_at, rig_of, ring, setup, shares, strength
+from anchorcalc.rig.parts import AnchorSetting
+from tests.links.setups import CATALOG, LBF, deck, links, pull_at, rig_of, ring, screws, setup, shares, strength
 from tests.links.test_lengthwise import on_beams
 from tests.scenario.test_fixings import faults
 
@@ -153,16 +155,17 @@ def test_rings_on_one_member_share_the_screws_between_them() -> None:
     # 20 in apart on a channel, pulled alike: each has the same screws as the other, and half of what they hold.
     channel = deck(section="channel-3x4.1")
     alone = links(channel, welded(), (72.0, 10.0), pull_at(0))["member_kept"].breaking
-    rig = rig_of(setup(channel, welded(), (72.0, 10.0), (72.0, -10.0)))
-    one, other = rig.anchors.values()
+    rig = rig_of(setup(channel, welded(), (72.0, 10.0), (72.0, -10.0), (88.0, 10.0)))
+    one, other, ahead = rig.anchors.values()
 
-    def held(beside: float) -> float:
+    def held(beside: float, other: AnchorSetting = other) -> float:
         near_by = (Neighbour(other, (beside, 0.0, 0.0)),)
         links_ = anchor_strength(one, np.array([1.0, 0.0, 0.0]), rig.basis, near_by).links
         return next(link.breaking for link in links_ if link.key == "member_kept") / LBF
 
     assert held(1.0) == pytest.approx(alone / 2)
     assert held(-1.0) == pytest.approx(alone)  # against each other: near each ring they do not cancel
+    assert held(1.0, ahead) == pytest.approx(alone)  # on the next member
 
 
 @pytest.mark.parametrize(
@@ -173,10 +176,11 @@ def test_screws_that_keep_a_member_are_counted_near_the_ring(spacing: str, condi
     on = deck(section="channel-3x4.1")
     on["hold_down"] |= {"spacing": spacing, "condition": condition}
     assert links(on, welded(), OVER, pull_at(0))["member_kept"].breaking == pytest.approx(count * one_screw(on)[0])
-    # 6 in from the deck's edge 15.7 + 6 in of it are left.
+    # Beyond the rail, 4 in from the deck's edge, 15.7 + 4 in of it are left, on either side.
     by_the_edge = {"6 in": 3, "24 in": 1, "48 in": 1}[spacing] - (condition == "some missing")
-    found = links(on, welded(), (72.0, 30.0), pull_at(0)).get("member_kept")
-    assert found is None or found.breaking == pytest.approx(by_the_edge * one_screw(on)[0])
+    for y in (32.0, -32.0):
+        found = links(on, welded(), (72.0, y), pull_at(0))["member_kept"]
+        assert found.breaking == pytest.approx(by_the_edge * one_screw(on)[0])
 
 
 def test_the_last_screw_missing_keeps_no_channel_and_in_planks_they_count_by_the_plank() -> None:
@@ -207,8 +211,25 @@ def test_aluminium_counts_as_it_is_beside_welds() -> None:
     assert of["6061-T6"]["weld"].breaking == pytest.approx(0.6 * 24_000 * TUBE * 6, rel=2e-3)
 
 
-def of_steel(steel: str) -> dict[str, Any]:
-    on = deck()
+def test_aluminium_bends_as_it_is_beside_welds_where_it_bends_most_at_one() -> None:
+    # A ring on the deck lifts its members beyond the rails or over a beam, which they are welded to; between the rails
+    # they are whole.
+    on_deck = screws()
+    for on, at, ratio in (
+        (deck(), (64.0, 32.0), 15 / 35),
+        (deck(), (64.0, -32.0), 15 / 35),
+        (deck(), (64.0, 12.0), 1.0),
+        (on_beams(0.0, 48.0, 96.0), (30.0, 0.0), 15 / 35),
+        (on_beams(0.0, 96.0), (30.0, 0.0), 1.0),
+    ):
+        alloy, weaker = (links(of_steel(steel, on), on_deck, at) for steel in ("6061-T6", "6061-T6-welded"))
+        whole = links(of_steel("mild", on), on_deck, at)["member_beside"].breaking * 35 / 36
+        assert alloy["member_beside"].breaking == pytest.approx(whole * ratio)
+        assert weaker["member_beside"].breaking == pytest.approx(whole * 15 / 35)
+
+
+def of_steel(steel: str, on: dict[str, Any] | None = None) -> dict[str, Any]:
+    on = deck() if on is None else copy.deepcopy(on)
     on["cross_members"]["steel"] = steel
     return on
 
