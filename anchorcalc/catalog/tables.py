@@ -339,12 +339,16 @@ def _own_rows(path: Path, model: type[R], found: Mapping[str, R]) -> list[R]:
     Raises
     ------
     InputFaults
-        With everything that is wrong in it; neither a name in `found` nor what it stands for may come again.
+        With everything that is wrong in it; neither a name in `found` nor what it stands for may come again, and
+        what a steel is beside welds has to be a row.
     """
     from anchorcalc.reading.reader import read_model, text_of
 
     def clashes(table: RootModel[list[R]]) -> Iterator[tuple[tuple[int, str], str]]:
+        names = {*found, *(row.name for row in table.root)}
         for number, row in enumerate(table.root):
+            if isinstance(row, Steel) and row.welded is not None and row.welded not in names:
+                yield (number, "welded"), str(UnknownName("steel", row.welded, names))
             earlier = table.root[:number]
             first = _stands_in(row.name, found, path)
             twin = next((other for other in (*found.values(), *earlier) if row.is_twin_of(other)), None)

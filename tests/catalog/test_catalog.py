@@ -231,6 +231,7 @@ class TestOwnTables:
         (("F_y: 40 ksi", "F_y: nan ksi"), "2:25: item 1 › F_y: 'nan ksi' is not a finite number"),
         (("F_y: 40 ksi", "F_y: 70 ksi"), "2:3: item 1: F_y is greater than F_u"),
         (("F_y: 40 ksi, ", ""), "2:3: item 1: missing key 'F_y'"),
+        (("source", "welded: oak irn, source"), "item 1 › welded: no steel 'oak irn'; did you mean 'oak iron'?"),
         (("F_y: 40 ksi", "F_y: 40 ksi, colour: red"), "2:33: item 1: unknown key 'colour'"),
         (("F_y: 40 ksi", "F_y: 40 ksi, F_y: 80 ksi"), "2:33: item 1 › F_y: this key is already given in line 2"),
         (("mill sheet 17", '""'), "item 1 › source: an empty text says nothing"),
@@ -252,6 +253,13 @@ def test_a_faulty_row_is_told_with_its_place(tmp_path: Path, change: tuple[str, 
         Catalog([folder])
     assert str(caught.value).startswith(f"{folder / 'steels.yaml'}:")
     assert told in str(caught.value)
+
+
+def test_what_a_steel_is_beside_welds_may_be_a_row_of_ones_own_or_a_shipped_one(tmp_path: Path) -> None:
+    own = OAK.replace("source", "welded: elm iron, source") + OAK.replace("oak iron", "elm iron").replace("40", "20")
+    other = OAK.replace("oak iron", "ash iron").replace("40", "50").replace("source", "welded: mild, source")
+    rows = Catalog([own_folder(tmp_path, "steels.yaml", own + other.lstrip())]).steels
+    assert [rows[name].welded for name in ("oak iron", "ash iron")] == ["elm iron", "mild"]
 
 
 def test_all_faults_of_a_table_are_told_at_once(tmp_path: Path) -> None:
