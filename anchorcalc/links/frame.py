@@ -123,13 +123,13 @@ def _lifted(question: Question) -> float:
     return pull.normal + 2 * (_height(question.anchor) * pull.in_plane + seat.off * pull.normal) / seat.narrow
 
 
-def _on_the_weld(question: Question, run: float) -> float:
+def _on_the_weld(question: Question, seat: _Seat, run: float) -> float:
     """What a pull of one newton does to the weld upward, as if all of it were pulled as its most loaded end is.
 
     The pull tips the base along the trailer and across by its height, and by what it stands off the seat's middle.
     Nobody says which sides are welded first: those along the trailer or those across it, whichever is worse.
     """
-    (along, across, normal), seat = question.pull.direction, _seat(question)
+    along, across, normal = question.pull.direction
     height = _height(question.anchor)
     off = (seat.off, 0.0) if on_member(question) else (0.0, seat.off)
     moments = np.array([height * abs(along) + off[0] * normal, height * abs(across) + off[1] * normal])
@@ -150,7 +150,7 @@ def weld(question: Question) -> Strength:
     if on_member(question):
         torn = torn_beside_weld(anchor.floor, run, basis)
         low, daily = min(low, torn[0]), min(daily, torn[1])
-    share = float(np.hypot(_on_the_weld(question, run), question.pull.in_plane))
+    share = float(np.hypot(_on_the_weld(question, seat, run), question.pull.in_plane))
     return both_levels(
         question,
         per_newton(low, share),
