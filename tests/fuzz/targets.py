@@ -339,7 +339,7 @@ def _own_tables() -> tuple[dict[str, Any], bytes]:
 
 
 _USED = (
-    ("steels", "mild", "steel: mild", "steel: own mild"),
+    ("steels", "6061-T6", "steel: mild", "steel: own 6061-T6"),
     ("panels", "softwood-plywood", "panel: softwood-plywood", "panel: own softwood-plywood"),
     ("conditions", "sound", "condition: sound", "condition: own sound"),
     ("members", "tube-2x2x1/8", "section: tube-2x2x1/8", "section: own tube-2x2x1/8"),
