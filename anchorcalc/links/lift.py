@@ -174,14 +174,22 @@ def lifted_layers(anchor: AnchorSetting) -> tuple[int, ...]:
     sound = [number for number, layer in enumerate(anchor.floor.layers) if layer.bears_load]
     if not isinstance(anchor.mounting.backing, Bare) or anchor.mounting.backing.lifts_all:
         return tuple(sound)
-    bitten = [number for number, bite in enumerate(thread_bites(anchor)) if bite > 0]
-    deepest = max(bitten, default=-1)
+    deepest = min(
+        max((number for number, bite in enumerate(bites) if bite > 0), default=-1) for bites in thread_bites(anchor)
+    )
     return tuple(number for number in sound if number <= deepest)
 
 
-def thread_bites(anchor: AnchorSetting) -> tuple[float, ...]:
-    """Thread of the ring's screws in each layer [m], top first; nothing in layers that count for nothing."""
-    screws, base = anchor.mounting.screws, anchor.mounting.base_thickness
+def thread_bites(anchor: AnchorSetting) -> tuple[tuple[float, ...], ...]:
+    """Thread of the ring's screws in each layer [m], top first, for each thickness that the base may have.
+
+    It is nothing in layers that count for nothing.
+    """
+    return tuple(_thread_bites(anchor, base) for base in anchor.mounting.base_may_be)
+
+
+def _thread_bites(anchor: AnchorSetting, base: float) -> tuple[float, ...]:
+    screws = anchor.mounting.screws
     bottoms = np.cumsum([layer.thickness for layer in anchor.floor.layers])
     tops = np.concatenate([[0.0], bottoms[:-1]])
     tip = screws.length - base

@@ -26,6 +26,7 @@ from anchorcalc.links.planks import left_in_rows
 from anchorcalc.mechanics import dowels, screws
 
 if TYPE_CHECKING:
+    from anchorcalc.catalog.rows import Screw
     from anchorcalc.rig.floor import LayerSetting
     from anchorcalc.rig.parts import AnchorSetting
 
@@ -34,20 +35,31 @@ _OLD_HOLES = "screws driven again into old holes: no published strength; drill n
 
 
 def thread_in_layers(anchor: AnchorSetting) -> list[tuple[LayerSetting, float]]:
-    """Sound layers the screw's thread bites, each with the length of thread in it [m]."""
-    bites = thread_bites(anchor)
-    return [(layer, bite) for layer, bite in zip(anchor.floor.layers, bites, strict=True) if bite > 0]
+    """Sound layers the screw's thread bites, each with the length of thread in it [m].
+
+    Where nobody gave the base's thickness the thread may stand higher or lower: as it holds less.
+    """
+    layers = anchor.floor.layers
+    ways = [
+        [(layer, bite) for layer, bite in zip(layers, bites, strict=True) if bite > 0] for bites in thread_bites(anchor)
+    ]
+    return min(ways, key=lambda way: _held_by_thread(anchor.mounting.screws.screw, way))
+
+
+def _held_by_thread(screw: Screw, stands_in: list[tuple[LayerSetting, float]]) -> tuple[float, float]:
+    """Mean and code's allowable withdrawal of a screw whose thread stands so deep in layers [N]."""
+    mean = allowable = 0.0
+    for layer, bite in stands_in:
+        of_mean, of_code = screws.withdrawal(screw.kind, layer.panel.G, screw.D, bite)
+        mean += layer.condition.withdrawal * of_mean
+        allowable += layer.condition.withdrawal * of_code
+    return mean, allowable
 
 
 def _withdrawal_strengths(question: Question) -> tuple[float, float]:
     """Low breaking estimate and code allowable of one screw pulled straight out [N]."""
     anchor, basis = question.anchor, question.basis
-    screw = anchor.mounting.screws.screw
-    mean = allowable = 0.0
-    for layer, bite in thread_in_layers(anchor):
-        of_mean, of_code = screws.withdrawal(screw.kind, layer.panel.G, screw.D, bite)
-        mean += layer.condition.withdrawal * of_mean
-        allowable += layer.condition.withdrawal * of_code
+    mean, allowable = _held_by_thread(anchor.mounting.screws.screw, thread_in_layers(anchor))
     low = float(screws.low_estimate(mean, basis.factor("withdrawal_cov")))
     return low, allowable * basis.rules.duration_factor
 
@@ -101,7 +113,8 @@ def _sideways_strengths(question: Question, *, rope: bool) -> tuple[float, float
     """
     anchor, basis = question.anchor, question.basis
     screws_, base = anchor.mounting.screws, anchor.mounting.base_thickness
-    screw, stands_in = screws_.screw, _stands_in(anchor, screws_.length - base - screws_.screw.D)
+    screw = screws_.screw
+    stands_in = _stands_in(anchor, screws_.length - max(anchor.mounting.base_may_be) - screw.D)
     if not thread_in_layers(anchor) or not stands_in:
         return 0.0, 0.0
     penetration = sum(depth for _, depth in stands_in)

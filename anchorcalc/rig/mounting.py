@@ -20,6 +20,7 @@ from anchorcalc.rig.parts import (
     Weld,
 )
 from anchorcalc.scenario import mountings
+from anchorcalc.units import format_quantity
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rules import RuleSet
@@ -36,10 +37,6 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
     """Mounting `name` of `scenario`, with what was assumed for it."""
     mounting, ledger = scenario.mountings[name], Ledger(units)
     ring, multiple = mounting.ring, rules.breaking_over_rated["hardware"]
-    base_thickness = ring.base_thickness
-    if base_thickness is None:
-        least, why = rows.catalog.factor("ring_base_thickness"), "not given; thin pressed bases are about this"
-        base_thickness = ledger.length(f"thickness of the ring's base, {name}", least, why)
     rated = ring.rated
     if ring.breaking is not None:
         rated = min(ring.breaking / multiple, ring.breaking / multiple if rated is None else rated)
@@ -58,7 +55,7 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         ring_rated=rated,
         ring_breaking=ring.breaking,
         base=ring.base,
-        base_thickness=base_thickness,
+        base_may_be=_base(name, mounting, rows, ledger),
         base_steel=rows.noted(rows.catalog.steel(steel)),
         foot=_foot(name, ring, rows, ledger),
         ring_flat=ring.rated_flat,
@@ -72,6 +69,19 @@ def mounting_setting(name: str, scenario: Scenario, rows: Lookup, rules: RuleSet
         turned=mounting.base_turned or 0.0,
         assumed=tuple(ledger.entries.values()),
     )
+
+
+def _base(name: str, mounting: mountings.Mounting, rows: Lookup, ledger: Ledger) -> tuple[float, ...]:
+    """Thicknesses that the ring's base may have: a thin and a thick one where nobody gave it."""
+    given = mounting.ring.base_thickness
+    if given is not None:
+        return (given,)
+    least, most = rows.catalog.factor("ring_base_thickness"), rows.catalog.factor("ring_base_most")
+    why = "not given; thin pressed bases are about this"
+    if mounting.fasteners is not None and mounting.fasteners.kind != "bolt":
+        thick = format_quantity(most, ledger.units.length, "length")
+        why += f"; the thread of its screws stands where it holds less, under this or under {thick}"
+    return ledger.length(f"thickness of the ring's base, {name}", least, why), most
 
 
 def _foot(name: str, ring: mountings.Ring, rows: Lookup, ledger: Ledger) -> tuple[float, float]:

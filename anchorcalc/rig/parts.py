@@ -174,7 +174,7 @@ class MountingSetting(Struct, frozen=True, dict=True):
     ring_rated: float | None
     ring_breaking: float | None
     base: tuple[float, float]
-    base_thickness: float
+    base_may_be: tuple[float, ...]  # its thickness; where nobody gave it the least and the most it may have
     base_steel: Steel
     foot: tuple[float, float]  # where the ring stands on its base
     pull_height: float
@@ -192,6 +192,11 @@ class MountingSetting(Struct, frozen=True, dict=True):
     def positions(self) -> FloatArray:
         """The places of its fasteners, (n, 2)."""
         return np.array(self.places, dtype=float).reshape(-1, 2)
+
+    @property
+    def base_thickness(self) -> float:
+        """Of the ring's base; the least it may have."""
+        return self.base_may_be[0]
 
     @property
     def weld_unsaid(self) -> bool:

@@ -32,7 +32,9 @@ class Ring(Part):
     rated: Rating | None = Field(None, description="working load limit; leave out when unknown")
     breaking: Rating | None = Field(None, description="breaking strength, where the label gives that")
     base: tuple[BaseExtent, BaseExtent] = Field(description="length along the trailer, width across")
-    base_thickness: Thickness | None = Field(None, description="a thin pressed base is taken where left out")
+    base_thickness: Thickness | None = Field(
+        None, description="left out, a thin pressed one, or a thick one where screws hold less under it"
+    )
     base_steel: ShortName | None = Field(None, description="a row of the steels")
     foot: Size2 | None = Field(None, description="where the ring stands on its base: length along, width across")
     pull_height: Height = Field(description="of the strap above the deck, at the raised ring")

@@ -63,6 +63,23 @@ def test_withdrawal_of_a_lag_screw() -> None:
     shares(links(deck(), lags)["withdrawal"], 4 * low, 4 * daily)
 
 
+def test_a_base_that_nobody_measured_holds_its_screws_where_their_thread_holds_less() -> None:
+    # 1 1/2 in long, two thirds thread, in a 3/4 in deck: under 0.1 in of base the thread begins 0.4 in below the top
+    # and 0.35 in of it bite; under 1/4 in it would be 0.5 in. 1 in long: its tip less the point 0.9 or 0.75 in less
+    # 0.242 in down, its thread from 0.233 or 0.083 in: 0.425 in either way. With no thread's end in the deck, 3/4 in:
+    # from the top to 0.65 or 0.5 in less 0.242 in.
+    for long, bitten in (("1 1/2 in", 0.35), ("1 in", 0.425), ("3/4 in", 0.258)):
+        found = figure(deck(), "L", "withdrawal", screws(length=long, height=0.0))
+        assert found == pytest.approx(bitten * MM / 1000, rel=3e-3)
+    for long in ("3/4 in", "1 in", "1 1/4 in", "1 1/2 in", "2 in"):
+        unsaid = links(deck(), screws(length=long), MID, pull_at(40))
+        for given in ("0.1 in", "1/8 in", "3/16 in", "1/4 in"):
+            told = links(deck(), screws(length=long, base_thickness=given), MID, pull_at(40))
+            for key, link in unsaid.items():
+                assert link.breaking <= told[key].breaking * (1 + 1e-6), (long, given, key)
+                assert link.working <= told[key].working * (1 + 1e-6), (long, given, key)
+
+
 PLANKS = {"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}
 
 
