@@ -41,7 +41,7 @@ _MOST_BEAMS: Final = 12  # that members rest on which run lengthwise
 _MOST_ZONES: Final = 12  # of each kind
 _MOST_WHEELS: Final = 12
 _MOST_TIE_POINTS: Final = 24
-_MOST_MOUNTINGS: Final = 8
+MOST_MOUNTINGS: Final = 8
 _MOST_ANCHORS: Final = 20
 _MOST_STRAPS: Final = 24
 _MOST_POINTS: Final = 8  # that one strap runs over
@@ -408,7 +408,7 @@ class Scenario(Part):
     load: Load = Field(description="the vehicle carried")
     deck: Deck = Field(description="panels on cross-members")
     mountings: dict[ShortName, Mounting] = Field(
-        min_length=1, max_length=_MOST_MOUNTINGS, description="ways to fasten a ring, by name"
+        min_length=1, max_length=MOST_MOUNTINGS, description="ways to fasten a ring, by name"
     )
     anchors: dict[ShortName, Anchor] = Field(
         min_length=1, max_length=_MOST_ANCHORS, description="the rings on the deck, by name"

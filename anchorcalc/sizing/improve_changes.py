@@ -7,6 +7,7 @@ from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 from anchorcalc.rig.parts import Bars, Bolts, PlateSeat, Screws, ThroughSteel
+from anchorcalc.scenario.model import MOST_MOUNTINGS
 from anchorcalc.sizing.usual import (
     GRADE,
     SAME,
@@ -49,7 +50,6 @@ _OF_BACKING: Final = (
     "backing thickness", "backing metal", "member bolts", "bolts beside", "tube walls",
 )  # fmt: skip
 """What `start` may have taken for a backing, by the names of its questions."""
-_MOST_MOUNTINGS: Final = 12  # that a scenario may describe
 
 
 def changes(content: Texts, rig: Rig, result: Result, catalog: Catalog) -> Iterator[Change]:
@@ -349,7 +349,7 @@ def refasten(texts: Texts, name: str, words: str, mounting: Texts) -> None:
     """Give all anchors of mounting `name` another one, called by what it is."""
     mountings = texts["mountings"]
     new = free_name(f"{name[:120]}: {words[:60]}", mountings)
-    if len(mountings) >= _MOST_MOUNTINGS:
+    if len(mountings) >= MOST_MOUNTINGS:
         del mountings[name]
     mountings[new] = mounting
     for anchor in texts["anchors"].values():

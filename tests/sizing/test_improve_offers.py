@@ -233,3 +233,16 @@ def test_a_stop_alone_makes_a_fail_marginal_at_best(catalog: Catalog) -> None:
         more = {key: value for key, value in moped_on_planks()["load"].items() if key in counted}
         verdict = written({**texts, "load": {**texts["load"], **more}}, catalog).verdict
         assert (verdict == "pass") == (len(counted) == 2)
+
+
+def test_as_many_mountings_as_a_scenario_may_have_keep_no_change_back(catalog: Catalog) -> None:
+    texts = named("roadster-screws")
+    few = Improver(texts, catalog).answer()
+    spare = texts["mountings"]["plated"]
+    texts["mountings"] |= {f"spare {n}": copy.deepcopy(spare) for n in range(8 - len(texts["mountings"]))}
+    assert len(texts["mountings"]) == 8
+    many = Improver(texts, catalog).answer()
+    assert [(each.what, each.to, each.verdict) for each in many.changes] == [
+        (each.what, each.to, each.verdict) for each in few.changes
+    ]
+    assert any(each.verdict == "pass" for each in many.changes)
