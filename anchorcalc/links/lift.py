@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from anchorcalc.links.common import DeckAsked, LiftedDeck, Neighbour, Pull
-from anchorcalc.links.piece import Layout, Piece, Places, Rows, Span, floor_answers, mirror_at, parted
+from anchorcalc.links.piece import Layout, Piece, Places, Reach, Rows, Span, floor_answers, mirror_at, parted
 from anchorcalc.links.pull import pull_of
 from anchorcalc.links.seat import seat_disc
 from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
@@ -113,13 +113,6 @@ def pushed_sideways(question: Question) -> float:
     return max(_Lift(laid).pushed() for laid in _ways_laid(question))
 
 
-class Reach(NamedTuple):
-    """Deck round one ring, from and to along and across, in the question's own frame [m]."""
-
-    relied_on: tuple[Span, Span]  # a joint or opening in it parts what is lifted from what holds it
-    taken_in: tuple[Span, Span]  # beyond it a joint changes no figure
-
-
 def reach_of(question: Question) -> Reach:
     """Deck that a ring hangs on, and all that has a part in what it holds.
 
@@ -130,12 +123,7 @@ def reach_of(question: Question) -> Reach:
     """
     if not lifted_layers(question.anchor):
         raise PlateError("no sound layer is lifted")
-    piece = _Lift(question).piece
-    found = []
-    for part in (piece.relied_on, (piece.x, piece.y)):
-        x, y = zip(*(piece.place(*corner) for corner in zip(*part, strict=True)), strict=True)
-        found.append(((min(x), max(x)), (min(y), max(y))))
-    return Reach(*found)
+    return _Lift(question).piece.reach
 
 
 # --- which layers -------------------------------------------------------------------------------------------

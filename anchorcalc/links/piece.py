@@ -37,6 +37,13 @@ class Rows(NamedTuple):
     first_at: float | None  # from the side edge [m]; None where nobody said
 
 
+class Reach(NamedTuple):
+    """Deck round what loads it, from and to along and across, in the question's own frame [m]."""
+
+    relied_on: tuple[Span, Span]  # a joint or opening in it parts what is loaded from what holds it
+    taken_in: tuple[Span, Span]  # beyond it a joint changes no figure
+
+
 class Layout(NamedTuple):
     """A floor in numbers: all that `Floor` is built from, hashable."""
 
@@ -238,9 +245,13 @@ class Piece:
                 self.y = (self.y[0], min(self.y[1], well_y[0])) if well_y[0] >= y1 else self.y
 
     @property
-    def relied_on(self) -> tuple[Span, Span]:
-        """Where a sheet has to lie whole: under what loads it, along as far as the members that hold it beside."""
-        return self._held_from(), self._covered[1]
+    def reach(self) -> Reach:
+        """Where a sheet has to lie whole, along as far as the members that hold it beside, and all that is taken in."""
+        found = []
+        for part in ((self._held_from(), self._covered[1]), (self.x, self.y)):
+            x, y = zip(*(self.place(*corner) for corner in zip(*part, strict=True)), strict=True)
+            found.append(((min(x), max(x)), (min(y), max(y))))
+        return Reach(*found)
 
     # --- what is laid there
 

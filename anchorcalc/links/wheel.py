@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from anchorcalc.links.deck import moments_of, shears_of
-from anchorcalc.links.piece import Piece, Rows, Span, floor_answers, mirror_at, parted
+from anchorcalc.links.piece import Piece, Reach, Rows, Span, floor_answers, mirror_at, parted
 from anchorcalc.mechanics.floor import Patch
 from anchorcalc.mechanics.hermite import PlateError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from anchorcalc.rig.floor import FloorSetting, Place2
     from anchorcalc.rig.rig import Basis
@@ -24,6 +24,7 @@ class UnderWheel(NamedTuple):
 
     working: float
     breaking: float
+    why_not: str = ""  # why it bears nothing
 
 
 def deck_under_wheel(floor: FloorSetting, at: Place2, basis: Basis, others: Iterable[Place2] = ()) -> UnderWheel:
@@ -33,12 +34,31 @@ def deck_under_wheel(floor: FloorSetting, at: Place2, basis: Basis, others: Iter
     factor besides. Between the middle of a bay and a member the plies shear before they bend too far. Of the `others`
     those within a bay and a half of it each way press as hard as it, where that is for the worse (judgement).
     """
-    print_ = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
-    sides = print_[::-1] if floor.lengthwise else print_
+    sides = _sides(floor, basis)
     within = _BAYS_NEAR * floor.spacing
     near = [place for place in others if all(abs(a - b) < within for a, b in zip(place, at, strict=True))]
     beside = [floor.place_laid(place) for place in near]
     return min(_bears(way, floor.place_laid(at), basis, sides, beside) for way in floor.laid.ways_laid())
+
+
+def reach_under_wheel(floor: FloorSetting, at: Place2, basis: Basis) -> Iterator[Reach]:
+    """Deck that a wheel at `at` [m] hangs on, and all that has a part in what it bears, in the frame of `floor.laid`.
+
+    Over a cross-member there are two such pieces, for sheets may meet on it.
+    """
+    length, width = _sides(floor, basis)
+    laid, at = floor.laid, floor.place_laid(at)
+    way, side = mirror_at(laid, at)
+    rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
+    for along in parted((-length / 2, length / 2), {round(way * (x - at[0]), 9) for x in laid.lines}, _NO_WIDTH):
+        covered = along, (-width / 2, width / 2)
+        yield Piece(laid, basis, at, (way, side), laid.sound_layers, covered, rows).reach
+
+
+def _sides(floor: FloorSetting, basis: Basis) -> tuple[float, float]:
+    """Length and width of a tyre's print, in the frame of `floor.laid`."""
+    length, width = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
+    return (width, length) if floor.lengthwise else (length, width)
 
 
 def _bears(
@@ -55,7 +75,8 @@ def _bears(
         for x in parted((-length / 2, length / 2), across, _NO_WIDTH)
         for y in parted((-width / 2, width / 2), along, _NO_WIDTH)
     ]
-    return UnderWheel(min(part.working for part in parts), min(part.breaking for part in parts))
+    why_not = next((part.why_not for part in parts if part.why_not), "")
+    return UnderWheel(min(part.working for part in parts), min(part.breaking for part in parts), why_not)
 
 
 def _print(middle: Place2, footprint: tuple[float, float]) -> Patch:
@@ -75,7 +96,7 @@ def _part_bears(
     rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
     piece = Piece(floor, basis, at, mirror_at(floor, at), floor.sound_layers, covered, rows)
     if piece.why_not:
-        return UnderWheel(0.0, 0.0)
+        return UnderWheel(0.0, 0.0, piece.why_not)
     load = piece.inside(Patch(*covered))
     cut = [(other, piece.inside(other)) for other in others]
     borne = [(_area(part) / _area(other), part) for other, part in cut if _lies(part)]
@@ -88,8 +109,8 @@ def _part_bears(
             for forces in dict.fromkeys((alone, together))
             for each in floor_answers(layout, forces)
         ]
-    except PlateError:
-        return UnderWheel(0.0, 0.0)
+    except PlateError as fault:
+        return UnderWheel(0.0, 0.0, str(fault))
     moments = [each.greatest_moments for _, each in answers]
     shears = [each.greatest_shears([(load.x, load.y)], way.boards, way.members) for way, each in answers]
     plies = not any(layer.section.planks for layer in piece.layers)  # of planks nothing across is to break

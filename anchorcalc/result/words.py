@@ -24,7 +24,10 @@ CASE_SHORT = {
     "upward": "bump",
 }
 
-WHEELS_HELP = "another of deck.layers, or boards from member to member under the tyres (no key of the file counts them)"
+WHEELS_HELP = (
+    "another of deck.layers, sheets that meet on a cross-member there and not beside it, or boards from member to "
+    "member under the tyres (no key of the file counts them)"
+)
 
 
 def what_cases_are(cases: Iterable[CaseResult]) -> tuple[str, ...]:

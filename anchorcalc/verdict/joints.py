@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from math import ceil, floor
 from typing import TYPE_CHECKING, Final, NamedTuple
 
@@ -9,6 +10,7 @@ import numpy as np
 
 from anchorcalc.links.lift import reach_of
 from anchorcalc.links.pull import question_of
+from anchorcalc.links.wheel import reach_under_wheel
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.result.check import Requirement
 from anchorcalc.rig.parts import Bare, Bearing, ThroughSteel
@@ -26,42 +28,57 @@ _STEP: Final = {"us": 0.0254, "si": 0.01}  # to which the places are told [m]
 
 
 class Window(NamedTuple):
-    """Deck round one ring as it is told: from and to along, and across from right to left [m]."""
+    """Deck round one ring or wheel as it is told: from and to along, and across from right to left [m]."""
 
-    ring: str
+    by: str
+    wheel: bool
+    right: bool  # whether it stands on the right
     relied_on: tuple[Span, Span]
     taken_in: tuple[Span, Span]
 
 
 def windows_of(rig: Rig) -> tuple[Window, ...]:
-    """By rings: where a joint of sheets that nobody told of leaves them nothing, and where it may weaken them."""
-    if not _unknown(rig):
-        return ()
-    found = ((name, _reach(rig.anchors[name], rig)) for name in rig.strapped_in_order)
-    return tuple(Window(name, *reach) for name, reach in found if reach is not None)
+    """Where a joint of sheets that nobody told of leaves rings or wheels nothing, and where it may weaken them."""
+    return tuple(chain(_by_rings(rig), _by_wheels(rig))) if _unknown(rig) else ()
+
+
+def _by_rings(rig: Rig) -> Iterator[Window]:
+    for name in rig.strapped_in_order:
+        reach = _reach(rig.anchors[name], rig)
+        if reach is not None:
+            yield Window(name, False, rig.anchors[name].base_at[1] < 0, *reach)
+
+
+def _by_wheels(rig: Rig) -> Iterator[Window]:
+    for name, at in rig.load.wheels.items():
+        for reach in reach_under_wheel(rig.floor, at, rig.basis):
+            yield Window(name, True, at[1] < 0, *(rig.floor.spans_told(*part) for part in reach))
 
 
 def joints_to_look_for(windows: Sequence[Window], rig: Rig) -> Iterator[str]:
-    """By rings: between which places a joint of the sheets would leave nothing, and none may run for their figures."""
+    """Between which places a joint of the sheets would leave rings or wheels nothing, and none may run at all."""
     unknown = _unknown(rig)
-    where: dict[tuple[str, str, str], list[str]] = {}
+    where: dict[tuple[bool, str, str, str], list[str]] = {}
     for window in windows:
         (x, _), (wide_x, wide_y) = window.relied_on, window.taken_in
-        told = _along(x, rig), _along(wide_x, rig), _across(wide_y, window.ring, rig)
-        where.setdefault(told, []).append(window.ring)
+        told = window.wheel, _along(x, rig), _along(wide_x, rig), _across(wide_y, rig, right=window.right)
+        where.setdefault(told, []).append(window.by)
     layers = f"layer {unknown[0]}" if len(unknown) == 1 else f"layers {', '.join(unknown)}"
-    for (nothing, across, along), names in where.items():
+    for (wheel, nothing, across, along), names in where.items():
         yield (
-            f"sheet joints by {', '.join(names)}: one across at {nothing} from the rear leaves them nothing; for "
-            f"these figures none may cross {across}, nor run along {along}; {layers}"
+            f"sheet joints {'under the wheels' if wheel else 'by'} {', '.join(names)}: one across at {nothing} from "
+            f"the rear leaves them nothing; for these figures none may cross {across}, nor run along {along}; {layers}"
         )
 
 
 def room_for_joints(windows: Sequence[Window], rig: Rig) -> Iterator[Requirement]:
-    """Whether sheets as they are sold can be laid with no joint where one would count; nothing where they can."""
+    """Whether sheets as they are sold can be laid with no joint where it leaves rings nothing; no line where they can.
+
+    Under wheels they always can: sheets may meet on any cross-member.
+    """
     long, wide = (rig.basis.factor(f"common_sheet_{side}") for side in ("length", "width"))
     deck, widest = rig.floor.length, max(rig.floor.width, rig.floor.width_front)
-    x, y = zip(*(each.relied_on for each in windows), strict=True) if windows else ((), ())
+    x, y = ([each.relied_on[side] for each in windows if not each.wheel] for side in (0, 1))
     for along, across in ((long, wide), (wide, long)):
         if can_be_parted((0.0, deck), along, x) and can_be_parted((-widest / 2, widest / 2), across, y):
             return
@@ -116,10 +133,12 @@ def _along(span: Span, rig: Rig) -> str:
     return f"{rear} to {front}"
 
 
-def _across(span: Span, ring: str, rig: Rig) -> str:
-    """Towards the ring's own side."""
-    y = (-span[1], -span[0]) if rig.anchors[ring].base_at[1] < 0 else span
+def _across(span: Span, rig: Rig, *, right: bool) -> str:
+    """Towards its own side."""
+    y = (-span[1], -span[0]) if right else span
     low, high = _rounded(y, rig)
     if low < 0:
-        return f"within {length(max(high, -low), unit_system(rig.units))} of the middle"
+        most = max(high, -low)
+        everywhere = most >= max(rig.floor.width, rig.floor.width_front) / 2 - _NEXT_TO_NOTHING
+        return "at all" if everywhere else f"within {length(most, unit_system(rig.units))} of the middle"
     return f"{_along(y, rig)} from the middle"

@@ -98,7 +98,8 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand, strengths: Stre
         Requirement(
             key="wheels",
             name="deck under the wheels",
-            required=f"no more than {told(bears.working)} daily, {told(bears.breaking)} at most",
+            required=f"no more than {told(bears.working)} daily, {told(bears.breaking)} at most"
+            + (f": {bears.why_not}" if bears.why_not else ""),
             provided=f"{told(asked)} under {name} ({why}, with hand tension)",
             verdict=verdict,
             source="panel bending F_b S and shear F_s (Ib/Q) (Plywood Design Specification) on the tyre's print; "

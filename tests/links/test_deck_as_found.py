@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,21 @@ from anchorcalc.links.path import anchor_strength
 from anchorcalc.verdict.check import check_rig
 from anchorcalc.verdict.joints import can_be_parted, joints_to_look_for, windows_of
 from tests.conftest import Texts, edited, roadster
-from tests.links.setups import CATALOG, UP, Held, bolted, deck, in_pounds, inches, links, plate, rig_of, screws, setup
+from tests.links.setups import (
+    CATALOG,
+    LBF,
+    UP,
+    Held,
+    bolted,
+    deck,
+    in_pounds,
+    inches,
+    links,
+    plate,
+    rig_of,
+    screws,
+    setup,
+)
 
 MOUNTING = screws(length="3 in", base_thickness="1 in")
 AT = (64.0, 12.0)
@@ -82,7 +97,14 @@ def told(texts: Texts) -> list[str]:
 def test_what_to_look_for_first() -> None:
     """Members every 16 in from 8 in on: two behind the front rings at 172 in, 168 and 152, and one ahead."""
     texts = edited(roadster(), "deck", "layers", 1, "joints_across", value=["96 in"])
-    front, rear = told(texts)
+    front, rear, *wheels = told(texts)
+    # Wheels at 141 and 51 in: between 136 and 152, and 40 and 56; two members more each way. Across all the deck.
+    assert wheels[0] == (
+        "sheet joints under the wheels front left, front right: one across at 136 in to 152 in from the rear leaves "
+        "them nothing; for these figures none may cross 120 in to 168 in, nor run along at all; layer 1"
+    )
+    assert "rear left, rear right: one across at 40 in to 56 in " in wheels[1]
+    assert len(wheels) == 2
     assert front == (
         "sheet joints by front left, front right: one across at 168 in to 184 in from the rear leaves them nothing; "
         "for these figures none may cross 152 in to 184 in, nor run along 1 in to 40 in from the middle; layer 1"
@@ -128,6 +150,29 @@ def test_a_deck_that_must_have_a_joint_by_its_rings_does_not_pass_until_it_is_to
     assert not any(each.key == "sheets" for each in check_rig(rig_of(told_)).requirements)
     two = setup(deck(), plated, *places[::6])
     assert not any(each.key == "sheets" for each in check_rig(rig_of(two)).requirements)
+
+
+def test_sheets_may_meet_on_a_member_under_a_wheel() -> None:
+    texts = roadster()
+    texts["load"]["wheels"]["front left"][0] = "136 in"
+    under = [line for line in told(texts) if line.startswith("sheet joints under the wheels front")]
+    assert sorted(re.search("one across at (.*) from", line).group(1) for line in under) == [  # type: ignore[union-attr]
+        "120 in to 136 in", "136 in to 152 in",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("joint", "least"), [(135.0, 600.0), (136.0, 450.0), (138.0, 0.0), (141.0, 0.0), (150.0, 0.0), (153.0, 600.0)]
+)
+def test_a_joint_between_the_members_beside_a_wheel_leaves_it_nothing(joint: float, least: float) -> None:
+    """Front wheels of the roadster at 141 in, members at 136 and 152; what they bear is some 900 lb with no joint."""
+    texts = roadster()
+    for layer in (0, 1):
+        texts = edited(texts, "deck", "layers", layer, "joints_across", value=[inches(joint)])
+    (borne,) = (each for each in check_rig(rig_of(texts)).requirements if each.key == "wheels")
+    daily = borne.limit[0] / LBF
+    assert daily > least if least else daily == 0.0
+    assert (borne.verdict == "fail" and "a sheet joint" in borne.required) == (least == 0.0)
 
 
 @pytest.mark.parametrize(("joint", "matters"), [(151.0, False), (152.0, False), (162.0, True), (184.5, False)])
