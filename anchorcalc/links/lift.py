@@ -21,7 +21,7 @@ from anchorcalc.links.seat import seat_disc
 from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.screws import bite
-from anchorcalc.rig.parts import Bare, Bars, Bearing, Frame, ThroughSteel, near
+from anchorcalc.rig.parts import BAYS_NEAR, SPANS_NEAR, Bare, Bars, Bearing, Frame, ThroughSteel, near
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -254,20 +254,37 @@ class _Lift:
     def sideways(self, boards: Sequence[Board], screws: Places) -> float:
         """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].
 
-        A sheet passes the sum of all pulls on to its screws alike; of several planks each takes what the fasteners
-        push that stand in it, and passes it on to its own screws alone.
+        A sheet passes the sum of all pulls on to its screws near them alike; of several planks each takes what the
+        fasteners push that stand in it, and passes it on to its own screws alone.
         """
         pushes = [np.zeros((len(boards), 2))]
         for anchor, pull in self._pulled:
             places = self._on(anchor, anchor.mounting.positions)
             touched = np.array([_in(board.x, places[:, 0]) & _in(board.y, places[:, 1]) for board in boards])
             pushes.append(touched.sum(axis=1)[:, None] * np.array(pull.shove) / len(places))
-        at = np.array(screws).reshape(-1, 2)[:, 1]
+        places = np.array(screws).reshape(-1, 2)
+        at = (places if boards[0].whole else self._sharing(places))[:, 1]
         own = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in boards])
         # Pulls against each other leave nothing to be held over a whole sheet; near each ring they do not cancel.
         most = np.max([np.linalg.norm(push, axis=1) for push in (*pushes, sum(pushes))], axis=0)
         with np.errstate(divide="ignore", invalid="ignore"):
             return float(np.where(most > 0, most / own, 0.0).max())
+
+    def _sharing(self, screws: FloatArray) -> FloatArray:
+        """Screws (n, 2) of a sheet that share the push of the pulls: near them, and nearer than to any other ring."""
+        (x0, x1), (y0, y1) = self._covered()
+        reach = self._basis.factor("sheet_pushes_within")
+        lines = screws[:, 0].tolist()
+        start = min(x0 - reach, max((x for x in lines if x <= x0), default=x0))  # at least to the members beside
+        end = max(x1 + reach, min((x for x in lines if x >= x1), default=x1))
+        screws = screws[_in((start, end), screws[:, 0]) & _in((y0 - reach, y1 + reach), screws[:, 1])]
+        pulled = [anchor for anchor, _ in self._pulled]
+        away = np.min([np.linalg.norm(self._beyond(each, screws), axis=1) for each in pulled], axis=0)
+        for place in (self.piece.local(*each) for each in pulled[0].strapped):
+            # Those near it that pull as well are among the pulls, those that do not push nothing.
+            if abs(place[0]) >= BAYS_NEAR * self._floor.spacing or abs(place[1]) >= SPANS_NEAR * self._floor.spacing:
+                away = np.where(np.linalg.norm(screws - place, axis=1) < away, np.inf, away)
+        return screws[np.isfinite(away)]
 
     def shears(self, layout: Layout, ways: Sequence[FloorResponse]) -> tuple[float, float]:
         """Greatest shear per width along and across beside the asked mounting, per newton of pull [1/m]."""

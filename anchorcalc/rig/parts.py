@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 FloatArray = NDArray[np.float64]
 Place3 = tuple[float, float, float]
 
-_BAYS_NEAR, _SPANS_NEAR = 3.0, 2.0
+BAYS_NEAR, SPANS_NEAR = 3.0, 2.0
 
 
 # --- mountings ------------------------------------------------------------------------------------------------
@@ -373,8 +373,8 @@ def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
     if anchor.floor.plank_width is not None:  # only planks that both touch carry anything over
         aside = anchor.floor.plank_width + (anchor.mounting.covers[1] + other.mounting.covers[1]) / 2
     else:
-        aside = _SPANS_NEAR * spacing
-    return along < _BAYS_NEAR * spacing and across < aside and not _parted(anchor, other)
+        aside = SPANS_NEAR * spacing
+    return along < BAYS_NEAR * spacing and across < aside and not _parted(anchor, other)
 
 
 def _parted(anchor: AnchorSetting, other: AnchorSetting) -> bool:

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from anchorcalc.links.path import anchor_strength
 from anchorcalc.links.planks import plank_splits
 from anchorcalc.links.pull import question_of
 from tests.links.setups import (
@@ -595,6 +596,36 @@ def test_a_ring_through_a_member_pushes_the_deck_on_the_screws_round_it() -> Non
     )
     share = next(each.value for each in pushed.figures if each.symbol == "v")
     assert share == pytest.approx(0.5 / 30, rel=1e-6)
+
+
+def pushed_share(on: Texts, *places: tuple[float, float]) -> float:
+    """What of a flat pull on the first ring pushes each screw, the ring held by bars."""
+    bars = bolted({"kind": "bridge", "width": "3 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}, height=0.0)
+    rig = rig_of(setup(on, bars, *places))
+    held = anchor_strength(rig.anchors["ring 1"], np.array(FLAT), rig.basis)
+    (pushed,) = (each for each in held.links if each.key == "deck_pushed")
+    return next(each.value for each in pushed.figures if each.symbol == "v")
+
+
+def test_fewer_members_never_leave_a_push_more_screws() -> None:
+    # Ring at 64 and 24 in aside, its base 4 1/2 in square: within 32 in of that stand the members at 40, 56, 72 and 88
+    # in; the sheet is taken in as far as 1 1/2 bays of 16 in aside, so of rows 8 in apart those at 34, 26, 18, 10 and
+    # 2 in: 20 screws. The member at 104 gone, a bay of 32 in takes in the sheet to 48 in aside, yet only 32 in count,
+    # row -6 as well: 24. With members every 32 in, at 40 and 72 alone: 12.
+    assert pushed_share(deck(), (64.0, 24.0)) == pytest.approx(1 / 20)
+    gone = deck()
+    gone["cross_members"]["without"] = ["120 in"]
+    assert pushed_share(gone, (64.0, 24.0)) == pytest.approx(1 / 24)
+    assert pushed_share(deck(spacing=32.0), (64.0, 24.0)) == pytest.approx(1 / 12)
+
+
+def test_screws_nearer_to_a_far_ring_share_its_push_alone() -> None:
+    # Members every 8 in, rows every 4 in from 34 in on: a ring 23 1/2 in aside takes the sheet in from 9 1/4 in on,
+    # 12 in beyond its base, so 7 rows of 4 members. Another 16 1/2 in beside it, two bays and more, is not near; row 10
+    # stands nearer to that, row 14 to the base.
+    close = deck(spacing=8.0, first=4.0, hold=4.0)
+    assert pushed_share(close, (64.0, 23.5)) == pytest.approx(1 / 28)
+    assert pushed_share(close, (64.0, 23.5), (64.0, 7.0)) == pytest.approx(1 / 24)
 
 
 ANGLES = deck(section="angle-2x2x3/16")
