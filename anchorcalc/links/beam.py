@@ -285,7 +285,7 @@ def _along_at_a_rail(question: Question) -> float:
     return _most_at_a_rail(replace(question, pull=aside))
 
 
-_AT_A_RAIL = "of the pull at the more loaded rail, all anchors on the member"
+_AT_A_RAIL = "of the pull at the more loaded rail, with all anchors on the member that load it more"
 
 
 def _outrigger_weld(question: Question, weld: tuple[float, float], formula: str, source: str) -> Strength:
@@ -383,14 +383,16 @@ def _at_own_rail(loads: _Loads, rails: Sequence[float], bends_at: float) -> floa
 
 
 def _at_rail(loads: _Loads, supports: Sequence[float]) -> float:
-    """Greatest lift at one main rail or beam [-].
+    """Greatest lift at one main rail or beam [-], or what presses on it while it is pried up elsewhere.
 
-    Over several beams the worse of a member that is parted at each of them and of one that runs on over all.
+    Over several beams the worse of a member that is parted at each of them and of one that runs on over all. What one
+    anchor eases at a rail is not counted: it may be slack while the others pull.
     """
-    parted = np.zeros(len(supports))
-    for share, y in loads:
+    parted = np.zeros((len(loads), len(supports)))
+    for of_load, (share, y) in zip(parted, loads, strict=True):
         low, high = _bay_of(y, supports)
         left = (y - low) / (high - low)
-        parted[[supports.index(low), supports.index(high)]] += share * (1 - left), share * left
-    whole = sum(share * support_reactions(supports, y) for share, y in loads if supports[0] <= y <= supports[-1])
-    return float(max(np.abs(parted).max(), np.abs(whole).max()))
+        of_load[[supports.index(low), supports.index(high)]] = share * (1 - left), share * left
+    on = [(share, y) for share, y in loads if supports[0] <= y <= supports[-1]]
+    whole = np.array([share * support_reactions(supports, y) for share, y in on]).reshape(-1, len(supports))
+    return float(max(np.maximum(way * of, 0.0).sum(axis=0).max() for of in (parted, whole) for way in (1, -1)))

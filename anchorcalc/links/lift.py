@@ -284,7 +284,7 @@ class _Lift:
             # Those near it that pull as well are among the pulls, those that do not push nothing.
             if abs(place[0]) >= BAYS_NEAR * self._floor.spacing or abs(place[1]) >= SPANS_NEAR * self._floor.spacing:
                 away = np.where(np.linalg.norm(screws - place, axis=1) < away, np.inf, away)
-        return screws[np.isfinite(away)]
+        return np.asarray(screws[np.isfinite(away)])
 
     def shears(self, layout: Layout, ways: Sequence[FloorResponse]) -> tuple[float, float]:
         """Greatest shear per width along and across beside the asked mounting, per newton of pull [1/m]."""
