@@ -123,22 +123,28 @@ class _Dowel:
         self.d = float(np.sqrt(4 / np.pi * bolts_.thread.A_root))
         self.f_h = self._over_layers(lambda layer: embedment(layer, bolts_.D, basis, bolt=True))
         self.M_y = float(dowels.yield_moment_ec5(bolts_.grade.tensile, self.d))
-        self.M_near = self._end(anchor.mounting.base_thickness)
-        seat = anchor.mounting.seat if isinstance(anchor.mounting.backing, Bearing) else None
-        self.M_far = 0.0 if seat is None or self._hollow else self._end(seat.thickness)
-        if isinstance(seat, WasherSeat):  # a small one turns over in the wood, however thick
-            bottom = bottom_layer(anchor)
-            bears = basis.factor("ec5_bearing_factor") * bottom.panel.f_c90_k * bottom.condition.bearing
-            self.M_far = min(self.M_far, float(dowels.washer_couple(bears, seat.outside)))
         self._steel = basis.factor("steel_dowel_bearing")
+        self.M_near, self.M_far = self._ends(self.M_y)
         self._shear = float(screws.screw_shear(bolts_.grade.tensile, self.d))
 
     def _over_layers(self, strength_of: Callable[[LayerSetting], float]) -> float:
         """Mean bearing strength over the layers, each by its thickness [Pa]."""
         return sum(strength_of(x) * x.thickness / self.t for x in self._layers)
 
-    def _end(self, thickness: float) -> float:
-        return float(dowels.end_moment(self.M_y, self._basis.factor("steel_dowel_bearing"), self.d, thickness))
+    def _ends(self, M_y: float) -> tuple[float, float]:
+        """Moments that the base and what is under the deck hold the ends of a bolt by, which yields at M_y [N·m]."""
+        anchor, basis = self._anchor, self._basis
+
+        def end(thickness: float) -> float:
+            return float(dowels.end_moment(M_y, self._steel, self.d, thickness))
+
+        seat = anchor.mounting.seat if isinstance(anchor.mounting.backing, Bearing) else None
+        far = 0.0 if seat is None or self._hollow else end(seat.thickness)
+        if isinstance(seat, WasherSeat):  # a small one turns over in the wood, however thick
+            bottom = bottom_layer(anchor)
+            bears = basis.factor("ec5_bearing_factor") * bottom.panel.f_c90_k * bottom.condition.bearing
+            far = min(far, float(dowels.washer_couple(bears, seat.outside)))
+        return end(anchor.mounting.base_thickness), far
 
     def on_wood(self) -> float:
         """Low estimate where the far end is free, or in a washer or plate that moves along [N]."""
@@ -161,17 +167,20 @@ class _Dowel:
         """Reference value of NDS [N]."""
         thread = self._anchor.mounting.bolts.thread
         F_em = self._over_layers(lambda layer: dowel_bearing(layer, thread.D))
-        held = self.M_near / self.M_y, self.M_far / self.M_y
+        F_yb = self._basis.factor("bolt_bending_yield")
+        M_y = F_yb * self.d**3 / 6  # of bolts as the code knows them: a better one is held no worse
+        near, far = self._ends(M_y)
         plies = not any(layer.section.planks for layer in self._layers)
         found = screws.lateral_reference_held(
             self.d,
-            self._basis.factor("bolt_bending_yield"),
+            F_yb,
             F_em,
             self.t,
             self._basis.factor("steel_dowel_bearing"),
             self._anchor.mounting.base_thickness,
             thread.D,
-            *held,
+            near / M_y,
+            far / M_y,
             1.0 if plies else screws.K_THETA,
         )
         return float(found)

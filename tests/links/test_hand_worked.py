@@ -6,6 +6,7 @@ is rigid, so that a pull straight up comes evenly on four fasteners.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import cos, inf, pi, radians, sin, sqrt
 from typing import Any
 
@@ -344,14 +345,17 @@ def test_of_planks_on_planks_the_weaker_says_when_both_split() -> None:
 
 
 def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
-    # 1/8 in of steel holds the far end with f_b d t² / 4, 0.174 of M_y; daily by so much between mode III_m and none.
+    # 1/8 in of steel holds the far end with f_b d t² / 4, 0.174 of M_y; daily by so much of what 45 ksi bear,
+    # F_yb d³ / 6, 0.373 of it, between mode III_m and none.
     _, _, M, d = bolt_bed()
     far = 61_850 * 0.006894757 * d * (0.125 * MM) ** 2 / 4 / M
     assert far == pytest.approx(0.174, abs=0.001)
     F_em = min(3350.0, 11_200 * 0.42, 6_100 * 0.42**1.45 / sqrt(0.375))
     modes = nds_yield(0.375 - 1.3 / 16, 45_000, F_em, 0.75, 61_850, 1.0)
     held = min(modes["I_m"] / 4, modes["I_s"] / 4, modes["IV"] / 3.2)
-    daily = (1 - far) * min(held, modes["III_m"] / 3.2) + far * held
+    of_code = far * M / (45_000 * 0.006894757 * d**3 / 6)
+    assert of_code == pytest.approx(0.373, abs=0.001)
+    daily = (1 - of_code) * min(held, modes["III_m"] / 3.2) + of_code * held
     half_held = bolted(plate(6, "1/8 in"), height=0.0, **THICK)
     found = links(deck(), half_held, MID, FLAT)["bolt_sideways"]
     assert found.working == pytest.approx(4 * C_D * daily, rel=0.015)
@@ -360,10 +364,21 @@ def test_bolts_sideways_half_held_by_a_thin_plate() -> None:
     held = min(modes["I_m"] / 4, modes["I_s"] / 4, modes["IV"] / 3.2)
     assert modes["III_m"] / 3.2 < 0.85 * held
     thick = links(deck(plywood("1 1/8 in")), half_held, MID, FLAT)["bolt_sideways"]
-    assert thick.code == pytest.approx(4 * C_D * ((1 - far) * modes["III_m"] / 3.2 + far * held), rel=0.015)
+    assert thick.code == pytest.approx(4 * C_D * ((1 - of_code) * modes["III_m"] / 3.2 + of_code * held), rel=0.015)
     (link,) = (each for each in strength(deck(), half_held, MID, FLAT).links if each.key == "bolt_sideways")
     shown = {figure.symbol: figure.value for figure in link.figures}
     assert (shown["near"], shown["far"]) == pytest.approx((1.0, far), abs=0.001)
+
+
+@pytest.mark.parametrize("thick", ["1/16 in", "1/8 in", "1/4 in"])
+def test_a_better_bolt_holds_no_less_sideways(thick: str) -> None:
+    found = [
+        links(deck(), bolted(plate(6, thick), grade=grade, height=0.0), MID, FLAT)["bolt_sideways"]
+        for grade in ("A307 A", "SAE 2", "SAE 5", "SAE 8")
+    ]
+    for worse, better in pairwise(found):
+        assert worse.working <= better.working * (1 + 1e-9)
+        assert worse.breaking <= better.breaking * (1 + 1e-9)
 
 
 def test_bolts_sideways_with_nothing_at_the_far_end() -> None:

@@ -72,7 +72,7 @@ def test_rings_between_the_rails_lift_it_as_a_simple_beam() -> None:
         (((72.0, 12.0),), 40 / 56),
         (((72.0, 12.0), (72.0, -20.0)), 64 / 56),
         (((72.0, -12.0), (72.0, -20.0)), 88 / 56),
-        # 4 in beyond a rail 60 / 56 of it; what lies beyond the other would take 2 / 56 off, but may be slack just then.
+        # 4 in beyond a rail 60 / 56 of it; what lies beyond the other would take 2 / 56 off, but may be slack then.
         (((72.0, 32.0),), 60 / 56),
         (((72.0, -32.0),), 60 / 56),
         (((72.0, 32.0), (72.0, -30.0)), 60 / 56),
