@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from anchorcalc.catalog.member_rows import Member
     from anchorcalc.catalog.rules import RuleSet
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import CrossMembers, Deck, Layer, Scenario, Stop, Zone
+    from anchorcalc.scenario.model import CrossMembers, Deck, Layer, Load, Scenario, Stop, Zone
 
 _RAILS_AT_LEAST = 0.5
 """Least distance of the main rails over the deck's width; common practice, no source."""
@@ -311,13 +311,24 @@ def _anchors(
     }
 
 
+def _steadying(load: Load, catalog: Catalog, ledger: Ledger) -> tuple[float, float]:
+    """Friction lengthways and sideways across a case's direction; unsaid no more than the grip that is said."""
+    if load.steadying_friction is not None:
+        return load.steadying_friction, load.steadying_friction
+    usual, grip = catalog.factor("steadying_friction"), load.grip
+    why = "across the case's direction only, so brake on and in gear; dry tyres on wood hold more"
+    what, found = "steadying friction under the wheels", (usual, usual)
+    if grip is not None and min(grip.lengthways, grip.sideways) < usual:
+        found = min(grip.lengthways, usual), min(grip.sideways, usual)
+        why += ", and no more than load.grip says"
+        ledger.assume(what, f"{found[0]:g} lengthways, {found[1]:g} sideways", why)
+    else:
+        ledger.assume(what, f"{usual:g}", why)
+    return found
+
+
 def _load(scenario: Scenario, points: Mapping[str, TiePointSetting], catalog: Catalog, ledger: Ledger) -> LoadSetting:
     load = scenario.load
-    steadying = load.steadying_friction
-    if steadying is None:
-        steadying = catalog.factor("steadying_friction")
-        why = "across the case's direction only, so brake on and in gear; dry tyres on wood hold more"
-        ledger.assume("steadying friction under the wheels", f"{steadying:g}", why)
     grip = load.grip
     return LoadSetting(
         name=load.name,
@@ -328,7 +339,7 @@ def _load(scenario: Scenario, points: Mapping[str, TiePointSetting], catalog: Ca
         tie_points=points,
         length=load.length,
         friction=load.friction,
-        steadying_friction=steadying,
+        steadying_friction=_steadying(load, catalog, ledger),
         grip=(0.0, 0.0) if grip is None else (grip.lengthways, grip.sideways),
         stops={name: _stop(name, stop, catalog.rule_set(scenario.rules), ledger) for name, stop in load.stops.items()},
     )

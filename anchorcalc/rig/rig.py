@@ -51,7 +51,7 @@ class LoadSetting(Struct, frozen=True):
     tie_points: Mapping[str, TiePointSetting]
     length: float | None
     friction: float
-    steadying_friction: float
+    steadying_friction: tuple[float, float]  # lengthways and sideways, across a case's own direction
     grip: tuple[float, float]  # lengthways and sideways, against the cases themselves
     stops: Mapping[str, StopSetting]
 

@@ -33,7 +33,7 @@ class StrappedLoad(Struct, frozen=True):
     centre: FloatArray  # (3,) [m]
     wheels: FloatArray  # (w, 3) [m]
     friction: float
-    steadying_friction: float
+    steadying_friction: tuple[float, float]  # lengthways and sideways, across a case's own direction
     tie_points: FloatArray  # (e, 3) [m]
     rings: FloatArray  # (e, 3) [m]
     leg_of: NDArray[np.intp]  # (e,) strap that each leg belongs to
@@ -226,24 +226,25 @@ def _contacts(load: StrappedLoad, case: LoadCase) -> tuple[FloatArray, FloatArra
         ways = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
         steadied = line_wrench(ways, wheels[:, None]).reshape(-1, 6).T
         pressed = max(float(_force(load, case)[2]), 0.0) / len(wheels)
-        bears = np.repeat([np.inf, load.steadying_friction * pressed], [len(wheels), steadied.shape[1]])
+        rubs = np.repeat([mu * pressed for mu in load.steadying_friction], 2)  # of each wheel there and back, each way
+        bears = np.concatenate([np.full(len(wheels), np.inf), np.tile(rubs, len(wheels))])
         normals = contact_wrenches(wheels, UP, UP, UP, 0.0, 0.0)  # no way along the deck counts
         return np.concatenate([normals, steadied], axis=1), bears
     across = np.cross(UP, along)
     against = friction_against(load, along)
-    steadying = max(load.friction, load.steadying_friction, _grip(load, across))
+    steadying = max(load.friction, _ellipse(load.steadying_friction, across), _ellipse(load.grip, across))
     found = contact_wrenches(wheels, UP, along, across, against, steadying)
     return found, np.full(found.shape[1], np.inf)
 
 
 def friction_against(load: StrappedLoad, way: FloatArray) -> float:
     """Coefficient of the friction or grip that is counted against a push along `way`, a unit vector (3,) [-]."""
-    return max(load.friction, _grip(load, way))
+    return max(load.friction, _ellipse(load.grip, way))
 
 
-def _grip(load: StrappedLoad, way: FloatArray) -> float:
-    """Coefficient of the given grip along `way`; between its two directions inside the ellipse."""
-    parts = [(abs(float(part)), grip) for part, grip in zip(way[:2], load.grip, strict=True) if abs(part) > 1e-12]
+def _ellipse(grips: tuple[float, float], way: FloatArray) -> float:
+    """Coefficient of a grip lengthways and sideways along `way`; between the two directions inside the ellipse."""
+    parts = [(abs(float(part)), grip) for part, grip in zip(way[:2], grips, strict=True) if abs(part) > 1e-12]
     if any(grip <= 0 for _, grip in parts):
         return 0.0
     return 1.0 / sum(part / grip for part, grip in parts)

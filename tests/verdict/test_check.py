@@ -306,3 +306,21 @@ def test_distances_of_holes_and_lengths_of_bolts_count(catalog: Catalog) -> None
     short = edited(roadster(), "mountings", "plated", "fasteners", "length", value="2 in")
     assert checked(close, catalog).verdict == "marginal"
     assert checked(short, catalog).verdict == "fail"
+
+
+def test_wheels_said_to_roll_do_not_steady_lengthways(catalog: Catalog) -> None:
+    """Rear straps in a V from one drawbar: in a swerve nothing but the wheels keeps the load from turning."""
+    texts = roadster()
+    del texts["load"]["steadying_friction"]
+    for name, y in (("rear left", "0 in"), ("rear right", "-1/2 in")):
+        texts["load"]["tie_points"][name]["at"][1] = y
+
+    def swerves(**load: object) -> list[float]:
+        changed = {**texts, "load": {**texts["load"], **load}}
+        return [case.utilisation for case in checked(changed, catalog).cases if case.acceleration[1]]
+
+    rolls, half = {"sideways": "0.4", "lengthways": "0"}, {"sideways": "0.4", "lengthways": "0.15"}
+    said = swerves(grip=rolls)
+    assert said == pytest.approx(swerves(grip=rolls, steadying_friction="0"))
+    assert max(said) > 1.05 * max(swerves(grip=rolls, steadying_friction="0.3"))
+    assert swerves(grip=half) == pytest.approx(swerves(grip=half, steadying_friction="0.15"))

@@ -33,7 +33,7 @@ def four_straps(
         centre=np.array([0.0, 0.0, 0.5]),
         wheels=np.array([[x, y, 0.0] for x in (1.2, -1.2) for y in (0.7, -0.7)]),
         friction=friction,
-        steadying_friction=steadying,
+        steadying_friction=(steadying, steadying),
         tie_points=corners,
         rings=corners + 0.5 / np.sin(alpha) * away,
         stiffness=np.full(4, 2e5),
@@ -96,7 +96,7 @@ def test_uneven_straps_show_what_turning_costs() -> None:
     lopsided = replace(load, centre=np.array([0.0, 0.05, 0.5]))
     found = strap_pulls(lopsided, [FORWARD])
     assert not found.held[0] or turning_share(lopsided, [FORWARD], found)[0] > 0.01
-    steadied = replace(lopsided, steadying_friction=0.3)
+    steadied = replace(lopsided, steadying_friction=(0.3, 0.3))
     held = strap_pulls(steadied, [FORWARD])
     assert held.held[0]
     assert held.pulls.max() < 1.3 * 8297
