@@ -19,6 +19,7 @@ class Member(Row):
 
     Hats and Z are folded of thin sheet: what of them is effective hangs on the steel, so that they have no S of their
     own but the inside `radius` of their bends, and a hat the `brim` on either side, from the web's outside to its edge.
+    A channel or an I may have a thinner `web`.
     """
 
     SAME = "shape, size and thickness"
@@ -27,6 +28,7 @@ class Member(Row):
     depth: Side
     width: Side
     thickness: Wall
+    web: Wall | None = None
     S: Modulus | None = None
     radius: Wall | None = None
     brim: Side | None = None
@@ -48,7 +50,12 @@ class Member(Row):
 
         Nothing where the web is under the middle. Of the fillet of a rolled section no table says anything.
         """
-        return 0.0 if self.shape == "i" else self.width / 2 - self.thickness - (self.radius or 0.0)
+        return 0.0 if self.shape == "i" else self.width / 2 - self.thinnest - (self.radius or 0.0)
+
+    @property
+    def thinnest(self) -> float:
+        """Thickness of its thinnest part [m]."""
+        return self.thickness if self.web is None else self.web
 
     def resists(self, f_y: float, E: float, L: float) -> float:
         """Moment when it first yields [N·m]; `L` between what keeps its lower flange from turning over sideways [m]."""
@@ -59,7 +66,32 @@ class Member(Row):
             return thin_sections.hat_resists(self.depth, self.width, self.brim or 0.0, *sizes, f_y, E)
         if self.shape == "z":
             return thin_sections.zed_resists(self.depth, self.width, *sizes, L, f_y, E)
-        return f_y * (self.S or 0.0)
+        S = self.S or 0.0
+        if self.shape in ("channel", "i"):
+            f_y = min(f_y, self._turns_over(f_y, E, L))
+        return f_y * S * self._flats_left(f_y, E)
+
+    def _turns_over(self, f_y: float, E: float, L: float) -> float:
+        """Stress at which a channel or an I turns over sideways, its lower flange held at the ends of L alone [Pa]."""
+        from anchorcalc.mechanics import thin_sections
+
+        sizes = self.depth, self.width, self.thickness, self.thinnest
+        found = (thin_sections.channel_sideways if self.shape == "channel" else thin_sections.i_sideways)(*sizes)
+        return thin_sections.held_stress(thin_sections.turning_over_stress(*found, L, self.S or 0.0, E), f_y)
+
+    def _flats_left(self, f_y: float, E: float) -> float:
+        """Share of S that is left to it where its flats buckle before it yields [-]."""
+        from anchorcalc.mechanics import thin_sections
+
+        t, d, b = self.thickness, self.depth, self.width
+        if self.shape == "angle":  # the upright's edge is the farthest from the axis
+            return thin_sections.angle_leg_share(d / t, f_y, E)
+        if self.shape == "tube":
+            flange, k = b - 2 * t, thin_sections.STIFFENED
+        else:
+            flange, k = (b - self.thinnest) / (2 if self.shape == "i" else 1), thin_sections.UNSTIFFENED
+        web = thin_sections.effective_share(d - 2 * t, self.thinnest, f_y, thin_sections.WEB_BENT, E)
+        return thin_sections.effective_share(flange, t, f_y, k, E) * web
 
     def shears(self, f_y: float, E: float) -> float:
         """Shear that the webs of folded sheet hold before they buckle [N]; those of other sections are never asked."""
@@ -69,6 +101,14 @@ class Member(Row):
             return float("inf")
         flat = self.depth - 2 * (self.thickness + (self.radius or 0.0))
         return (2 if self.shape == "hat" else 1) * web_shear_nominal(flat, self.thickness, f_y, E)
+
+    @model_validator(mode="after")
+    def _web_of_its_shape(self) -> Self:
+        if self.web is not None and self.shape not in ("channel", "i"):
+            raise ValueError("web is a word for a channel or an i")
+        if self.web is not None and self.web > self.thickness:
+            raise ValueError("web is thicker than thickness, which is the flange's")
+        return self
 
     @model_validator(mode="after")
     def _of_its_shape(self) -> Self:
@@ -114,5 +154,6 @@ class Member(Row):
             inertia = flat * (t**2 / 12 + (h - t / 2 - middle) ** 2)
             inertia += upright * ((h - t) ** 2 / 12 + ((h - t) / 2 - middle) ** 2)
             return inertia / max(middle, h - middle)
-        walls, flange = {"tube": (2 * t, t), "i": (t, t)}.get(self.shape, (t, _FLANGE_OVER_WEB * t))
+        flange = _FLANGE_OVER_WEB * t if self.shape == "channel" and self.web is None else t
+        walls = 2 * t if self.shape == "tube" else t  # of rolled ones fillets make up for a thinner web
         return (b * h**3 - (b - walls) * max(h - 2 * flange, 0.0) ** 3) / (6 * h)

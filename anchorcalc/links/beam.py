@@ -267,7 +267,7 @@ def member_joint(question: Question) -> Strength:
         figures=(
             length("a", leg, "leg of the weld"),
             length("L", length_, "of weld at one rail"),
-            length("t", floor.section.thickness, "member"),
+            length("t", floor.section.thinnest, "member"),
             number("share", share, _AT_A_RAIL),
         ),
     )
@@ -304,7 +304,7 @@ def _outrigger_weld(question: Question, weld: tuple[float, float], formula: str,
         figures=(
             length("a", leg, "leg of the weld"),
             length("L", length_, "of weld at one rail, upright on both sides first"),
-            length("t", floor.section.thickness, "member"),
+            length("t", floor.section.thinnest, "member"),
             length("S_w / L", by_length, "of the weld as a line, over its length"),
             number("share", share, "of the pull on the weld with what bends it, all anchors on the piece"),
         ),

@@ -187,7 +187,7 @@ def torn_beside_weld(floor: FloorSetting, run: float, basis: Basis) -> tuple[flo
 
     0.6 F_u t L (AISC 360 J4.2); of folded sheet daily no more than 0.75 F_u t L / 3.05 (AISI S100 J2.5).
     """
-    steel = floor.steel_at_welds.F_u * floor.section.thickness * run
+    steel = floor.steel_at_welds.F_u * floor.section.thinnest * run
     daily = 0.6 * steel / basis.factor("aisc_weld")
     return 0.6 * steel, min(daily, 0.75 * steel / basis.factor("aisi_weld")) if floor.folded else daily
 

@@ -12,6 +12,8 @@ STIFFENED: Final = 4.0
 """Buckling coefficient k of a flat held at both edges, evenly compressed."""
 UNSTIFFENED: Final = 0.43
 """Buckling coefficient k of a flat with a free edge, evenly compressed."""
+WEB_BENT: Final = 24.0
+"""Buckling coefficient k of a web held at both edges and bent in its plane."""
 _POISSON: Final = 0.3
 _FULLY: Final = 0.673  # slenderness up to which a flat is fully effective
 _K_V: Final = 5.34  # shear buckling coefficient of a web without stiffeners
@@ -171,10 +173,70 @@ def zed_buckling_stress(depth: float, flange: float, t: float, L: float, S: floa
     Source: AISI S100-16 F2.1, F2.1.3 (from memory), C_b = 1.
     """
     a = flange - t / 2
-    F = pi**2 * E * depth * (t * a**3 / 3) / (2 * S * L**2)
-    if f_y <= F / 2.78:
+    return held_stress(pi**2 * E * depth * (t * a**3 / 3) / (2 * S * L**2), f_y)
+
+
+def held_stress(F_cre: float, f_y: float) -> float:
+    """Stress at which a section yields or first turns over, which it would at `F_cre` if it never yielded [Pa].
+
+    f_y from 2.78 f_y on, F_cre itself up to 0.56 f_y, 10/9 f_y (1 − 10 f_y / 36 F_cre) between.
+
+    Source: AISI S100-16 F2.1 (from memory).
+    """
+    if f_y <= F_cre / 2.78:
         return f_y
-    return F if 0.56 * f_y >= F else 10 / 9 * f_y * (1 - 10 * f_y / (36 * F))
+    return F_cre if 0.56 * f_y >= F_cre else 10 / 9 * f_y * (1 - 10 * f_y / (36 * F_cre))
+
+
+class Sideways(NamedTuple):
+    """What of a section keeps it from turning over."""
+
+    I_y: float  # about its upright axis [m⁴]
+    J: float  # St. Venant's torsion [m⁴]
+    C_w: float  # warping [m⁶]
+
+
+def channel_sideways(depth: float, flange: float, t_f: float, t_w: float) -> Sideways:
+    """Of a channel of flat plates, by the lines of their middles; sizes from outside to outside, flange width [m].
+
+    Source: thin-walled sections, AISC Design Guide 9 appendix, Timoshenko & Gere table A-3 (from memory).
+    """
+    b, h = flange - t_w / 2, depth - t_f
+    sides, web = 2 * b * t_f, h * t_w
+    off = sides * b / 2 / (sides + web)
+    I_y = t_f * b**3 / 6 + sides * (b / 2 - off) ** 2 + web * off**2
+    J = (2 * b * t_f**3 + h * t_w**3) / 3
+    C_w = t_f * b**3 * h**2 / 12 * (3 * b * t_f + 2 * h * t_w) / (6 * b * t_f + h * t_w)
+    return Sideways(I_y, J, C_w)
+
+
+def i_sideways(depth: float, flange: float, t_f: float, t_w: float) -> Sideways:
+    """Of an I of flat plates; as `channel_sideways`."""
+    h = depth - t_f
+    I_y = t_f * flange**3 / 6
+    return Sideways(I_y, (2 * flange * t_f**3 + h * t_w**3) / 3, I_y * h**2 / 4)
+
+
+def turning_over_stress(I_y: float, J: float, C_w: float, L: float, S: float, E: float) -> float:
+    """Stress at which a section would turn over between ends L apart, evenly bent, if it never yielded [Pa].
+
+    F_cre = π / (L S) √(E I_y G J + (π E / L)² I_y C_w), G = E / 2 (1 + µ).
+
+    Source: Timoshenko & Gere, Theory of Elastic Stability; AISC 360-16 F2.2 with C_b = 1.
+    """
+    G = E / (2 * (1 + _POISSON))
+    return pi / (L * S) * sqrt(E * I_y * G * J + (pi * E / L) ** 2 * I_y * C_w)
+
+
+def angle_leg_share(slender: float, f_y: float, E: float) -> float:
+    """Share of the yield moment that a leg `slender` times as deep as thick leaves, its edge compressed [-].
+
+    2.43 − 1.72 (b / t) √(f_y / E), no more than one; from b / t = 0.91 √(E / f_y) on 0.71 E / (f_y (b / t)²).
+
+    Source: AISC 360-16 F10.3.
+    """
+    x = slender * sqrt(f_y / E)
+    return min(1.0, 2.43 - 1.72 * x) if x <= 0.91 else 0.71 / x**2
 
 
 def zed_resists(depth: float, flange: float, t: float, r: float, L: float, f_y: float, E: float) -> float:

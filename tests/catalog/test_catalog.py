@@ -299,6 +299,8 @@ SOLID = "- {name: my bar, shape: tube, depth: 2 in, width: 2 in, thickness: 1/4 
             ),
             "S is more than a sharp-cornered channel",
         ),
+        (("thickness: 1/4 in", "thickness: 1/4 in, web: 1/8 in"), "web is a word for a channel or an i"),
+        (("tube, depth: 2 in", "i, web: 3/8 in, depth: 2 in"), "web is thicker than thickness"),
         (("thickness: 1/4 in", "thickness: 0.1 mm"), "'0.1 mm' is less than there is; allowed: from 0.5 mm"),
         (("width: 2 in", "width: 1 mm"), "'1 mm' is less than there is; allowed: from 10 mm"),
     ],

@@ -13,6 +13,7 @@ import pytest
 import yaml
 
 from anchorcalc.catalog import tables
+from anchorcalc.catalog.member_rows import Member
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.mechanics.screws import dowel_bearing_strength, low_estimate
 from anchorcalc.resources import data_folder
@@ -508,3 +509,39 @@ def test_all_tables_load_quickly_and_pull_in_nothing_heavy() -> None:
     assert int(count) == 11 + len(list(data_folder("tables").glob("rules/*.yaml")))
     assert loaded == []
     assert tables._Safe is getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+STEEL, YOUNG, INCHES = 36e3 * PSI, 29e6 * PSI, INCH
+
+
+@pytest.mark.parametrize(
+    ("sizes", "S", "share"),
+    [
+        # A leg 2 in by 0.06: x = 33.3 √(36 / 29 000) = 1.174, 0.71 / x².
+        ({"shape": "angle", "depth": 2, "width": 2, "thickness": 0.06}, 0.064, 0.515),
+        # A tube 4 in square of 0.04: λ of 3.92 in at k 4 is 98 / 53.95 = 1.817, (1 - 0.22 / λ) / λ; its webs at k 24
+        # λ 0.742, 0.948 of them.
+        ({"shape": "tube", "depth": 4, "width": 4, "thickness": 0.04}, 0.8, 0.484 * 0.948),
+        # A channel folded of 0.06: a flange of 1.44 in at k 0.43 λ 24 / 17.69 = 1.357, 0.617; a web of 2.88 in whole.
+        ({"shape": "channel", "depth": 3, "width": 1.5, "thickness": 0.06}, 0.36, 0.617),
+        ({"shape": "tube", "depth": 2, "width": 2, "thickness": 0.1163}, 0.486, 1.0),
+    ],
+)
+def test_thin_flats_of_ones_own_sections_are_not_counted_whole(sizes: dict[str, Any], S: float, share: float) -> None:
+    lengths = {key: value if key == "shape" else f"{value} in" for key, value in sizes.items()}
+    row = Member.model_validate({"name": "own", "source": "measured", "S": f"{S} in3", **lengths})
+    found = row.resists(STEEL, YOUNG, 1.0 * INCHES)  # so short that it does not turn over
+    assert found == pytest.approx(share * STEEL * S * INCHES**3, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("name", "length", "share"),
+    [("channel-3x4.1", 192, 0.535), ("channel-4x5.4", 192, 0.476), ("channel-3x4.1", 12, 1.0), ("i-S3x5.7", 36, 1.0)],
+)
+def test_open_sections_turn_over_between_what_holds_them(
+    catalog: Catalog, name: str, length: float, share: float
+) -> None:
+    """(π / L) √(E I_y G J + (π E / L)² I_y C_w) with the figures of the AISC Manual's tables, over F_y S."""
+    row = catalog.member(name)
+    assert row.S is not None
+    assert row.resists(STEEL, YOUNG, length * INCHES) == pytest.approx(share * STEEL * row.S, rel=0.01)

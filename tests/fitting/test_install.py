@@ -83,7 +83,7 @@ class TestBoltLength:
         texts["deck"]["cross_members"]["section"] = "channel-4x5.4"
         sheet = sheet_of(texts, catalog)
         group = only_bolts(sheet)
-        assert group.grip == pytest.approx((0.1 + 1.5 + 0.184 + 5 / 16 + 0.109) * INCH, rel=1e-6)
+        assert group.grip == pytest.approx((0.1 + 1.5 + 0.296 + 5 / 16 + 0.109) * INCH, rel=1e-6)
         assert {item.kind: count for item, count in sheet.shopping}["bevelled washer"] == 16
         flat = sheet_of(edited(texts, "deck", "cross_members", "section", value="angle-2x2x1/8"), catalog)
         assert "bevelled washer" not in {item.kind for item, _ in flat.shopping}

@@ -10,11 +10,16 @@ import pytest
 from numpy.typing import NDArray
 
 from anchorcalc.mechanics.thin_sections import (
+    angle_leg_share,
+    channel_sideways,
     effective_share,
     effective_web,
     hat_modulus,
     hat_resists,
     hat_spread,
+    held_stress,
+    i_sideways,
+    turning_over_stress,
     web_shear_nominal,
     zed_buckling_stress,
     zed_modulus,
@@ -167,6 +172,42 @@ def test_a_z_turns_over_by_hand() -> None:
     assert left(112) == pytest.approx(37.18 / 4, rel=1e-3)
     stresses = [left(L) for L in np.linspace(20, 150, 60)]
     assert stresses == sorted(stresses, reverse=True)
+
+
+def test_a_rolled_beam_turns_over_where_the_manual_says() -> None:
+    # W18x50, AISC Manual table 3-2: at L_r 16.9 ft 0.7 F_y = 35 ksi are left; table 1-1: I_y 40.1 in4, J 1.24 in4,
+    # C_w 3040 in6, S_x 88.9 in3 [from memory].
+    of = 40.1, 1.24, 3040.0
+    assert turning_over_stress(*of, 16.9 * 12, 88.9, 29_000.0) == pytest.approx(35.0, rel=0.01)
+    # By hand at twice that, G 11 154: √(29 000 · 40.1 · 11 154 · 1.24 + 224.6² · 40.1 · 3040) · π / (405.6 · 88.9).
+    assert turning_over_stress(*of, 2 * 16.9 * 12, 88.9, 29_000.0) == pytest.approx(12.99, rel=0.002)
+
+
+def test_what_keeps_an_i_and_a_channel_from_turning_over() -> None:
+    # W10x12, AISC Manual table 1-1: 9.87 by 3.96 in, t_f 0.210, t_w 0.190: I_y 2.18, C_w 50.9, J 0.0547 with fillets.
+    found = i_sideways(9.87, 3.96, 0.21, 0.19)
+    assert found.I_y == pytest.approx(2.18, rel=0.01)
+    assert found.C_w == pytest.approx(50.9, rel=0.01)
+    assert 0.8 < found.J / 0.0547 < 1.0
+    # C3x4.1, table 1-5 [from memory], a taper that the flats do not have: I_y 0.191, J 0.0269, C_w 0.307.
+    found = channel_sideways(3.0, 1.41, 0.273, 0.17)
+    assert sqrt(found.I_y * found.J) == pytest.approx(sqrt(0.191 * 0.0269), rel=0.03)
+    assert found.C_w == pytest.approx(0.307, rel=0.04)
+    # By hand, 4 x 2 x 1/4 in throughout: b 1.875, h 3.75; middle 0.46875 from the web's: 0.2746 + 0.2060 + 0.2060.
+    found = channel_sideways(4.0, 2.0, 0.25, 0.25)
+    assert (found.I_y, found.J) == pytest.approx((0.6866, 0.03906), rel=1e-3)
+    assert found.C_w == pytest.approx(1.690, rel=1e-3)  # 1.931 · 3.281 / 3.75
+
+
+def test_stress_that_is_left_by_hand() -> None:
+    # 36 ksi: from 100.1 on all of it; at 36 40 (1 - 10/36); from 20.2 on down itself.
+    assert [held_stress(F, 36.0) for F in (101.0, 36.0, 20.0)] == pytest.approx([36.0, 28.89, 20.0], rel=1e-3)
+
+
+def test_what_is_left_of_an_angles_leg_by_hand() -> None:
+    # √(36 / 29 000) 0.03523: at 16 t 1.46, so all; at 24 t 2.43 - 1.454; at 33.3 t 0.71 / 1.1763².
+    found = [angle_leg_share(slender, 36.0, 29_000.0) for slender in (16.0, 24.0, 100 / 3)]
+    assert found == pytest.approx([1.0, 0.976, 0.5148], rel=2e-3)
 
 
 def test_shear_of_a_web_by_hand() -> None:
