@@ -56,6 +56,7 @@ def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
 _Loads = Sequence[tuple[float, float]]
 """What lifts a member per newton of pull on each anchor, and where across it [m]."""
 _NO_LIFT = 1e-9  # of a pull
+_E_5, _E_5_OVER_MIN = 1.03 * (1 - 1.645 * 0.25), 1.66  # modulus that 5 % fall below, over the mean; over E_min, NDS D.4
 _BEYOND_THE_RAIL = "F = M / overhang beyond the rail, all anchors on it"
 _BETWEEN_THE_RAILS = "F = M over the greatest moment per newton of the anchors on a simple beam between the rails"
 _OVER_BEAMS = f"{_BETWEEN_THE_RAILS}, or on one that runs on over all beams"
@@ -99,9 +100,13 @@ def _resists(question: Question) -> _Resists:
         what = f"F_y S, when the member first yields{', or parts at its hole' if hole else ''}, {steel.name}"
         return _Resists(M, M / basis.factor("aisc_flexure"), "AISC 360 F, Ω = 1.67", what, floor.section.source)
     S = timber.modulus(_hole(question)) * timber.condition.bending
-    allowable = timber.wood.F_b * basis.rules.duration_factor * S
-    what = f"f_m S, {timber.wood.label}"
-    return _Resists(timber.wood.bending_5 * S, allowable, "NDS F_b S", what, timber.wood.source)
+    longest = max(b - a for way in floor.supports for a, b in pairwise(way))
+    slender = longest, timber.width, timber.depth
+    low, F_b, E_5 = timber.wood.bending_5, timber.wood.F_b * basis.rules.duration_factor, _E_5 * timber.wood.E
+    low *= float(members.beam_stability_nds(low, E_5, *slender))
+    F_b *= float(members.beam_stability_nds(F_b, E_5 / _E_5_OVER_MIN, *slender))
+    what = f"f_m S C_L, its lower edge held at the rails alone, {timber.wood.label}"
+    return _Resists(low * S, F_b * S, "NDS F_b S C_L", what, f"NDS 3.3.3; {timber.wood.source}")
 
 
 def _bends_at_a_weld(question: Question) -> bool:

@@ -84,6 +84,28 @@ def through_bolt_bearing_nominal(d: ArrayLike, t_wall: ArrayLike, f_y: ArrayLike
     return np.asarray(1.8 * np.asarray(f_y) * np.asarray(d) * np.asarray(t_wall))
 
 
+def beam_stability_nds(f_b: float, E_min: float, l_u: float, b: float, d: float) -> float:
+    """Share of its bending strength that a beam of wood is left with where it may turn over sideways, C_L [-].
+
+    (1 + r) / 1.9 − √(((1 + r) / 1.9)² − r / 0.95), r = 1.20 E_min b² / (l_e d f_b).
+
+    Parameters
+    ----------
+    f_b : bending strength without this [Pa]
+    E_min : modulus for stability [Pa]
+    l_u : between what holds its compressed edge [m]
+    b, d : breadth and depth [m]; one no deeper than broad does not turn over
+
+    Source: NDS 3.3.3, l_e of table 3.3.3: 1.63 l_u + 3 d, of short ones 2.06 l_u (evenly loaded single span).
+    """
+    if d <= b:
+        return 1.0
+    l_e = 2.06 * l_u if l_u < 7 * d else 1.63 * l_u + 3 * d
+    r = 1.20 * E_min * b**2 / (l_e * d * f_b)
+    half = (1 + r) / 1.9
+    return float(half - np.sqrt(half**2 - r / 0.95))
+
+
 def simple_beam_pull(
     S: ArrayLike, f_y: ArrayLike, L: float, load_positions: ArrayLike, shares: ArrayLike | None = None
 ) -> FloatArray:

@@ -147,3 +147,11 @@ def test_fillet_weld_by_hand():
     assert members.fillet_weld_nominal(70 * 6.894757e6, 0.0254 / 4, 0.1) == pytest.approx(
         4 * 0.1 / 0.0254 * of_one_inch
     )
+
+
+def test_a_deep_beam_of_wood_turns_over_by_hand() -> None:
+    # 1 1/2 by 9 1/4 in over 72 in: l_e 1.63 · 72 + 27.75 = 145.1, R_B² 596.6. Of 1837.5 psi and E_05 849 300: r 0.9297,
+    # 1.0156 − √(1.0315 − 0.9786). Over 24 in l_e 2.06 · 24 = 49.44, R_B² 203.3, r 2.729: 1.9626 − √(3.8518 − 2.8726).
+    assert members.beam_stability_nds(1837.5, 849_300, 72, 1.5, 9.25) == pytest.approx(0.7857, rel=1e-3)
+    assert members.beam_stability_nds(1837.5, 849_300, 24, 1.5, 9.25) == pytest.approx(0.9731, rel=1e-3)
+    assert members.beam_stability_nds(1837.5, 849_300, 72, 3.5, 3.5) == 1.0
