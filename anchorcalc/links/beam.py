@@ -202,10 +202,8 @@ def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, f
 def _remark(bent: _Bent, floor: FloorSetting) -> str:
     if bent.pull == 0:
         return "a wheel well cuts the cross-member"
-    if not bent.beyond or (floor.joint is not None and floor.outriggers is not None):
+    if not bent.beyond or floor.joint is not None:
         return ""
-    if floor.joint is not None:
-        return "counted as one piece over both rails; of pieces on the rails' outsides say outriggers: welded"
     return "the joint to the main rail is not checked: look at its weld or bolts"
 
 
@@ -247,7 +245,10 @@ def _cut_by_a_well(anchor: AnchorSetting, line: float, low: float, high: float) 
 
 
 def member_joint(question: Question) -> Strength:
-    """The weld of the most lifted cross-member to a main rail."""
+    """The weld of the most lifted cross-member to a main rail.
+
+    Beyond the rails it may be a piece of its own: where nobody said which, the worse counts.
+    """
     floor, basis = question.anchor.floor, question.basis
     leg, length_ = floor.joint or (0.0, 0.0)
     low = fillet_weld(floor, leg, length_, basis)
@@ -259,13 +260,22 @@ def member_joint(question: Question) -> Strength:
     formula, source = f"least of {formula} and 0.6 F_u t L", f"{source}, J4.2"
     if floor.folded:
         source, code = f"{source}; AISI S100 J2.5", f"{code}, or AISI S100 J2.5, Ω = 3.05"
-    if floor.outriggers == "welded":
-        return _outrigger_weld(question, (low, daily), formula, source)
+    found = []
+    if floor.outriggers != "welded":
+        found.append(_weld_at_a_rail(question, (low, daily), formula, source, code))
+    if floor.outriggers != "through":
+        found.append(_outrigger_weld(question, (low, daily), formula, source))
+    return min(found, key=lambda each: each.working)
+
+
+def _weld_at_a_rail(question: Question, weld: tuple[float, float], formula: str, source: str, code: str) -> Strength:
+    """The weld of a member that goes on over both rails."""
+    floor, (leg, length_) = question.anchor.floor, question.anchor.floor.joint or (0.0, 0.0)
     share = float(np.hypot(_most_at_a_rail(question), _along_at_a_rail(question)))
     return both_levels(
         question,
-        per_newton(low, share),
-        per_newton(daily, share),
+        per_newton(weld[0], share),
+        per_newton(weld[1], share),
         code=code,
         formula=f"{formula} over the share of the pull at one rail",
         source=f"{source}; statics",
@@ -371,7 +381,7 @@ def _most_at_a_rail(question: Question, bends_at: float | None = None) -> float:
     lines = (_own_line(anchor, anchor.mounting.positions[in_member]),) if own else lines_beside(anchor)
     loads = [_lifts(question, line, own=own) for line in lines]
     if bends_at is not None:
-        return max(_at_own_rail(each, anchor.floor.supports[0], bends_at) for each in loads)
+        return max(_at_own_rail(each, rails, bends_at) for each in loads for rails in anchor.floor.supports)
     return max(_at_rail(each, supports) for each in loads for supports in anchor.floor.supports)
 
 

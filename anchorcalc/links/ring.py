@@ -52,10 +52,12 @@ def is_strip(question: Question) -> bool:
     """Whether the maker's rating of the ring does not speak of its base.
 
     The base of a ring as bought is part of what its maker rated: not one that reaches farther than three times the
-    ring's foot, nor one that bears another ring, or this one beside its middle (judgement).
+    ring's foot, or than of a usual one where that is smaller, nor one that bears another ring, or this one beside its
+    middle (judgement).
     """
     anchor, mounting = question.anchor, question.anchor.mounting
     if any(place != anchor.base_at for place in anchor.rings):
         return True
-    longest = max(side / foot for side, foot in zip(mounting.base, mounting.foot, strict=True))
+    usual = question.basis.factor("ring_foot")
+    longest = max(side / max(foot, usual) for side, foot in zip(mounting.base, mounting.foot, strict=True))
     return longest > _STRIP_OVER_FOOT or not mounting.ring_is_rated

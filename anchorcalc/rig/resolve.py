@@ -28,8 +28,6 @@ if TYPE_CHECKING:
 
 _RAILS_AT_LEAST = 0.5
 """Least distance of the main rails over the deck's width; common practice, no source."""
-_SCREWS_PER_CROSSING = 2
-"""Of a plank into a cross-member, as a rule [judgement]."""
 _PUSHES: Final[dict[str, Place3]] = {
     "forward": (1.0, 0.0, 0.0),
     "rearward": (-1.0, 0.0, 0.0),
@@ -240,9 +238,9 @@ def _screws_per_crossing(deck: Deck, ledger: Ledger, catalog: Catalog) -> int:
     planks = _planks(deck, catalog)
     given = [layer.screws_per_crossing for layer in planks if layer.screws_per_crossing is not None]
     if planks and not given:
-        why = "not given; two as a rule; with one the deck holds about half: count them"
-        ledger.assume("screws of a plank into each cross-member", f"{_SCREWS_PER_CROSSING}", why)
-    return min(given, default=_SCREWS_PER_CROSSING)
+        why = "not given; with two, as a rule, the deck holds about twice: count them"
+        ledger.assume("screws of a plank into each cross-member", "1", why)
+    return min(given, default=1)
 
 
 def _supports(deck: Deck, ledger: Ledger) -> tuple[tuple[float, ...], ...]:
@@ -270,13 +268,20 @@ def _supports(deck: Deck, ledger: Ledger) -> tuple[tuple[float, ...], ...]:
 
 
 def _outriggers(deck: Deck, ledger: Ledger) -> Literal["through", "welded"] | None:
+    """What lies beyond the rails; lengthwise members go on over their beams by themselves."""
+    if deck.cross_members.run == "lengthwise":
+        return "through"
     members, widest = deck.cross_members, max(deck.width, deck.width_front or 0.0)
     if members.outriggers == "welded" and members.joint is not None:
         why = "nobody says where it runs; what is longer than that lies along top and bottom, as once round"
         ledger.assume("weld of an outrigger to its rail", "upright on both sides", why)
-    if members.outriggers is None and members.rails is not None and members.rails < widest:
-        why = "not said; look whether pieces of their own stand on the rails' outsides: outriggers: welded"
-        ledger.assume("cross-members beyond the main rails", "one piece over both rails", why)
+    if members.outriggers is None and members.timber is None and (members.rails is None or members.rails < widest):
+        what, look = "cross-members beyond the main rails", "look whether pieces of their own stand on their outsides"
+        if members.joint is None:
+            why = f"not said; {look}: outriggers: welded, and give the joint"
+            ledger.assume(what, "one piece over both rails", why)
+        else:
+            ledger.assume(what, "welded on or one piece over both rails", f"not said, whichever is worse; {look}")
     return members.outriggers
 
 

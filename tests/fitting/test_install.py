@@ -112,7 +112,13 @@ class TestBoltLength:
     def test_no_stock_length_is_said_and_rod_is_bought(self, catalog: Catalog) -> None:
         texts = roadster()
         texts["deck"]["layers"] = [
-            {"panel": "sawn-planks", "thickness": "1 1/2 in", "face_grain": "along", "condition": "sound"}
+            {
+                "panel": "sawn-planks",
+                "thickness": "1 1/2 in",
+                "face_grain": "along",
+                "condition": "sound",
+                "screws_per_crossing": "2",
+            }
         ] * 6
         texts["deck"]["cross_members"]["section"] = "tube-4x2x1/8"
         sheet = sheet_of(on("bridge bars", texts), catalog)

@@ -57,7 +57,7 @@ def test_screws_of_a_plank_that_nobody_counted_are_told_as_assumed() -> None:
         [each.value for each in rig_of(setup(deck(*layers), MOUNTING, AT)).assumed if "screws of a plank" in each.what]
         for layers in ([{**planks, "screws_per_crossing": "2"}], [planks], [])
     )
-    assert (counted, not_counted, sheets) == ([], ["2"], [])
+    assert (counted, not_counted, sheets) == ([], ["1"], [])
 
 
 def test_a_screw_that_is_gone_is_the_worst_of_those_beside_the_ring() -> None:

@@ -105,7 +105,7 @@ def test_laid_the_weak_way_a_panel_is_no_stronger_than_by_its_stiffness() -> Non
 def test_planks_bend_and_shear_along_their_grain_alone() -> None:
     # 3/4 in: S t² / 6 = 0.09375 in³, Ib/Q 1/2 in² an inch wide. 4700 psi less 1.645 · 30 %, F_b 875 · 1.6; 720 psi less
     # 1.645 · 14 %, F_v 135 · 1.6.
-    on = deck({**plywood(), "panel": "sawn-planks", "plank_width": "11 1/4 in"})
+    on = deck({**plywood(), "panel": "sawn-planks", "screws_per_crossing": "2", "plank_width": "11 1/4 in"})
     found, asked = link("panel_bending", on)
     holds(found, 4700 * (1 - 1.645 * 0.3) * 0.09375 / asked["m_x"], 1400 * 0.09375 / asked["m_x"])
     found, asked = link("rolling_shear", on)
@@ -119,7 +119,13 @@ def test_weathered_boards_roll_at_so_much_less() -> None:
 
 
 def test_a_plate_under_many_narrow_planks_lifts_them_all() -> None:
-    planks = {"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}
+    planks = {
+        "panel": "sawn-planks",
+        "thickness": "3/4 in",
+        "face_grain": "along",
+        "condition": "sound",
+        "screws_per_crossing": "2",
+    }
     on = deck({**planks, "plank_width": "3 1/2 in"})
     small, large = (links(on, bolted(plate(side, "1/2 in"), height=0.0), MID) for side in (6, 18))
     assert large["hold_down"].breaking > 1.5 * small["hold_down"].breaking > 0
@@ -172,7 +178,9 @@ def test_deck_screw_lifted_and_pushed_at_once() -> None:
     # In planks as thick f is 0.082/0.11 of that, EN 1995-1-1 8.15: 81.0 N/mm, and V 1 036 N = 233 lb.
     f *= 0.082 / 0.11
     V = f * t * (sqrt(2 + 4 * M / (f * t**2)) - 1) / LBF
-    slides, pushed = link("deck_slides", deck({**plywood(), "panel": "sawn-planks"}), degrees=20)
+    slides, pushed = link(
+        "deck_slides", deck({**plywood(), "panel": "sawn-planks", "screws_per_crossing": "2"}), degrees=20
+    )
     assert slides.breaking == pytest.approx(V / pushed["v"], rel=2e-3)
     assert pytest.approx(233, abs=1) == V
 
@@ -288,7 +296,7 @@ def test_ends_of_planks_and_lengths_of_an_overlays_screws_are_told_as_assumed() 
     def assumed(*layers: Texts) -> set[str]:
         return {each.what for each in rig_of(setup(deck(*layers), WASHERED, MID)).assumed_parts}
 
-    planks = {**plywood(), "panel": "sawn-planks"}
+    planks = {**plywood(), "panel": "sawn-planks", "screws_per_crossing": "2"}
     top = plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"})
     told = {"butt joints of the planks of layer 1", "length of the screws of layer 1"}
     assert assumed(planks) & told == {"butt joints of the planks of layer 1"}
@@ -307,7 +315,9 @@ def test_a_sheet_that_ends_over_a_bridge_slides_on_its_own_screws() -> None:
 
 
 def test_a_plank_over_a_bridge_splits_as_any() -> None:
-    planks = deck({**plywood("1 1/2 in"), "panel": "sawn-planks", "plank_width": "5 1/2 in"})
+    planks = deck(
+        {**plywood("1 1/2 in"), "panel": "sawn-planks", "screws_per_crossing": "2", "plank_width": "5 1/2 in"}
+    )
     over, free = (
         links(planks, bolted(backing, base=(6, 6)), MID, pull_at(20, way=90))["plank_splits"]
         for backing in (BRIDGE, washers())

@@ -81,7 +81,7 @@ def test_rings_between_the_rails_lift_it_as_a_simple_beam() -> None:
 def test_the_weld_at_the_more_loaded_rail(places: tuple[tuple[float, float], ...], share: float) -> None:
     # 1/8 in of leg, 2 in long: 0.6 · 70 000 · 0.707 · 1/8 · 2 = 7423 lb.
     on = deck()
-    on["cross_members"]["joint"] = {"weld": "1/8 in", "length": "2 in"}
+    on["cross_members"] |= {"joint": {"weld": "1/8 in", "length": "2 in"}, "outriggers": "through"}
     found = link("member_joint", *places, on=on)
     assert found.breaking / LBF == pytest.approx(7423.5 / share, rel=1e-3)
     assert figures(found) == pytest.approx({"a": 0.125, "L": 2, "t": 0.93 * 0.125, "share": share}, rel=1e-3)

@@ -17,7 +17,13 @@ from tests.links.setups import INCH, LBF, Texts, deck, inches, plywood, rig_of, 
 Spans = tuple[tuple[float, float], tuple[float, float]]
 COVERED: Spans = ((-3.0, 3.0), (-2.0, 2.0))
 GROUP_1 = {"panel": "structural-1-plywood", "thickness": "3/4 in", "face_grain": "across", "condition": "sound"}
-PLANKS = {"panel": "sawn-planks", "thickness": "1 1/2 in", "face_grain": "along", "condition": "sound"}
+PLANKS = {
+    "panel": "sawn-planks",
+    "thickness": "1 1/2 in",
+    "face_grain": "along",
+    "condition": "sound",
+    "screws_per_crossing": "2",
+}
 
 
 def piece(

@@ -32,7 +32,18 @@ def test_it_bends_along_or_across() -> None:
     ("on", "planks"),
     [
         (deck(), False),
-        (deck({"panel": "sawn-planks", "thickness": "3/4 in", "face_grain": "along", "condition": "sound"}), True),
+        (
+            deck(
+                {
+                    "panel": "sawn-planks",
+                    "thickness": "3/4 in",
+                    "face_grain": "along",
+                    "condition": "sound",
+                    "screws_per_crossing": "2",
+                }
+            ),
+            True,
+        ),
     ],
 )
 def test_what_bends_it_is_the_floors_own_and_what_it_stands_by_hand(on: Texts, planks: bool) -> None:
