@@ -38,11 +38,11 @@ class Strengths:
             self._known[key] = (anchor, beside), anchor_strength(anchor, direction, self._basis, beside)
         return self._known[key][1]
 
-    def under_wheel(self, floor: FloorSetting, at: Place2, others: tuple[Place2, ...]) -> UnderWheel:
+    def under_wheel(self, floor: FloorSetting, at: Place2, print_: Place2, others: tuple[Place2, ...]) -> UnderWheel:
         """What the deck bears under a wheel, with `others` near it."""
-        key = id(floor), at, others
+        key = id(floor), at, print_, others
         if key not in self._wheels:
-            self._wheels[key] = floor, deck_under_wheel(floor, at, self._basis, others)
+            self._wheels[key] = floor, deck_under_wheel(floor, at, print_, self._basis, others)
         return self._wheels[key][1]
 
 

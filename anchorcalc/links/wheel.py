@@ -27,26 +27,28 @@ class UnderWheel(NamedTuple):
     why_not: str = ""  # why it bears nothing
 
 
-def deck_under_wheel(floor: FloorSetting, at: Place2, basis: Basis, others: Iterable[Place2] = ()) -> UnderWheel:
-    """What the deck bears under a wheel at `at` [m]: all sound layers, the tyre's footprint, members that push.
+def deck_under_wheel(
+    floor: FloorSetting, at: Place2, print_: Place2, basis: Basis, others: Iterable[Place2] = ()
+) -> UnderWheel:
+    """What the deck bears under a wheel at `at` [m]: all sound layers, the tyre's print, members that push.
 
     The allowable moment and shear are the panel's own, F_b S and F_s (Ib/Q) with their duration factor; no design
     factor besides. Between the middle of a bay and a member the plies shear before they bend too far. Of the `others`
     those within a bay and a half of it each way press as hard as it, where that is for the worse (judgement).
     """
-    sides = _sides(floor, basis)
+    sides = _sides(floor, print_)
     within = _BAYS_NEAR * floor.spacing
     near = [place for place in others if all(abs(a - b) < within for a, b in zip(place, at, strict=True))]
     beside = [floor.place_laid(place) for place in near]
     return min(_bears(way, floor.place_laid(at), basis, sides, beside) for way in floor.laid.ways_laid())
 
 
-def reach_under_wheel(floor: FloorSetting, at: Place2, basis: Basis) -> Iterator[Reach]:
+def reach_under_wheel(floor: FloorSetting, at: Place2, print_: Place2, basis: Basis) -> Iterator[Reach]:
     """Deck that a wheel at `at` [m] hangs on, and all that has a part in what it bears, in the frame of `floor.laid`.
 
     Over a cross-member there are two such pieces, for sheets may meet on it.
     """
-    length, width = _sides(floor, basis)
+    length, width = _sides(floor, print_)
     laid, at = floor.laid, floor.place_laid(at)
     way, side = mirror_at(laid, at)
     rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
@@ -55,9 +57,9 @@ def reach_under_wheel(floor: FloorSetting, at: Place2, basis: Basis) -> Iterator
         yield Piece(laid, basis, at, (way, side), laid.sound_layers, covered, rows).reach
 
 
-def _sides(floor: FloorSetting, basis: Basis) -> tuple[float, float]:
+def _sides(floor: FloorSetting, print_: Place2) -> tuple[float, float]:
     """Length and width of a tyre's print, in the frame of `floor.laid`."""
-    length, width = basis.factor("tyre_print_length"), basis.factor("tyre_print_width")
+    length, width = print_
     return (width, length) if floor.lengthwise else (length, width)
 
 

@@ -164,11 +164,10 @@ def _layer(number: int, layer: Layer, deck: Deck, rows: Lookup, ledger: Ledger) 
         ledger.assume(f"face grain of layer {number}", "the worse of both ways", why)
     panel = rows.noted(rows.catalog.panel(layer.panel))
     section = panel.section(layer.thickness)
-    in_sheets = not section.planks  # planks have a joint at every edge, known as such
-    unknown = in_sheets and layer.sheets is None and not layer.joints_across and not layer.joints_along
-    if unknown:
+    unknown = layer.sheets is None and not layer.joints_across and not layer.joints_along
+    if unknown and not section.planks:
         ledger.assume(f"sheet joints of layer {number}", "none near a ring", "none given; look from below")
-    elif not in_sheets and not layer.joints_across:
+    elif unknown:  # at their edges planks have joints that are known
         ledger.assume(f"butt joints of the planks of layer {number}", "none near a ring", "none given; look along them")
     return LayerSetting(
         number=number,
@@ -316,6 +315,16 @@ def _anchors(
     }
 
 
+def _tyre_print(load: Load, catalog: Catalog, ledger: Ledger) -> tuple[float, float]:
+    if load.tyre_print is not None:
+        return load.tyre_print
+    found = catalog.factor("tyre_print_length"), catalog.factor("tyre_print_width")
+    shown = " by ".join(format_quantity(side, ledger.units.length, "length") for side in found)
+    why = "not given, along by across; a narrower one presses harder on the deck: measure it on the loaded tyre"
+    ledger.assume("print of each tyre on the deck", shown, why)
+    return found
+
+
 def _steadying(load: Load, catalog: Catalog, ledger: Ledger) -> tuple[float, float]:
     """Friction lengthways and sideways across a case's direction; unsaid no more than the grip that is said."""
     if load.steadying_friction is not None:
@@ -341,6 +350,7 @@ def _load(scenario: Scenario, points: Mapping[str, TiePointSetting], catalog: Ca
         weight=load.weight,
         centre=load.centre_of_gravity,
         wheels=load.wheels,
+        tyre_print=_tyre_print(load, catalog, ledger),
         tie_points=points,
         length=load.length,
         friction=load.friction,

@@ -48,6 +48,7 @@ class LoadSetting(Struct, frozen=True):
     weight: float
     centre: Place3
     wheels: Mapping[str, Place2]
+    tyre_print: Place2  # of each wheel on the deck, along and across
     tie_points: Mapping[str, TiePointSetting]
     length: float | None
     friction: float

@@ -27,6 +27,7 @@ from anchorcalc.scenario.quantities import (
     Point3,
     RailsApart,
     Rating,
+    Size2,
     SmallExtent,
     Tension,
     Thickness,
@@ -87,6 +88,7 @@ class Load(Part):
     wheels: dict[ShortName, Point2] = Field(
         min_length=1, max_length=_MOST_WHEELS, description="where it touches the deck: wheels, or the ends of its skids"
     )
+    tyre_print: Size2 | None = Field(None, description="of each wheel on the deck: length along, width across")
     length: Extent | None = Field(None, description="overall; the reach of its wheels and tie points where left out")
     friction: Friction = Field(
         0.0, description="of the wheels on the deck against the cases themselves, counted only if given"

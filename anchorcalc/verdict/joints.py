@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from anchorcalc.links.piece import Span
+    from anchorcalc.rig.floor import LayerSetting
     from anchorcalc.rig.parts import AnchorSetting
     from anchorcalc.rig.rig import Rig
 
@@ -51,23 +52,27 @@ def _by_rings(rig: Rig) -> Iterator[Window]:
 
 def _by_wheels(rig: Rig) -> Iterator[Window]:
     for name, at in rig.load.wheels.items():
-        for reach in reach_under_wheel(rig.floor, at, rig.basis):
+        for reach in reach_under_wheel(rig.floor, at, rig.load.tyre_print, rig.basis):
             yield Window(name, True, at[1] < 0, *(rig.floor.spans_told(*part) for part in reach))
 
 
 def joints_to_look_for(windows: Sequence[Window], rig: Rig) -> Iterator[str]:
     """Between which places a joint of the sheets would leave rings or wheels nothing, and none may run at all."""
     unknown = _unknown(rig)
+    numbers = [str(layer.number) for layer in unknown]
+    planks = all(layer.section.planks for layer in unknown)
+    what = "butt joints of planks" if planks else "sheet joints"
     where: dict[tuple[bool, str, str, str], list[str]] = {}
     for window in windows:
         (x, _), (wide_x, wide_y) = window.relied_on, window.taken_in
         told = window.wheel, _along(x, rig), _along(wide_x, rig), _across(wide_y, rig, right=window.right)
         where.setdefault(told, []).append(window.by)
-    layers = f"layer {unknown[0]}" if len(unknown) == 1 else f"layers {', '.join(unknown)}"
+    layers = f"layer {numbers[0]}" if len(unknown) == 1 else f"layers {', '.join(numbers)}"
     for (wheel, nothing, across, along), names in where.items():
         yield (
-            f"sheet joints {'under the wheels' if wheel else 'by'} {', '.join(names)}: one across at {nothing} from "
-            f"the rear leaves them nothing; for these figures none may cross {across}, nor run along {along}; {layers}"
+            f"{what} {'under the wheels' if wheel else 'by'} {', '.join(names)}: one across at {nothing} from the rear "
+            f"leaves them nothing; for these figures none may cross {across}"
+            f"{'' if planks else f', nor run along {along}'}; {layers}"
         )
 
 
@@ -78,6 +83,8 @@ def room_for_joints(windows: Sequence[Window], rig: Rig) -> Iterator[Requirement
     """
     long, wide = (rig.basis.factor(f"common_sheet_{side}") for side in ("length", "width"))
     deck, widest = rig.floor.length, max(rig.floor.width, rig.floor.width_front)
+    if all(layer.section.planks for layer in _unknown(rig)):  # they are sold as long as any deck
+        return
     x, y = ([each.relied_on[side] for each in windows if not each.wheel] for side in (0, 1))
     for along, across in ((long, wide), (wide, long)):
         if can_be_parted((0.0, deck), along, x) and can_be_parted((-widest / 2, widest / 2), across, y):
@@ -107,8 +114,13 @@ def can_be_parted(whole: Span, most: float, banned: Sequence[Span]) -> bool:
     return True
 
 
-def _unknown(rig: Rig) -> list[str]:
-    return [str(number) for number, layer in enumerate(rig.floor.layers, start=1) if not layer.joints_known]
+def _unknown(rig: Rig) -> list[LayerSetting]:
+    # Of planks that run across, over members that run lengthwise, the assumption alone is told.
+    return [
+        layer
+        for layer in rig.floor.layers
+        if not layer.joints_known and not (layer.section.planks and rig.floor.lengthwise)
+    ]
 
 
 def _reach(anchor: AnchorSetting, rig: Rig) -> tuple[tuple[Span, Span], ...] | None:

@@ -84,7 +84,7 @@ def wheels_on_deck(rig: Rig, load: StrappedLoad, demand: Demand, strengths: Stre
     found = []
     for (name, at), (asked, why) in zip(rig.load.wheels.items(), hardest, strict=True):
         others = tuple(place for other, place in rig.load.wheels.items() if other != name)
-        bears = strengths.under_wheel(rig.floor, at, others)
+        bears = strengths.under_wheel(rig.floor, at, rig.load.tyre_print, others)
         found.append((asked > bears.breaking, asked / max(bears.working, 1e-9), name, asked, bears, why))
     # Wheels that are alike differ in the last digit: the first of them is told.
     breaks, used, name, asked, bears, why = max(found, key=lambda each: (each[0], round(each[1], 9)))

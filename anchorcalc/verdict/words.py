@@ -58,6 +58,8 @@ def not_checked(rig: Rig) -> Iterator[str]:
         yield "rings pulled at a low angle: many hold less there than their rating"
     yield "that the load is one stiff body: two things in one file would hold each other up"
     yield "the load's own frame where the straps hook on"
+    if rig.trailer is None:
+        yield "what the trailer may weigh, and what its axle and hitch bear: nobody gave `trailer`"
     yield "ball, hitch and tyres of the trailer"
     yield "edges that chafe a strap, hooks that slip, rust"
     if any(point.bare for point in rig.load.tie_points.values()):

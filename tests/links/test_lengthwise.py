@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from msgspec.structs import replace
 from pydantic import ValidationError
 
 from anchorcalc.links.common import Neighbour
@@ -149,13 +148,8 @@ def test_a_wheel_stands_on_it_as_on_the_turned_deck() -> None:
     on, held = deck(plywood(joints_across=["50 in"])), []
     for each, at, turns in ((on, (48.0, 10.0), False), (lengthwise(on), turned(48.0, 10.0), True)):
         rig = rig_of(setup(each, MOUNTINGS["plate"], (36.0, 12.0)))
-        shelf = rig.basis.shelf
-        if turns:  # the print turns with the trailer
-            ends = "tyre_print_length", "tyre_print_width"
-            sides = dict(zip(ends, (shelf.factors[key] for key in reversed(ends)), strict=True))
-            shelf = replace(shelf, factors={**shelf.factors, **sides})
-        basis = replace(rig.basis, shelf=shelf)
-        held.append(deck_under_wheel(rig.floor, (at[0] * INCH, at[1] * INCH), basis))
+        print_ = rig.load.tyre_print[::-1] if turns else rig.load.tyre_print  # it turns with the trailer
+        held.append(deck_under_wheel(rig.floor, (at[0] * INCH, at[1] * INCH), print_, rig.basis))
     assert held[1] == pytest.approx(held[0])
 
 

@@ -55,7 +55,7 @@ def test_what_bends_it_is_the_floors_own_and_what_it_stands_by_hand(on: Texts, p
     )
     ways = [way for layout in piece.layouts((Patch(*half),)) for way in floor_answers(layout, (-1.0,))]
     along, across = (max(each) for each in zip(*(way.greatest_moments for way in ways), strict=True))
-    found = deck_under_wheel(rig.floor, at, rig.basis)
+    found = deck_under_wheel(rig.floor, at, rig.load.tyre_print, rig.basis)
     if planks:  # nothing to break between them: F_b · 1.6 on 3/4² / 6 in³, whatever bends a plank across
         layer = rig.floor.layers[0]
         daily = layer.panel.F_b * C_D * (0.75 * INCH) ** 2 / 6
@@ -78,7 +78,7 @@ def test_each_part_of_a_print_is_borne_by_its_own_sheet(side: float) -> None:
         for c, d in ((-3, -1), (-1, 3))
         for area in [(b - a) * (d - c)]
     ]
-    found = deck_under_wheel(rig.floor, at, rig.basis)
+    found = deck_under_wheel(rig.floor, at, rig.load.tyre_print, rig.basis)
     assert found.working == pytest.approx(min(each.working for each in parts), rel=1e-9)
     assert found.breaking == pytest.approx(min(each.breaking for each in parts), rel=1e-9)
     assert found.working > 0
@@ -89,7 +89,7 @@ def test_wheels_within_a_bay_press_on_the_same_boards() -> None:
 
     def bears(*others: tuple[float, float]) -> UnderWheel:
         places = [(x * INCH, y * INCH) for x, y in others]
-        return deck_under_wheel(rig.floor, (64 * INCH, 12 * INCH), rig.basis, places)
+        return deck_under_wheel(rig.floor, (64 * INCH, 12 * INCH), rig.load.tyre_print, rig.basis, places)
 
     # Two in one place bear half of it each; what stands more than a bay and a half off takes nothing.
     alone = bears()
@@ -128,5 +128,21 @@ def test_a_wheel_beyond_a_joint_presses_on_another_sheet(side: float) -> None:
     alone = _part_bears(rig.floor, (64 * INCH, 12 * side * INCH), rig.basis, covered, 1.0).working
     assert bears(7.0) == pytest.approx(alone, rel=1e-9)
     assert alone > 1.02 * bears(6.0) > 1.02 * bears(4.0) > alone / 2
-    found = deck_under_wheel(rig.floor, (64 * INCH, 12 * side * INCH), rig.basis, [(64 * INCH, 19 * side * INCH)])
+    found = deck_under_wheel(
+        rig.floor, (64 * INCH, 12 * side * INCH), rig.load.tyre_print, rig.basis, [(64 * INCH, 19 * side * INCH)]
+    )
     assert found.working == pytest.approx(alone, rel=1e-6)
+
+
+def test_a_narrower_tyre_presses_harder_and_what_is_taken_is_told() -> None:
+    """Over a print of 4 by 6 in the strip that bends is 6 in and a thickness each side wide, of 4 by 3 in 4 1/2 in."""
+    texts = setup(deck(), screws(), (64.0, 12.0))
+    borne = []
+    for print_ in (None, ["4 in", "6 in"], ["4 in", "3 in"]):
+        if print_ is not None:
+            texts["load"]["tyre_print"] = print_
+        rig = rig_of(texts)
+        assert any(each.what == "print of each tyre on the deck" for each in rig.assumed) == (print_ is None)
+        borne.append(deck_under_wheel(rig.floor, (64 * INCH, 12 * INCH), rig.load.tyre_print, rig.basis).working)
+    assert borne[0] == borne[1]
+    assert 0.6 < borne[2] / borne[1] < 0.95

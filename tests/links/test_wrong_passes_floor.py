@@ -415,7 +415,7 @@ def test_over_rotten_wood_steel_below_holds_no_ring(mounting: Texts, x: float) -
 
 def wheel(on: Texts, x: float, y: float = 0.0) -> tuple[float, float]:
     rig = rig_of(setup(on, screws(), MID))
-    found = deck_under_wheel(rig.floor, (x * INCH, y * INCH), rig.basis)
+    found = deck_under_wheel(rig.floor, (x * INCH, y * INCH), rig.load.tyre_print, rig.basis)
     return found.working / LBF, found.breaking / LBF
 
 
