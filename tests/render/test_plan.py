@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from anchorcalc.catalog.tables import Catalog
-from anchorcalc.render.draw import plan_style
+from anchorcalc.render.draw import axes, ladder, plan_style, shapes_svg
 from anchorcalc.render.draw.letters import screen_width
 from anchorcalc.render.draw.plan import DeckPlan, plan_inline, plan_svg
 from anchorcalc.render.draw.plan_style import glyph
@@ -354,15 +354,30 @@ def luminance(colour: str) -> float:
     return float(np.dot([0.2126, 0.7152, 0.0722], linear))
 
 
-@pytest.mark.parametrize("scheme", [plan_style.COLOURS, plan_style.DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("colours", [plan_style.LIGHT, plan_style.DARK], ids=["light", "dark"])
 @pytest.mark.parametrize("ground", ["paper", "deck"])
-def test_marks_stand_out_from_what_they_lie_on(scheme: str, ground: str) -> None:
+def test_marks_stand_out_from_what_they_lie_on(colours: dict[str, str], ground: str) -> None:
     """WCAG 2.1, 1.4.11: 3 to 1."""
-    colours = dict(re.findall(r"--([a-z]+):(#[0-9a-f]+)", scheme))
     behind = luminance("#ffffff" if colours[ground] == "#fff" else colours[ground])
     for mark in ("ink", "edge", "rail", "joint", "pass", "marginal", "fail", "strap", "zone", "tyre", "pull"):
         one = luminance(colours[mark])
         assert (max(one, behind) + 0.05) / (min(one, behind) + 0.05) >= 3, mark
+
+
+def test_colours_are_written_out_for_what_knows_no_variables() -> None:
+    rules = ".a{fill:var(--ink);stroke-width:2}.b{stroke:var(--edge)}"
+    light = ".a{fill:#1d2730;stroke-width:2}.b{stroke:#8a7450}"
+    dark = ".a{fill:#e9edf0;stroke-width:2}.b{stroke:#b79f74}"
+    assert plan_style.in_both_schemes(rules) == f"{light}@media screen and (prefers-color-scheme:dark){{{dark}}}"
+    with pytest.raises(KeyError):
+        plan_style.in_both_schemes(".a{fill:var(--no-such)}")
+
+
+@pytest.mark.parametrize("style", [plan_style.STYLE, ladder.STYLE, axes.STYLE, shapes_svg.STYLE, shapes_svg.BOTH_STYLE])
+def test_no_drawing_asks_for_a_variable(style: str) -> None:
+    assert "#" in style
+    assert "var(" not in style
+    assert "--" not in style
 
 
 def test_hostile_names_stay_words(catalog: Catalog) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from anchorcalc.render.draw.plan_style import in_both_schemes
 from anchorcalc.render.draw.svg import Markup, group, label, path, tag
 
 if TYPE_CHECKING:
@@ -17,9 +18,6 @@ Range = tuple[float, float]
 
 CURVES = ("first", "second", "third", "fourth")
 _FRAMES = (
-    ".deck-plan{--first:#0b5394;--second:#9a4f00;--third:#38761d;--fourth:#674ea7}"
-    "@media screen and (prefers-color-scheme:dark){"
-    ".deck-plan{--first:#7db5f2;--second:#f1b04c;--third:#8fd16b;--fourth:#b9a4f0}}"
     ".deck-plan .frame,.deck-plan .nut{fill:none;stroke:var(--soft);stroke-width:1}"
     ".deck-plan .curve{fill:none;stroke-width:2.2}.deck-plan .dash{stroke-dasharray:6 3}"
     ".deck-plan .wanted{stroke:var(--fail);stroke-width:1.5;stroke-dasharray:2 3}"
@@ -30,7 +28,7 @@ _COLOURS = "".join(
     f".deck-plan .dot.{name},.deck-plan text.{name}{{fill:var(--{name})}}"
     for name in CURVES
 )
-STYLE = _FRAMES + _COLOURS
+STYLE = in_both_schemes(_FRAMES + _COLOURS)
 """Of the frames, and of as many curves as are told apart."""
 
 

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from anchorcalc.render import figures
 from anchorcalc.render.draw.letters import screen_fitted, screen_width
+from anchorcalc.render.draw.plan_style import in_both_schemes
 from anchorcalc.render.draw.svg import Markup, document, group, harmless, label, tag, titled
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 WIDTH = 340.0  # so that its words are no smaller than 11 px on a phone
 _BARS, _ROW, _HEAD = 212.0, 35.0, 50.0
 _ROOM = 2.5  # the axis ends at so many times what is asked, or what holds least, whichever is more
-STYLE = (
+STYLE = in_both_schemes(
     ".deck-plan .daily{fill:var(--strap)}.deck-plan .at-most{fill:var(--steel);stroke:var(--soft);stroke-width:1}"
     ".deck-plan .asked{stroke:var(--fail);stroke-width:2}.deck-plan .asked.last{stroke-dasharray:4 3}"
     ".deck-plan .axis{stroke:var(--soft);stroke-width:1}"

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from anchorcalc.render.draw.svg import Markup, group, path, tag
+from anchorcalc.render.draw.svg import Markup, coloured, group, path, tag
 
 if TYPE_CHECKING:
     from anchorcalc.result import Verdict
 
-COLOURS = """
-.deck-plan{--paper:#fff;--ink:#1d2730;--soft:#5b6873;--deck:#f3ead9;--edge:#8a7450;--steel:#9fb0bd;--rail:#667784;
---joint:#85642f;--pass:#14703f;--marginal:#955800;--fail:#b3231b;--strap:#2563a8;--zone:#b3231b;--tyre:#39434c;--pull:#8a3d00}
-"""
-DARK = """
-.deck-plan{--paper:#161b20;--ink:#e9edf0;--soft:#a3afb9;--deck:#3a3226;--edge:#b79f74;--steel:#5d6e7b;--rail:#8fa3b2;
---joint:#c7a269;--pass:#5fce90;--marginal:#f1b04c;--fail:#ff8b80;--strap:#7db5f2;--zone:#ff8b80;--tyre:#c3ccd4;--pull:#ffb066}
-"""
+LIGHT = {
+    "paper": "#fff", "ink": "#1d2730", "soft": "#5b6873", "deck": "#f3ead9", "edge": "#8a7450", "steel": "#9fb0bd",
+    "rail": "#667784", "joint": "#85642f", "pass": "#14703f", "marginal": "#955800", "fail": "#b3231b",
+    "strap": "#2563a8", "zone": "#b3231b", "tyre": "#39434c", "pull": "#8a3d00", "first": "#0b5394",
+    "second": "#9a4f00", "third": "#38761d", "fourth": "#674ea7",
+}  # fmt: skip
+DARK = {
+    "paper": "#161b20", "ink": "#e9edf0", "soft": "#a3afb9", "deck": "#3a3226", "edge": "#b79f74",
+    "steel": "#5d6e7b", "rail": "#8fa3b2", "joint": "#c7a269", "pass": "#5fce90", "marginal": "#f1b04c",
+    "fail": "#ff8b80", "strap": "#7db5f2", "zone": "#ff8b80", "tyre": "#c3ccd4", "pull": "#ffb066",
+    "first": "#7db5f2", "second": "#f1b04c", "third": "#8fd16b", "fourth": "#b9a4f0",
+}  # fmt: skip
 RULES = """
 .deck-plan text{font:13px system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif;
 fill:var(--ink);unicode-bidi:isolate}
@@ -58,7 +62,14 @@ fill:var(--ink);unicode-bidi:isolate}
 .deck-plan .conflict-ring{fill:none;stroke:var(--fail);stroke-width:2.4;stroke-dasharray:4 3}
 .deck-plan .line{stroke:var(--soft);stroke-width:.8;stroke-opacity:.6}
 """
-STYLE = f"{COLOURS}@media (prefers-color-scheme:dark){{{DARK}}}@media print{{{COLOURS}}}{RULES}".replace("\n", "")
+
+
+def in_both_schemes(rules: str) -> str:
+    """Rules of the plan's colours by name, for a light and a dark screen."""
+    return coloured(rules.replace("\n", ""), LIGHT, DARK)
+
+
+STYLE = in_both_schemes(RULES)
 
 
 def glyph(verdict: Verdict | None, x: float, y: float) -> Markup:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from anchorcalc.render.draw.letters import SIZE, width
 from anchorcalc.render.draw.shapes import PENS, Circle, Layer, Line, Patch, Shape, Words
-from anchorcalc.render.draw.svg import Markup, group, label, number, path, tag
+from anchorcalc.render.draw.svg import Markup, coloured, group, label, number, path, tag
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -14,15 +14,16 @@ if TYPE_CHECKING:
     from anchorcalc.render.draw.shapes import Point
 
 FONTS = 'Helvetica, Arial, "Liberation Sans", "DejaVu Sans", sans-serif'
-_COLOURS = ".true-size{--ink:#000;--paper:#fff;--wood:#f6ead2;--steel:#b9c4cc}"
-_DARK = ".true-size{--ink:#e9edf0;--paper:#161b20;--wood:#4a3f2c;--steel:#5d6e7b}"
-STYLE = (
-    f"{_COLOURS}.true-size text{{fill:var(--ink);stroke:none}}"
+_LIGHT = {"ink": "#000", "paper": "#fff", "wood": "#f6ead2", "steel": "#b9c4cc"}
+_DARK = {"ink": "#e9edf0", "paper": "#161b20", "wood": "#4a3f2c", "steel": "#5d6e7b"}
+_RULES = (
+    ".true-size text{fill:var(--ink);stroke:none}"
     ".true-size .line{fill:none;stroke:var(--ink)}.true-size .patch{stroke:var(--ink)}"
     ".true-size .wood{fill:var(--wood)}.true-size .steel{fill:var(--steel)}"
     ".true-size .paper-fill{fill:var(--paper)}.true-size .arrow-fill{fill:var(--ink)}"
 )
-BOTH_STYLE = f"{STYLE}@media screen and (prefers-color-scheme:dark){{{_DARK}}}"
+STYLE = coloured(_RULES, _LIGHT)
+BOTH_STYLE = coloured(_RULES, _LIGHT, _DARK)
 """For what is read on a screen as well; what is drilled by is always on white."""
 
 

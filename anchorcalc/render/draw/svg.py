@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from typing import NewType
+from typing import TYPE_CHECKING, NewType
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 Markup = NewType("Markup", str)
 """Text that is already SVG; only this module makes it."""
@@ -57,6 +60,19 @@ def number(value: float) -> str:
         raise ValueError(f"{value} has no place in a drawing")
     text = f"{value:.3f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def coloured(rules: str, light: Mapping[str, str], dark: Mapping[str, str] | None = None) -> str:
+    """Style `rules` with the colours they name as var(--name) written out, once more for a dark screen.
+
+    Written out, since what draws outside a browser mostly knows no variables and paints all of it black.
+    """
+
+    def written(colours: Mapping[str, str]) -> str:
+        return re.sub(r"var\(--([\w-]+)\)", lambda name: colours[name[1]], rules)
+
+    on_dark = f"@media screen and (prefers-color-scheme:dark){{{written(dark)}}}" if dark else ""
+    return written(light) + on_dark
 
 
 def tag(name: str, *inside: Markup, **attributes: str | float | None) -> Markup:
