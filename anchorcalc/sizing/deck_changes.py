@@ -20,7 +20,7 @@ _ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside
 _SOLD_BY: Final = {"us": 0.00635, "si": 0.005}  # steps in which long screws are sold [m]; judgement
 _OUT_OF_STEEL: Final = 2  # diameters of a hold-down screw: its drill point and three threads; judgement
 _SHORTEST_MOVE: Final = 0.0127  # [m]
-_STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places [m]
+_STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places and spacings [m]
 
 
 class DeckDrafts(StrapDrafts):
@@ -90,7 +90,10 @@ class DeckDrafts(StrapDrafts):
 
     def _closer_screws(self) -> Iterator[Change]:
         spacing, least = self._rig.floor.hold_down_spacing, _LEAST_SPACING[self._rig.units]
-        told = dict.fromkeys(self._length(max(spacing / part, least)) for part in (2, 3))
+        step = _STEP[self._rig.units]
+        told = dict.fromkeys(
+            self._length(max(math.floor(spacing / part / step + 1e-6) * step, least)) for part in (2, 3)
+        )
         for number, closer in enumerate(told if spacing > least + SAME else ()):
             more = round(self._under_the_deck * (1 / parse_quantity(closer, "length") - 1 / spacing))
 
@@ -192,9 +195,10 @@ class DeckDrafts(StrapDrafts):
             for name, x in told.items():
                 texts["anchors"][name]["at"][0] = x
 
-        first = next(iter(told))
-        was = f"{first} {self._length(self._rig.anchors[first].at[0])} from the rear edge"
-        return Change(frozenset({"place"}), what, was, f"{to}: {first} at {told[first]}", "an afternoon", "", edit)
+        now = {name: self._length(self._rig.anchors[name].at[0]) for name in told}
+        moved = [name for name in told if told[name] != now[name]]
+        was = f"{_by_place(now, moved)} from the rear edge"
+        return Change(frozenset({"place"}), what, was, f"{to}: {_by_place(told, moved)}", "an afternoon", "", edit)
 
     def _outward(self, anchor: AnchorSetting, bays: float) -> float:
         """A place so many bays on, not beyond the last cross-member, and never back the other way."""
@@ -215,3 +219,11 @@ class DeckDrafts(StrapDrafts):
 
     def _nearest_line(self, anchor: AnchorSetting) -> float:
         return min(self._rig.floor.lines, key=lambda line: abs(line - anchor.at[0]))
+
+
+def _by_place(places: dict[str, str], names: list[str]) -> str:
+    """Rings with where they stand, those at one place together."""
+    together: dict[str, list[str]] = {}
+    for name in names:
+        together.setdefault(places[name], []).append(name)
+    return "; ".join(f"{' and '.join(each)} at {place}" for place, each in together.items())

@@ -47,6 +47,10 @@ _STOPS: Final = (
     "the force its maker rates it for (load.stops), and grip of tyres (load.grip). Alone either makes a fail marginal "
     "at best; with both it may pass."
 )
+_GRIP: Final = (
+    "Not tried, since nobody says it: grip of tyres (load.grip), sideways where brake and gear hold lengthways. Its "
+    "stops alone make it marginal at best; with both it may pass."
+)
 
 
 class ImproveError(ValueError):
@@ -286,7 +290,7 @@ class Improver:
             sets_tried=self._sets_tried,
             sets_left=self._sets_left,
             untried=tuple(dict.fromkeys(self._untried)),
-            beyond=(_STOPS,) if in_vain and _no_stop(self._rig, base) else (),
+            beyond=_beyond(self._rig, base) if in_vain else (),
             nearest=() if nearest is None else nearest[0],
             nearest_utilisation=None if nearest is None else worst_utilisation(nearest[1].result),
             conditions=() if coming_to is None else self._conditions(coming_to),
@@ -334,11 +338,14 @@ def _bounds(result: Result) -> tuple[bool, bool]:
     return rest == "pass", borne
 
 
-def _no_stop(rig: Rig, result: Result) -> bool:
-    """Whether no stop keeps a load from moving along or across, and its straps are short there."""
+def _beyond(rig: Rig, result: Result) -> tuple[str, ...]:
+    """What else may help: stops and grip where its straps are short along or across, grip where stops alone hold it."""
     short = any(case.verdict != "pass" and case.case != "upward" for case in result.cases)
     stopped = any(stop.rated > 0 for stop in rig.load.stops.values())
-    return short and not stopped
+    if short and not stopped:
+        return (_STOPS,)
+    on_stops = any(each.key == "without_stops" and each.verdict != "pass" for each in result.requirements)
+    return (_GRIP,) if on_stops and max(rig.load.grip) == 0 else ()
 
 
 def _why_not(result: Result) -> str:

@@ -179,12 +179,12 @@ def test_another_layer_takes_longer_bolts(catalog: Catalog) -> None:
 
 def test_deck_screws_to_buy_have_a_length_and_a_number(catalog: Catalog) -> None:
     buy = {each.what: each.buy for each in drafted(moped_on_planks(), catalog)}
-    # 1 1/2 in of planks, 0.17 in of steel and two diameters of 1/4 in: 2.17 in; a layer more: 3.67 in; by 1/4 in up.
-    # 76 in of deck: 28 every 2 3/4 in on each of 8 members (0, 24, …, 168 in); every 2 in 10 more.
+    # 1 1/2 in of planks, 0.273 in of flange and two diameters of 1/4 in: 2.27 in; a layer more: 3.77 in; by 1/4 in up.
+    # 76 in of deck: 28 every 2 3/4 in on each of 8 members (0, 24, …, 168 in); every 2 in, the least, 10 more.
     closer = buy["more hold-down screws in the members near the rings"]
-    assert closer == "1/4 in self-drilling screws, no shorter than 2 1/4 in: about 10 more for each cross-member"
+    assert closer == "1/4 in self-drilling screws, no shorter than 2 1/2 in: about 10 more for each cross-member"
     layer = buy["another layer on the deck, screwed through into every cross-member"]
-    assert "1/4 in self-drilling screws, no shorter than 3 3/4 in: about 224;" in layer
+    assert "1/4 in self-drilling screws, no shorter than 4 in: about 224;" in layer
     # Heads under the top layer of two: longer by that layer, 3/4 in over 0.75 + 0.125 + 2 · 0.216 = 1.307 in.
     texts = named("roadster-screws")
     texts["deck"]["hold_down"]["heads_on"] = "2"
@@ -246,3 +246,16 @@ def test_as_many_mountings_as_a_scenario_may_have_keep_no_change_back(catalog: C
         (each.what, each.to, each.verdict) for each in few.changes
     ]
     assert any(each.verdict == "pass" for each in many.changes)
+
+
+def test_what_is_offered_can_be_marked_and_says_which_rings_move(catalog: Catalog) -> None:
+    texts = named("roadster-screws")
+    texts["deck"]["hold_down"]["spacing"] = "8 in"
+    texts["deck"]["hold_down"]["first_at"] = "4 in"
+    texts["anchors"]["front left"]["at"][0] = texts["anchors"]["front right"]["at"][0] = "180 1/2 in"
+    offered = {each.what: each for each in drafted(texts, catalog)}
+    closer = [each.to for each in drafted(texts, catalog) if each.what.startswith("more hold-down screws")]
+    assert closer == ["every 4 in", "every 2 1/2 in"]
+    moved = offered["rings moved farther from the hooks: longer, flatter straps"]
+    assert "front" not in moved.to, "they stand as far on as there are members"
+    assert re.search(r"rear left and rear right at 11 1/2 in$", moved.to)
