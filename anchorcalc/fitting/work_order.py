@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from anchorcalc.rig.parts import Bars, Bolts, ThroughSteel, Weld
+from anchorcalc.units import both_lengths
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -59,6 +60,7 @@ def _order(setting: AnchorSetting, shank_hole: float | None, *, washers: bool) -
     backing, bolted = mounting.backing, isinstance(mounting.fasteners, Bolts)
     if isinstance(mounting.fasteners, Weld):
         yield from _WELDED
+        yield from _weld_counted(mounting.fasteners)
         return
     yield "Mark the place from the rear edge and the centreline; lay the ring there and look at it from below."
     if setting.floor.of_planks:
@@ -93,6 +95,13 @@ def _order(setting: AnchorSetting, shank_hole: float | None, *, washers: bool) -
     nuts = "Washers and lock nuts from below" if washers else "Lock nuts from below, straight on the steel"
     yield f"{nuts}; bring all nuts up by hand, then in turn crosswise."
     yield "Hold the head, turn the nut. Mark nut and bolt with paint, so that a turn shows."
+
+
+def _weld_counted(weld: Weld) -> Iterator[str]:
+    """What the welder has to know, where it was given."""
+    if weld.leg is not None and weld.run is not None:
+        leg, run = both_lengths(weld.leg), both_lengths(weld.run)
+        yield f"The check counts legs of {leg} and {run} of weld in all, on two opposite sides first; no less will do."
 
 
 def flange_slopes(setting: AnchorSetting) -> bool:

@@ -199,13 +199,13 @@ def _first_at(deck: Deck, ledger: Ledger) -> float | None:
     return deck.hold_down.first_at
 
 
-def _hold_down_condition(deck: Deck, ledger: Ledger) -> Literal["sound", "some missing", "rusted"]:
+def _hold_down_condition(deck: Deck, ledger: Ledger) -> Literal["sound", "some missing", "rusted"] | None:
     condition = deck.hold_down.condition
     if condition is None:
         ledger.assume(
             "condition of the hold-down screws", "none missing, none rusted", "not given; look at each by a ring"
         )
-    return condition or "sound"
+    return condition
 
 
 def _heads_on(deck: Deck, ledger: Ledger) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from itertools import chain
 from typing import TYPE_CHECKING, Final
 
-from anchorcalc.rig.parts import Bars, Bolts, PlateSeat, Screws, ThroughSteel
+from anchorcalc.rig.parts import Bars, Bolts, PlateSeat, Screws, ThroughSteel, Weld
 from anchorcalc.scenario.model import MOST_MOUNTINGS
 from anchorcalc.sizing.usual import (
     GRADE,
@@ -40,6 +40,7 @@ RINGS: Final = "ring"
 OF_STRENGTH_ALONE: Final = frozenset({"mounting", RINGS, "grade", "thread", HOOKS})
 """Slots of what changes neither a pull nor the deck."""
 
+_WELD_STEP: Final = {"us": 0.0127, "si": 0.01}  # of lengths of weld [m]
 _STRONGER_GRADE: Final = {"inch": "SAE 8", "metric": "ISO 10.9"}
 _A_PLATE_HELPS: Final = frozenset(
     {"crush", "pull_through", "punch_out", "nut_through_plate", "panel_bending", "rolling_shear"}
@@ -64,6 +65,8 @@ class _Drafts(DeckDrafts):
 
     def mountings(self) -> Iterator[Change]:
         """Other fasteners and backings for the rings that do not pass."""
+        if self._welded and "weld" in self._weakest:
+            yield from self._longer_weld()
         if not self._anchors:
             return
         first = self._anchors[0].mounting
@@ -296,6 +299,27 @@ class _Drafts(DeckDrafts):
             "grade",
             "fastener grade",
         )
+
+    def _longer_weld(self) -> Iterator[Change]:
+        """A weld all round the base on its steel, which is taken as no wider than a cross-member."""
+        mounting, floor = self._welded[0].mounting, self._rig.floor
+        weld, (along, across), face = mounting.fasteners, mounting.covers, floor.member.width
+        if not isinstance(weld, Weld) or weld.run is None:
+            return
+        seat = (along, min(across, face)) if floor.lengthwise else (min(along, face), across)
+        step = _WELD_STEP[self._rig.units]
+        run = int(2 * sum(seat) / step + 1e-6) * step
+        if run <= weld.run + SAME:
+            return
+        told, names = self._length(run), {each.mounting.name for each in self._welded}
+
+        def edit(texts: Texts) -> None:
+            for name in names:
+                texts["mountings"][name]["backing"].update(length=told)
+
+        to = f"{told} in all, all round their bases on the steel"
+        what, was = "a longer weld of the rings", self._length(weld.run)
+        yield Change(frozenset({"mounting"}), what, was, to, "an afternoon", "", edit)
 
     def _larger_holes(self, thread: Thread) -> Iterator[Change]:
         """Rings that take the next thicker bolts; of use where there are bolts, or with another backing."""

@@ -20,7 +20,7 @@ from anchorcalc.verdict.helps import help_lines
 from anchorcalc.verdict.joints import joints_to_look_for, room_for_joints, windows_of
 from anchorcalc.verdict.rules import anchor_limits, older_rule, requirements, rule_of_thumb
 from anchorcalc.verdict.states import anchor_state
-from anchorcalc.verdict.words import GENERAL_CAUTIONS, not_checked, reasons, tyres_in_the_way
+from anchorcalc.verdict.words import GENERAL_CAUTIONS, not_checked, reasons, tyres_in_the_way, unseen_screws
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -111,7 +111,12 @@ def check_forces(forces: Forces, sheet: FittingSheet | None = None) -> Result:
             *blocking_notes(rig),
             *hitch_warnings(sheet.weights, rig.units),
         ),
-        not_checked=(*tyres_in_the_way(rig), *joints_to_look_for(windows, rig), *not_checked(rig)),
+        not_checked=(
+            *tyres_in_the_way(rig),
+            *unseen_screws(rig),
+            *joints_to_look_for(windows, rig),
+            *not_checked(rig),
+        ),
         cautions=(*GENERAL_CAUTIONS, *rules.cautions),
         rechecks=rules.rechecks,
         own_rows=rig.own_rows,

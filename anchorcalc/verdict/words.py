@@ -30,6 +30,17 @@ def tyres_in_the_way(rig: Rig) -> Iterator[str]:
         yield f"straps that cross a tyre, seen from above: {names}; bent round it they pull another way than counted"
 
 
+def unseen_screws(rig: Rig) -> Iterator[str]:
+    """The deck's screws where nobody looked at them and rings hang on them."""
+    if rig.floor.hold_down_condition is None and any(
+        not isinstance(rig.anchors[name].mounting.backing, Frame) for name in rig.strapped
+    ):
+        yield (
+            "whether hold-down screws are missing or rusted: with either the deck holds about half or less; look at "
+            "each by a ring and say `hold_down.condition`"
+        )
+
+
 def not_checked(rig: Rig) -> Iterator[str]:
     """What nothing here has looked at for this set-up."""
     if rig.floor.joint is None:

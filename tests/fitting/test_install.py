@@ -404,3 +404,18 @@ def test_measuring_follows_the_sides(catalog: Catalog) -> None:
     assert tapered.taper == pytest.approx(INCH)
     assert any("left anchors to the left side" in line for line in tapered.measuring)
     assert not any("left anchors to the left side" in line for line in square.measuring)
+
+
+def test_a_welder_is_told_the_weld_that_counts(catalog: Catalog) -> None:
+    texts = on("plated")
+    texts["mountings"]["plated"] = {
+        "ring": texts["mountings"]["plated"]["ring"],
+        "backing": {"kind": "frame", "weld": "3/16 in", "length": "6 in"},
+    }
+    for name, anchor in texts["anchors"].items():
+        anchor["at"][0] = "168 in" if "front" in name else "24 in"
+    (mounting,) = sheet_of(texts, catalog).mountings
+    assert "legs of 0.187 in (5 mm) and 6 in (152 mm) of weld in all" in mounting.work[-1]
+    del texts["mountings"]["plated"]["backing"]["weld"], texts["mountings"]["plated"]["backing"]["length"]
+    (mounting,) = sheet_of(texts, catalog).mountings
+    assert not any("The check counts" in step for step in mounting.work)

@@ -43,6 +43,14 @@ def held(condition: str | None, **more: Any) -> dict[str, Held]:
     return links(as_found(condition, **more), MOUNTING, AT)
 
 
+def test_screws_that_nobody_looked_at_are_told_first() -> None:
+    texts = roadster()
+    said = edited(texts, "deck", "hold_down", "condition", value="sound")
+    unsaid, looked_at = (check_rig(rig_of(each)).not_checked for each in (texts, said))
+    assert unsaid[0].startswith("whether hold-down screws are missing or rusted")
+    assert unsaid[1:] == looked_at
+
+
 def test_a_rusted_screw_counts_half() -> None:
     sound, rusted = held("sound"), held("rusted")
     for key in ("hold_down", "deck_slides"):

@@ -259,3 +259,24 @@ def test_what_is_offered_can_be_marked_and_says_which_rings_move(catalog: Catalo
     moved = offered["rings moved farther from the hooks: longer, flatter straps"]
     assert "front" not in moved.to, "they stand as far on as there are members"
     assert re.search(r"rear left and rear right at 11 1/2 in$", moved.to)
+
+
+def test_a_short_weld_of_rings_is_made_longer_and_a_motorcycle_gets_its_grip(catalog: Catalog) -> None:
+    texts = named("roadster")
+    plated = texts["mountings"]["plated"]
+    ring = {**plated["ring"], "base": ["3 in", "3 in"]}
+    texts["mountings"] = {"welded": {"ring": ring, "backing": {"kind": "frame", "weld": "1/8 in", "length": "1/2 in"}}}
+    for name, anchor in texts["anchors"].items():
+        anchor["mounting"], anchor["at"][0] = "welded", "168 in" if "front" in name else "24 in"
+    # All round a base of 3 in on a tube 2 in wide: 10 in.
+    (longer,) = (each for each in drafted(texts, catalog) if each.what == "a longer weld of the rings")
+    assert (longer.was, longer.to) == ("1/2 in", "10 in in all, all round their bases on the steel")
+    before, after = (
+        {link.key: link.working for link in written(each, catalog).anchors[0].links}["weld"]
+        for each in (texts, longer.applied(texts))
+    )
+    assert after > 10 * before
+    no_grip = named("motorcycle")
+    del no_grip["load"]["grip"]
+    found = Improver(no_grip, catalog).answer()
+    assert any("grip of tyres (load.grip)" in each for each in found.beyond)
