@@ -68,6 +68,7 @@ def fitting(rig: Rig) -> FittingSheet:
         weights=found,
         out_of_square=rig.basis.shelf.fitting_factor("out_of_square") * rig.floor.length,
         taper=rig.floor.width - rig.floor.width_front,
+        counts_on=work_order.counts_on(rig.floor),
         measuring=work_order.measuring(rig.floor),
         warnings=work_order.warnings(rig, found),
         assumed=(*rig.assumed, *ledger.entries.values()),

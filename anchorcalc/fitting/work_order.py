@@ -118,6 +118,25 @@ def _screw_steps(setting: AnchorSetting, shank_hole: float | None) -> Iterator[s
     yield "Drive slowly until the head sits, and not a turn more: an over-driven screw has stripped its wood."
 
 
+def counts_on(floor: FloorSetting) -> tuple[str, ...]:
+    """What of the deck the strengths rest on, which has to be there before anything is fitted."""
+    return tuple(_counts_on(floor))
+
+
+def _counts_on(floor: FloorSetting) -> Iterator[str]:
+    layers = (
+        f"layer {each.number} {both_lengths(each.thickness)} of {each.panel.name}, {each.condition.name}"
+        for each in floor.layers
+    )
+    yield f"the deck: {'; '.join(layers)}"
+    screws = f"{floor.hold_down.name} every {both_lengths(floor.hold_down_spacing)} into every cross-member"
+    if floor.of_planks:
+        screws = f"{floor.hold_down.name}, {floor.screws_per_crossing} from each plank into every cross-member"
+    heads = f", heads on layer {floor.heads_on}" if len(floor.layers) > 1 else ""
+    found = {"some missing": "some missing", "rusted": "rusted"}.get(floor.hold_down_condition or "")
+    yield f"its screws: {screws}{heads}; {found or 'none missing, none rusted by a ring'}"
+
+
 def measuring(floor: FloorSetting) -> tuple[str, ...]:
     """How to mark out the deck."""
     return tuple(_measuring(floor))

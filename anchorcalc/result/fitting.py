@@ -326,6 +326,7 @@ class FittingSheet(Struct, frozen=True):
     weights: Weights
     out_of_square: float  # what two sides of a deck this long commonly differ by [m]
     taper: float  # how much narrower the deck is in front [m]
+    counts_on: tuple[str, ...]  # what of the deck the strengths rest on
     measuring: tuple[str, ...]
     warnings: tuple[str, ...]
     assumed: tuple[Assumed, ...]

@@ -419,3 +419,15 @@ def test_a_welder_is_told_the_weld_that_counts(catalog: Catalog) -> None:
     del texts["mountings"]["plated"]["backing"]["weld"], texts["mountings"]["plated"]["backing"]["length"]
     (mounting,) = sheet_of(texts, catalog).mountings
     assert not any("The check counts" in step for step in mounting.work)
+
+
+def test_what_of_the_deck_the_strengths_rest_on_is_told(catalog: Catalog) -> None:
+    layer = "0.75 in (19 mm) of softwood-plywood, sound"
+    deck, screws = sheet_of(roadster(), catalog).counts_on
+    assert deck == f"the deck: layer 1 {layer}; layer 2 {layer}"
+    every = "its screws: #12 self-drilling every 6 in (152 mm) into every cross-member, heads on layer 1"
+    assert screws == f"{every}; none missing, none rusted by a ring"
+    rusted = edited(roadster(), "deck", "hold_down", "condition", value="rusted")
+    assert sheet_of(rusted, catalog).counts_on[1] == f"{every}; rusted"
+    planks = sheet_of(texts_of(next(each for each in SCENARIOS if each.stem == "mower-planks")), catalog).counts_on
+    assert planks[1].startswith("its screws: 1/4 in self-drilling, 2 from each plank into every cross-member; ")

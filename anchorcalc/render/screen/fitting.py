@@ -39,6 +39,7 @@ def show_fitting(result: Result, file: str = "FILE") -> None:
         if strength != "pass":
             _first_changes(out, result, to_type(file))
         _show_places(out, sheet.places, units)
+        print_list(out, "The strengths rest on", sheet.counts_on)
         for mounting in sheet.mountings:
             _show_mounting(out, mounting, units)
         _show_shopping(out, sheet.shopping, units)
