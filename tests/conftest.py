@@ -35,9 +35,11 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 os.environ.setdefault("PYTHONPYCACHEPREFIX", str(Path(tempfile.gettempdir()) / "anchorcalc-tests-compiled"))
 # Tests run side by side; each keeps to one thread.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-# Whoever starts the tests in the background may have told them to ignore Ctrl-C; what they start shall not.
+# Whoever starts the tests in the background may have told them to ignore Ctrl-C or a hang-up; what they start shall not.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
+if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 # What is tested in processes of its own is what is tested here, from wherever they are started.
 _SOURCE = str(Path(anchorcalc.__file__).resolve().parents[1])
 os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, [_SOURCE, os.environ.get("PYTHONPATH")]))
