@@ -35,7 +35,7 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 os.environ.setdefault("PYTHONPYCACHEPREFIX", str(Path(tempfile.gettempdir()) / "anchorcalc-tests-compiled"))
 # Tests run side by side; each keeps to one thread.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-# Whoever starts the tests in the background may have told them to ignore Ctrl-C or a hang-up; what they start shall not.
+# Whoever starts the tests in the background may have told them to ignore such signals; what they start shall not.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
 if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:

@@ -7,6 +7,7 @@ Forces are per newton of pull on the asked ring; rings near by pull along.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -248,8 +249,8 @@ class _Lift:
 
     def _beyond(self, anchor: AnchorSetting, places: FloatArray) -> FloatArray:
         """How far places (n, 2) lie beyond what a mounting covers [m]."""
-        (middle,) = self._on(anchor, np.zeros((1, 2)))
-        return np.asarray(np.maximum(np.abs(places - middle) - _half(anchor), 0.0))
+        x, y, half_x, half_y = self._box_of(anchor)
+        return np.asarray(np.maximum(np.abs(places - (x, y)) - (half_x, half_y), 0.0))
 
     def sideways(self, boards: Sequence[Board], screws: Places) -> float:
         """Push on the most loaded screw of the boards that the pulls push sideways, per newton of pull [-].
@@ -262,29 +263,30 @@ class _Lift:
             places = self._on(anchor, anchor.mounting.positions)
             touched = np.array([_in(board.x, places[:, 0]) & _in(board.y, places[:, 1]) for board in boards])
             pushes.append(touched.sum(axis=1)[:, None] * np.array(pull.shove) / len(places))
-        places = np.array(screws).reshape(-1, 2)
-        at = (places if boards[0].whole else self._sharing(places))[:, 1]
+        at = np.array([y for _, y in screws] if boards[0].whole else self._sharing(screws))
         own = np.array([np.count_nonzero((board.y[0] < at) & (at < board.y[1])) for board in boards])
         # Pulls against each other leave nothing to be held over a whole sheet; near each ring they do not cancel.
         most = np.max([np.linalg.norm(push, axis=1) for push in (*pushes, sum(pushes))], axis=0)
         with np.errstate(divide="ignore", invalid="ignore"):
             return float(np.where(most > 0, most / own, 0.0).max())
 
-    def _sharing(self, screws: FloatArray) -> FloatArray:
-        """Screws (n, 2) of a sheet that share the push of the pulls: near them, and nearer than to any other ring."""
-        (x0, x1), (y0, y1) = self._covered()
-        reach = self._basis.factor("sheet_pushes_within")
-        lines = screws[:, 0].tolist()
-        start = min(x0 - reach, max((x for x in lines if x <= x0), default=x0))  # at least to the members beside
-        end = max(x1 + reach, min((x for x in lines if x >= x1), default=x1))
-        screws = screws[_in((start, end), screws[:, 0]) & _in((y0 - reach, y1 + reach), screws[:, 1])]
-        pulled = [anchor for anchor, _ in self._pulled]
-        away = np.min([np.linalg.norm(self._beyond(each, screws), axis=1) for each in pulled], axis=0)
-        for place in (self.piece.local(*each) for each in pulled[0].strapped):
-            # Those near it that pull as well are among the pulls, those that do not push nothing.
-            if abs(place[0]) >= BAYS_NEAR * self._floor.spacing or abs(place[1]) >= SPANS_NEAR * self._floor.spacing:
-                away = np.where(np.linalg.norm(screws - place, axis=1) < away, np.inf, away)
-        return np.asarray(screws[np.isfinite(away)])
+    def _sharing(self, screws: Places) -> tuple[float, ...]:
+        """How far across the screws of a sheet stand that share the push of the pulls."""
+        pulled, far_along, far_across = (
+            self._pulled[0][0],
+            BAYS_NEAR * self._floor.spacing,
+            SPANS_NEAR * self._floor.spacing,
+        )
+        places = (self.piece.local(*each) for each in pulled.strapped)
+        # Those near it that pull as well are among the pulls, those that do not push nothing.
+        far = tuple(place for place in places if abs(place[0]) >= far_along or abs(place[1]) >= far_across)
+        boxes = tuple(self._box_of(anchor) for anchor, _ in self._pulled)
+        return _sharing(screws, self._covered(), boxes, far, self._basis.factor("sheet_pushes_within"))
+
+    def _box_of(self, anchor: AnchorSetting) -> tuple[float, float, float, float]:
+        """Middle of what a mounting covers, and half its sides."""
+        (x, y), (half_x, half_y) = self._on(anchor, np.zeros((1, 2)))[0].tolist(), _half(anchor).tolist()
+        return x, y, half_x, half_y
 
     def shears(self, layout: Layout, ways: Sequence[FloorResponse]) -> tuple[float, float]:
         """Greatest shear per width along and across beside the asked mounting, per newton of pull [1/m]."""
@@ -395,6 +397,31 @@ class _Lift:
         nuts = tuple(disc(u, v, nut) for u, v in sorted(seats.tolist()))
         lies = self.piece.inside(Patch((x - half_x, x + half_x), (y - half_y, y + half_y)))
         return BackingPlate(lies.x, lies.y, plate.thickness, plate.steel.E, _NU_STEEL, nuts, bed, examined)
+
+
+@lru_cache(maxsize=2048)
+def _sharing(
+    screws: Places,
+    covered: tuple[Span, Span],
+    pulled: tuple[tuple[float, float, float, float], ...],
+    far: tuple[tuple[float, float], ...],
+    reach: float,
+) -> tuple[float, ...]:
+    """How far across screws of a sheet stand that are within reach of what pulls, and nearer to it than to far rings.
+
+    `pulled` are middles and half sides of what pulls; along it is at least as far as to the members beside. The same
+    in whatever direction they pull.
+    """
+    (x0, x1), (y0, y1) = covered
+    places = np.array(screws).reshape(-1, 2)
+    lines = places[:, 0].tolist()
+    start = min(x0 - reach, max((x for x in lines if x <= x0), default=x0))
+    end = max(x1 + reach, min((x for x in lines if x >= x1), default=x1))
+    near_by = places[_in((start, end), places[:, 0]) & _in((y0 - reach, y1 + reach), places[:, 1])]
+    beyond = (np.maximum(np.abs(near_by - (x, y)) - (half_x, half_y), 0.0) for x, y, half_x, half_y in pulled)
+    away = np.min([np.linalg.norm(each, axis=1) for each in beyond], axis=0)
+    others = [np.linalg.norm(near_by - place, axis=1) < away for place in far]
+    return tuple(near_by[~np.any(others, axis=0), 1].tolist() if others else near_by[:, 1].tolist())
 
 
 def _lifts(anchor: AnchorSetting) -> bool:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.result.check import ConditionKey, Result
+    from anchorcalc.result.check import CaseResult, ConditionKey, Result
     from anchorcalc.result.strength import Verdict
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
@@ -88,13 +88,18 @@ class _Search:
             yield from self._ratings()
         elif not self._hopeless():
             yield from self._hand_tension()
-            yield from self._guesses()
+            if all(case.held for case in self._cases_beside()):  # else nothing guessed lets it balance
+                yield from self._guesses()
 
     def _hopeless(self) -> bool:
         """Whether something fails that no assumed value has a part in."""
         unmet = {each.key for each in self._result.requirements if each.verdict != "pass"}
         by_assumed = {"older_rule", "without_friction", "without_stops"}
         return any(not case.held for case in self._result.cases) or bool(unmet - by_assumed)
+
+    def _cases_beside(self) -> list[CaseResult]:
+        """Cases solved for a requirement that is not met: without friction, without stops."""
+        return [case for each in self._result.requirements if each.verdict != "pass" for case in each.cases]
 
     def _verdict(self, rig: Rig) -> Verdict:
         return apart_from_ratings(check_forces(self._forces(rig)))
@@ -219,7 +224,7 @@ class _Search:
         """Every link that keeps a strap, or the sums, from passing."""
         reserve, keys = self._rig.rules.pass_below, set()
         strengths = {each.anchor: each for each in self._result.anchors}
-        for case in self._result.cases:
+        for case in (*self._result.cases, *self._cases_beside()):
             for state in case.straps:
                 if state.verdict != "pass":
                     keys.add(state.weakest_key)
