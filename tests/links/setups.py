@@ -51,6 +51,12 @@ def plywood(thickness: str = "3/4 in", grain: str | None = "along", **more: Any)
     return layer if grain is None else {**layer, "face_grain": grain}
 
 
+def plank_layer(thickness: str = "1 1/2 in", **more: Any) -> Texts:
+    """Planks that run along, two screws of each into every member."""
+    along = {"face_grain": "along", "condition": "sound", "screws_per_crossing": "2"}
+    return {"panel": "sawn-planks", "thickness": thickness, **along, **more}
+
+
 def deck(
     *layers: Texts,
     spacing: float = 16.0,

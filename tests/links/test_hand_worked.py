@@ -22,6 +22,7 @@ from tests.links.setups import (
     bolted,
     deck,
     links,
+    plank_layer,
     plate,
     plywood,
     pull_at,
@@ -82,13 +83,7 @@ def test_a_base_that_nobody_measured_holds_its_screws_where_their_thread_holds_l
                 assert link.working <= told[key].working * (1 + 1e-6), (long, given, key)
 
 
-PLANKS = {
-    "panel": "sawn-planks",
-    "thickness": "3/4 in",
-    "face_grain": "along",
-    "condition": "sound",
-    "screws_per_crossing": "2",
-}
+PLANKS = plank_layer("3/4 in")
 
 
 def screw_sideways(*, rope: bool, embedded: float = 0.11) -> float:
@@ -589,13 +584,7 @@ def test_what_the_codes_allow_of_an_overlays_own_screw() -> None:
 
 def test_one_plank_slides_on_its_own_screws() -> None:
     # A plank 11 1/4 in wide over four members, two screws each: eight, whoever lies beside it.
-    planks = {
-        "panel": "sawn-planks",
-        "thickness": "1 1/2 in",
-        "face_grain": "along",
-        "condition": "sound",
-        "screws_per_crossing": "2",
-    }
+    planks = plank_layer()
     on = deck({**planks, "plank_width": "11 1/4 in"})
     assert figure(on, "v", "deck_slides") == pytest.approx(0.5 / 8, rel=1e-6)
     found = links(on, WASHERED, MID, pull_at(60))["deck_slides"]

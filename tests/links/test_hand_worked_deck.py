@@ -26,6 +26,7 @@ from tests.links.setups import (
     bolted,
     deck,
     links,
+    plank_layer,
     plate,
     plywood,
     pull_at,
@@ -119,13 +120,7 @@ def test_weathered_boards_roll_at_so_much_less() -> None:
 
 
 def test_a_plate_under_many_narrow_planks_lifts_them_all() -> None:
-    planks = {
-        "panel": "sawn-planks",
-        "thickness": "3/4 in",
-        "face_grain": "along",
-        "condition": "sound",
-        "screws_per_crossing": "2",
-    }
+    planks = plank_layer("3/4 in")
     on = deck({**planks, "plank_width": "3 1/2 in"})
     small, large = (links(on, bolted(plate(side, "1/2 in"), height=0.0), MID) for side in (6, 18))
     assert large["hold_down"].breaking > 1.5 * small["hold_down"].breaking > 0

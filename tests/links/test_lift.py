@@ -16,7 +16,7 @@ from anchorcalc.links.lift import _Lift, _lifting, pushed_sideways, reach_of
 from anchorcalc.links.pull import question_of
 from anchorcalc.mechanics.floor import BackingPlate, Couple, Patch
 from anchorcalc.rig.rig import Rig
-from tests.links.setups import INCH, bolted, deck, plate, plywood, pull_at, rig_of, screws, setup, washers
+from tests.links.setups import INCH, bolted, deck, plank_layer, plate, plywood, pull_at, rig_of, screws, setup, washers
 
 AT = (64.0, 12.0)
 THICK = {"height": 0.0, "base_thickness": "1 in"}  # rigid: a quarter of what is straight up on each of four
@@ -194,13 +194,7 @@ def test_rings_near_by_stand_where_they_are() -> None:
 def test_what_pushes_the_screws_of_planks() -> None:
     # Planks 5 1/2 in wide, one in the middle from -2.75 to 2.75 in: the whole ring stands on it. Two screws over each
     # of four members: 0.5 / 8. Of two that meet under the ring each has two of its fasteners: 0.25 / 8.
-    planks = {
-        "panel": "sawn-planks",
-        "thickness": "1 1/2 in",
-        "face_grain": "along",
-        "condition": "sound",
-        "screws_per_crossing": "2",
-    }
+    planks = plank_layer()
     found = lift(rig_of(setup(deck(planks), screws(length="2 1/2 in", **THICK), AT)), pull_at(60))
     loads, _, plates = found.loads()
     told = [found.sideways(layout.boards, layout.screws[0]) for layout in found.piece.layouts(loads, plates)]
@@ -220,13 +214,7 @@ def test_what_pushes_the_screws_of_planks() -> None:
 
 def test_what_pushes_planks_under_a_ring_that_bars_hold() -> None:
     # As above, of the two ways that planks may lie the worse; straight up nothing is pushed.
-    planks = {
-        "panel": "sawn-planks",
-        "thickness": "1 1/2 in",
-        "face_grain": "along",
-        "condition": "sound",
-        "screws_per_crossing": "2",
-    }
+    planks = plank_layer()
     bars = bolted({"kind": "bridge", "width": "2 in", "thickness": "1/2 in", "steel": "mild", "bars": "2"}, **THICK)
     rig = rig_of(setup(deck(planks), bars, AT))
     flat, up = (question_of(rig.anchors["ring 1"], np.array(pull_at(each)), rig.basis) for each in (60, 90))

@@ -12,18 +12,12 @@ import pytest
 
 from anchorcalc.links.piece import Layout, Piece, Rows
 from anchorcalc.mechanics.floor import Patch
-from tests.links.setups import INCH, LBF, Texts, deck, inches, plywood, rig_of, screws, setup
+from tests.links.setups import INCH, LBF, Texts, deck, inches, plank_layer, plywood, rig_of, screws, setup
 
 Spans = tuple[tuple[float, float], tuple[float, float]]
 COVERED: Spans = ((-3.0, 3.0), (-2.0, 2.0))
 GROUP_1 = {"panel": "structural-1-plywood", "thickness": "3/4 in", "face_grain": "across", "condition": "sound"}
-PLANKS = {
-    "panel": "sawn-planks",
-    "thickness": "1 1/2 in",
-    "face_grain": "along",
-    "condition": "sound",
-    "screws_per_crossing": "2",
-}
+PLANKS = plank_layer()
 
 
 def piece(

@@ -34,6 +34,7 @@ from tests.links.setups import (
     bolted,
     deck,
     links,
+    plank_layer,
     plate,
     plywood,
     pull_at,
@@ -123,13 +124,7 @@ def test_worn_wood_holds_fasteners_sideways_by_so_much_less() -> None:
     # Any way of the grain: 0.082 (1 − 0.01 · 9.525) · 350.9 / (1.35 + 0.015 · 9.525) = 17.44 MPa round a bolt, 0.65 of
     # it left; 0.082 · 350.9 · 4^-0.3 = 18.98 MPa round a screw of 4 mm. By the code 16 600 · 0.42^1.84 psi round a thin
     # screw, no more than the panel's 3350 psi.
-    planks = {
-        "panel": "sawn-planks",
-        "thickness": "3/4 in",
-        "face_grain": "along",
-        "condition": "weathered",
-        "screws_per_crossing": "2",
-    }
+    planks = plank_layer("3/4 in", condition="weathered")
     rig = rig_of(setup(deck(planks), bolted(washers()), (64.0, 12.0)))
     (layer,) = rig.floor.layers
     found = [embedment(layer, d, rig.basis, bolt=bolt) / 1e6 for d, bolt in ((9.525e-3, True), (4e-3, False))]

@@ -28,6 +28,7 @@ from tests.links.setups import (
     in_pounds,
     inches,
     links,
+    plank_layer,
     plate,
     plywood,
     pull_at,
@@ -369,13 +370,7 @@ def test_what_a_bolted_ring_leaves_to_the_overlay_goes_by_stiffness() -> None:
 
 def test_a_ring_on_planks_slides_with_the_planks_it_stands_on() -> None:
     """Not on the screws of planks that nothing pushes: a narrower trailer of the same planks holds as much."""
-    plank = {
-        "panel": "sawn-planks",
-        "thickness": "1 1/2 in",
-        "face_grain": "along",
-        "condition": "sound",
-        "screws_per_crossing": "2",
-    }
+    plank = plank_layer()
     on = deck({**plank, "plank_width": "5 1/2 in"})
     wide, narrow = (links({**on, "width": w}, bolted(washers()), (64.0, 0.0), pull_at(20)) for w in ("72 in", "58 in"))
     assert wide["deck_slides"].breaking == pytest.approx(narrow["deck_slides"].breaking)
@@ -468,13 +463,7 @@ def test_screws_beside_a_joint_on_a_narrow_member_find_no_place() -> None:
 @pytest.mark.parametrize(("width", "holds"), [("1 in", True), ("0.7 in", False)])
 def test_a_narrow_plank_has_its_one_screw_in_its_middle_or_none(width: str, holds: bool) -> None:
     # 3/8 in from either edge: a plank under 3/4 in finds no place for a screw.
-    planks = {
-        "panel": "sawn-planks",
-        "thickness": "3/4 in",
-        "face_grain": "along",
-        "condition": "sound",
-        "screws_per_crossing": "2",
-    }
+    planks = plank_layer("3/4 in")
     found = links(deck({**planks, "plank_width": width}), bolted(plate(6.0, "1/2 in"), height=0.0), MID)
     assert (found["hold_down"].breaking > 0) == holds
 
