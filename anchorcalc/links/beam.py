@@ -398,7 +398,7 @@ def _at_own_rail(loads: _Loads, rails: Sequence[float], bends_at: float) -> floa
 
 
 def _at_rail(loads: _Loads, supports: Sequence[float]) -> float:
-    """Greatest lift at one main rail or beam [-], or what presses on it while it is pried up elsewhere.
+    """Greatest lift at one main rail or beam [-].
 
     Over several beams the worse of a member that is parted at each of them and of one that runs on over all. What one
     anchor eases at a rail is not counted: it may be slack while the others pull.
@@ -410,4 +410,4 @@ def _at_rail(loads: _Loads, supports: Sequence[float]) -> float:
         of_load[[supports.index(low), supports.index(high)]] = share * (1 - left), share * left
     on = [(share, y) for share, y in loads if supports[0] <= y <= supports[-1]]
     whole = np.array([share * support_reactions(supports, y) for share, y in on]).reshape(-1, len(supports))
-    return float(max(np.maximum(way * of, 0.0).sum(axis=0).max() for of in (parted, whole) for way in (1, -1)))
+    return float(max(np.maximum(of, 0.0).sum(axis=0).max() for of in (parted, whole)))

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from anchorcalc.links.lift import lifted_layers
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.links.planks import plank_splits
 from anchorcalc.links.pull import question_of
@@ -81,6 +82,23 @@ def test_a_base_that_nobody_measured_holds_its_screws_where_their_thread_holds_l
             for key, link in unsaid.items():
                 assert link.breaking <= told[key].breaking * (1 + 1e-6), (long, given, key)
                 assert link.working <= told[key].working * (1 + 1e-6), (long, given, key)
+
+
+def test_a_thick_base_that_nobody_measured_may_keep_a_screw_from_the_layer_below() -> None:
+    # 1 1/8 in long, its point 0.242 in: under 0.1 in of base it ends 0.783 in down, past an overlay of 3/4 in; under
+    # 1/4 in at 0.633 in.
+    on = deck(plywood(fixed={"screw": "#8 wood screw", "spacing": "6 in"}), plywood(), heads_on=2)
+    lifted = [
+        lifted_layers(rig_of(setup(on, screws(length="1 1/8 in", **base), MID)).anchors["ring 1"])
+        for base in ({}, {"base_thickness": "0.1 in"}, {"base_thickness": "1/4 in"})
+    ]
+    assert lifted == [(0,), (0, 1), (0,)]
+
+
+def test_a_small_foot_makes_no_strip_of_a_rings_own_base() -> None:
+    # 4 1/2 in are 4.5 times a foot of 1 in, but 2.25 times a usual one of 2 in; 6 1/2 in are more than three of them.
+    asked = ["base_bends" in links(deck(), screws(base=(long, 4.5), foot=["1 in", "1 in"]), MID) for long in (4.5, 6.5)]
+    assert asked == [False, True]
 
 
 PLANKS = plank_layer("3/4 in")

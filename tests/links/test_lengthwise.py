@@ -145,11 +145,12 @@ def test_a_quarter_turn_changes_no_figure(
 
 
 def test_a_wheel_stands_on_it_as_on_the_turned_deck() -> None:
-    on, held = deck(plywood(joints_across=["50 in"])), []
+    on, held = deck(plywood(joints_across=["60 in"])), []
     for each, at, turns in ((on, (48.0, 10.0), False), (lengthwise(on), turned(48.0, 10.0), True)):
         rig = rig_of(setup(each, MOUNTINGS["plate"], (36.0, 12.0)))
         print_ = rig.load.tyre_print[::-1] if turns else rig.load.tyre_print  # it turns with the trailer
         held.append(deck_under_wheel(rig.floor, (at[0] * INCH, at[1] * INCH), print_, rig.basis))
+    assert held[0].working > 0
     assert held[1] == pytest.approx(held[0])
 
 

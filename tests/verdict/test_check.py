@@ -324,3 +324,18 @@ def test_wheels_said_to_roll_do_not_steady_lengthways(catalog: Catalog) -> None:
     assert said == pytest.approx(swerves(grip=rolls, steadying_friction="0"))
     assert max(said) > 1.05 * max(swerves(grip=rolls, steadying_friction="0.3"))
     assert swerves(grip=half) == pytest.approx(swerves(grip=half, steadying_friction="0.15"))
+
+
+def test_in_a_bump_wheels_rub_each_way_as_much_as_they_grip(catalog: Catalog) -> None:
+    """Both rear hooks 4 in ahead: what steadies lengthways eases the bump's pulls, what steadies sideways does not."""
+    texts = roadster()
+    del texts["load"]["steadying_friction"]
+    for name in ("rear left", "rear right"):
+        texts["load"]["tie_points"][name]["at"][0] = "60 in"
+
+    def bump(sideways: str, lengthways: str) -> float:
+        changed = {**texts, "load": {**texts["load"], "grip": {"sideways": sideways, "lengthways": lengthways}}}
+        (found,) = (case for case in checked(changed, catalog).cases if case.case == "upward")
+        return found.utilisation
+
+    assert bump("0.01", "0.3") < 0.98 * bump("0.3", "0.01")
