@@ -261,6 +261,7 @@ def _in_full(texts: dict[str, Any]) -> dict[str, Any]:
     """A scenario with the keys that hardly anybody gives."""
     full = copy.deepcopy(texts)
     layers = full["deck"]["layers"]
+    full["load"]["tyre_print"] = ["4 in", "6 in"]
     full["deck"]["hold_down"].update(first_at="2 in", heads_on=str(len(layers)))
     full["deck"]["cross_members"]["joint"] = {"weld": "1/8 in", "length": "4 in"}
     for layer in layers:
