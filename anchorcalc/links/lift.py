@@ -22,7 +22,7 @@ from anchorcalc.links.seat import seat_disc
 from anchorcalc.mechanics.floor import BackingPlate, Bed, Board, Couple, FloorResponse, Patch, disc
 from anchorcalc.mechanics.hermite import PlateError
 from anchorcalc.mechanics.screws import bite
-from anchorcalc.rig.parts import BAYS_NEAR, SPANS_NEAR, Bare, Bars, Bearing, Frame, ThroughSteel, near
+from anchorcalc.rig.parts import Bare, Bars, Bearing, Frame, ThroughSteel, at_hand, near
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -272,14 +272,9 @@ class _Lift:
 
     def _sharing(self, screws: Places) -> tuple[float, ...]:
         """How far across the screws of a sheet stand that share the push of the pulls."""
-        pulled, far_along, far_across = (
-            self._pulled[0][0],
-            BAYS_NEAR * self._floor.spacing,
-            SPANS_NEAR * self._floor.spacing,
-        )
-        places = (self.piece.local(*each) for each in pulled.strapped)
+        asked = self._pulled[0][0]
         # Those near it that pull as well are among the pulls, those that do not push nothing.
-        far = tuple(place for place in places if abs(place[0]) >= far_along or abs(place[1]) >= far_across)
+        far = tuple(self.piece.local(*each) for each in asked.strapped if not at_hand(self._floor, asked.base_at, each))
         boxes = tuple(self._box_of(anchor) for anchor, _ in self._pulled)
         return _sharing(screws, self._covered(), boxes, far, self._basis.factor("sheet_pushes_within"))
 
@@ -420,8 +415,10 @@ def _sharing(
     near_by = places[_in((start, end), places[:, 0]) & _in((y0 - reach, y1 + reach), places[:, 1])]
     beyond = (np.maximum(np.abs(near_by - (x, y)) - (half_x, half_y), 0.0) for x, y, half_x, half_y in pulled)
     away = np.min([np.linalg.norm(each, axis=1) for each in beyond], axis=0)
-    others = [np.linalg.norm(near_by - place, axis=1) < away for place in far]
-    return tuple(near_by[~np.any(others, axis=0), 1].tolist() if others else near_by[:, 1].tolist())
+    for place in far:
+        own = np.linalg.norm(near_by - place, axis=1) >= away
+        near_by, away = near_by[own], away[own]
+    return tuple(near_by[:, 1].tolist())
 
 
 def _lifts(anchor: AnchorSetting) -> bool:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 FloatArray = NDArray[np.float64]
 Place3 = tuple[float, float, float]
 
-BAYS_NEAR, SPANS_NEAR = 3.0, 2.0
+_BAYS_NEAR, _SPANS_NEAR = 3.0, 2.0
 
 
 # --- mountings ------------------------------------------------------------------------------------------------
@@ -368,13 +368,18 @@ def near(anchor: AnchorSetting, other: AnchorSetting) -> bool:
     """
     if anchor.base == other.base:
         return True
-    anchor, other, spacing = anchor.laid, other.laid, anchor.floor.spacing
-    along, across = abs(other.at[0] - anchor.at[0]), abs(other.at[1] - anchor.at[1])
+    anchor, other = anchor.laid, other.laid
+    aside = None
     if anchor.floor.plank_width is not None:  # only planks that both touch carry anything over
         aside = anchor.floor.plank_width + (anchor.mounting.covers[1] + other.mounting.covers[1]) / 2
-    else:
-        aside = SPANS_NEAR * spacing
-    return along < BAYS_NEAR * spacing and across < aside and not _parted(anchor, other)
+    return at_hand(anchor.floor, anchor.at, other.at, aside) and not _parted(anchor, other)
+
+
+def at_hand(floor: FloorSetting, one: Place2, other: Place2, aside: float | None = None) -> bool:
+    """Whether two places of a laid floor are so near, across by less than `aside`, or by what sheets carry over [m]."""
+    along, across = abs(other[0] - one[0]), abs(other[1] - one[1])
+    most = _SPANS_NEAR * floor.spacing if aside is None else aside
+    return along < _BAYS_NEAR * floor.spacing and across < most
 
 
 def _parted(anchor: AnchorSetting, other: AnchorSetting) -> bool:
