@@ -8,6 +8,7 @@ from pydantic import model_validator
 
 from anchorcalc.catalog.rows import ROUNDED, Row, alike
 from anchorcalc.catalog.values import Modulus, Side, Wall
+from anchorcalc.mechanics import thin_sections
 
 _MOST_WEB: Final = 200  # h / t, AISI S100-16 B4.1 [from memory]
 _MOST_EDGE: Final = 60  # w / t of a flange with a free edge, the same
@@ -59,8 +60,6 @@ class Member(Row):
 
     def resists(self, f_y: float, E: float, L: float) -> float:
         """Moment when it first yields [N·m]; `L` between what keeps its lower flange from turning over sideways [m]."""
-        from anchorcalc.mechanics import thin_sections
-
         sizes = self.thickness, self.radius or 0.0
         if self.shape == "hat":
             return thin_sections.hat_resists(self.depth, self.width, self.brim or 0.0, *sizes, f_y, E)
@@ -73,16 +72,12 @@ class Member(Row):
 
     def _turns_over(self, f_y: float, E: float, L: float) -> float:
         """Stress at which a channel or an I turns over sideways, its lower flange held at the ends of L alone [Pa]."""
-        from anchorcalc.mechanics import thin_sections
-
         sizes = self.depth, self.width, self.thickness, self.thinnest
         found = (thin_sections.channel_sideways if self.shape == "channel" else thin_sections.i_sideways)(*sizes)
         return thin_sections.held_stress(thin_sections.turning_over_stress(*found, L, self.S or 0.0, E), f_y)
 
     def _flats_left(self, f_y: float, E: float) -> float:
         """Share of S that is left to it where its flats buckle before it yields [-]."""
-        from anchorcalc.mechanics import thin_sections
-
         t, d, b = self.thickness, self.depth, self.width
         if self.shape == "angle":  # the upright's edge is the farthest from the axis
             return thin_sections.angle_leg_share(d / t, f_y, E)
@@ -95,12 +90,10 @@ class Member(Row):
 
     def shears(self, f_y: float, E: float) -> float:
         """Shear that the webs of folded sheet hold before they buckle [N]; those of other sections are never asked."""
-        from anchorcalc.mechanics.thin_sections import web_shear_nominal
-
         if not self.folded:
             return float("inf")
         flat = self.depth - 2 * (self.thickness + (self.radius or 0.0))
-        return (2 if self.shape == "hat" else 1) * web_shear_nominal(flat, self.thickness, f_y, E)
+        return (2 if self.shape == "hat" else 1) * thin_sections.web_shear_nominal(flat, self.thickness, f_y, E)
 
     @model_validator(mode="after")
     def _web_of_its_shape(self) -> Self:

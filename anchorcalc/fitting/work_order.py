@@ -133,8 +133,9 @@ def _counts_on(floor: FloorSetting) -> Iterator[str]:
     if floor.of_planks:
         screws = f"{floor.hold_down.name}, {floor.screws_per_crossing} from each plank into every cross-member"
     heads = f", heads on layer {floor.heads_on}" if len(floor.layers) > 1 else ""
-    found = {"some missing": "some missing", "rusted": "rusted"}.get(floor.hold_down_condition or "")
-    yield f"its screws: {screws}{heads}; {found or 'none missing, none rusted by a ring'}"
+    sound = floor.hold_down_condition in (None, "sound")
+    found = "none missing, none rusted by a ring" if sound else floor.hold_down_condition
+    yield f"its screws: {screws}{heads}; {found}"
 
 
 def measuring(floor: FloorSetting) -> tuple[str, ...]:

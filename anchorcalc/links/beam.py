@@ -82,9 +82,9 @@ def _resists(question: Question) -> _Resists:
     """Steel when it first yields; wood when it breaks, less the hole of a bolt through it."""
     floor, basis = question.anchor.floor, question.basis
     timber = floor.timber
+    longest = max(b - a for way in floor.supports for a, b in pairwise(way))
     if timber is None:
         steel = floor.steel_at_welds if _bends_at_a_weld(question) else floor.member_steel
-        longest = max(b - a for way in floor.supports for a, b in pairwise(way))
         hole = _hole(question)
         M = floor.section.resists(steel.F_y, steel.E, longest)
         M *= float(members.holed_flange_aisc(steel.F_y, steel.F_u, floor.section.width, hole))
@@ -100,7 +100,6 @@ def _resists(question: Question) -> _Resists:
         what = f"F_y S, when the member first yields{', or parts at its hole' if hole else ''}, {steel.name}"
         return _Resists(M, M / basis.factor("aisc_flexure"), "AISC 360 F, Ω = 1.67", what, floor.section.source)
     S = timber.modulus(_hole(question)) * timber.condition.bending
-    longest = max(b - a for way in floor.supports for a, b in pairwise(way))
     slender = longest, timber.width, timber.depth
     low, F_b, E_5 = timber.wood.bending_5, timber.wood.F_b * basis.rules.duration_factor, _E_5 * timber.wood.E
     low *= float(members.beam_stability_nds(low, E_5, *slender))

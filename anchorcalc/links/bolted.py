@@ -176,7 +176,7 @@ class _Dowel:
             F_yb,
             F_em,
             self.t,
-            self._basis.factor("steel_dowel_bearing"),
+            self._steel,
             self._anchor.mounting.base_thickness,
             thread.D,
             near / M_y,

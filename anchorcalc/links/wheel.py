@@ -50,11 +50,15 @@ def reach_under_wheel(floor: FloorSetting, at: Place2, print_: Place2, basis: Ba
     """
     length, width = _sides(floor, print_)
     laid, at = floor.laid, floor.place_laid(at)
-    way, side = mirror_at(laid, at)
-    rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
+    way, _ = mirror_at(laid, at)
     for along in parted((-length / 2, length / 2), {round(way * (x - at[0]), 9) for x in laid.lines}, _NO_WIDTH):
-        covered = along, (-width / 2, width / 2)
-        yield Piece(laid, basis, at, (way, side), laid.sound_layers, covered, rows).reach
+        yield _piece(laid, at, basis, (along, (-width / 2, width / 2))).reach
+
+
+def _piece(floor: FloorSetting, at: Place2, basis: Basis, covered: tuple[Span, Span]) -> Piece:
+    """The deck that bears what of a print `covered` is."""
+    rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
+    return Piece(floor, basis, at, mirror_at(floor, at), floor.sound_layers, covered, rows)
 
 
 def _sides(floor: FloorSetting, print_: Place2) -> tuple[float, float]:
@@ -95,8 +99,7 @@ def _part_bears(
     others: Sequence[Patch] = (),
 ) -> UnderWheel:
     """What one sheet bears of a wheel, alone and together with what comes on it of the prints of `others`."""
-    rows = Rows(floor.hold_down_spacing, floor.hold_down_first_at)
-    piece = Piece(floor, basis, at, mirror_at(floor, at), floor.sound_layers, covered, rows)
+    piece = _piece(floor, at, basis, covered)
     if piece.why_not:
         return UnderWheel(0.0, 0.0, piece.why_not)
     load = piece.inside(Patch(*covered))
