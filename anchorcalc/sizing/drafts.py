@@ -60,7 +60,7 @@ class Drafts:
         fastened = [each for each in rig.anchors.values() if len(each.mounting.positions)]
         self._anchors = [each for each in fastened if each.mounting.name in names]
         """Anchors that get a change: those that do not pass, and those fastened alike; none that are welded."""
-        self._welded = [each for each in rig.anchors.values() if each.mounting.name in names and each not in fastened]
+        self._weak_mountings = [each for each in rig.mountings.values() if each.name in names]
         alone = all(len(each.rings) == 1 for each in fastened) and len(fastened) == len(rig.anchors)
         self._movable = alone and not rig.floor.lengthwise
         """Whether each ring has a base of its own that could stand elsewhere, by members that run across."""

@@ -65,7 +65,7 @@ class _Drafts(DeckDrafts):
 
     def mountings(self) -> Iterator[Change]:
         """Other fasteners and backings for the rings that do not pass."""
-        if self._welded and "weld" in self._weakest:
+        if "weld" in self._weakest:
             yield from self._longer_weld()
         if not self._anchors:
             return
@@ -301,25 +301,26 @@ class _Drafts(DeckDrafts):
         )
 
     def _longer_weld(self) -> Iterator[Change]:
-        """A weld all round the base on its steel, which is taken as no wider than a cross-member."""
-        mounting, floor = self._welded[0].mounting, self._rig.floor
-        weld, (along, across), face = mounting.fasteners, mounting.covers, floor.member.width
-        if not isinstance(weld, Weld) or weld.run is None:
+        """A weld all round each base on its steel, which is taken as no wider than a cross-member."""
+        face, step = self._rig.floor.member.width, _WELD_STEP[self._rig.units]
+        longer, now = {}, []
+        for mounting in self._weak_mountings:
+            weld, (along, across) = mounting.fasteners, mounting.covers
+            seat = (along, min(across, face)) if self._rig.floor.lengthwise else (min(along, face), across)
+            run = int(2 * sum(seat) / step + 1e-6) * step
+            if isinstance(weld, Weld) and weld.run is not None and run > weld.run + SAME:
+                longer[mounting.name] = self._length(run)
+                now.append(self._length(weld.run))
+        if not longer:
             return
-        seat = (along, min(across, face)) if floor.lengthwise else (min(along, face), across)
-        step = _WELD_STEP[self._rig.units]
-        run = int(2 * sum(seat) / step + 1e-6) * step
-        if run <= weld.run + SAME:
-            return
-        told, names = self._length(run), {each.mounting.name for each in self._welded}
 
         def edit(texts: Texts) -> None:
-            for name in names:
+            for name, told in longer.items():
                 texts["mountings"][name]["backing"].update(length=told)
 
-        to = f"{told} in all, all round their bases on the steel"
-        what, was = "a longer weld of the rings", self._length(weld.run)
-        yield Change(frozenset({"mounting"}), what, was, to, "an afternoon", "", edit)
+        to = f"{' and '.join(dict.fromkeys(longer.values()))} in all, all round their bases on the steel"
+        was = " and ".join(dict.fromkeys(now))
+        yield Change(frozenset({"mounting"}), "a longer weld of the rings", was, to, "an afternoon", "", edit)
 
     def _larger_holes(self, thread: Thread) -> Iterator[Change]:
         """Rings that take the next thicker bolts; of use where there are bolts, or with another backing."""

@@ -276,6 +276,14 @@ def test_a_short_weld_of_rings_is_made_longer_and_a_motorcycle_gets_its_grip(cat
         for each in (texts, longer.applied(texts))
     )
     assert after > 10 * before
+    # Rear rings on a base of 2 in get no more than goes round that.
+    texts["mountings"]["small"] = copy.deepcopy(texts["mountings"]["welded"])
+    texts["mountings"]["small"]["ring"]["base"] = ["2 in", "2 in"]
+    for name in ("rear left", "rear right"):
+        texts["anchors"][name]["mounting"] = "small"
+    (longer,) = (each for each in drafted(texts, catalog) if each.what == "a longer weld of the rings")
+    applied = longer.applied(texts)["mountings"]
+    assert [applied[name]["backing"]["length"] for name in ("welded", "small")] == ["10 in", "8 in"]
     no_grip = named("motorcycle")
     del no_grip["load"]["grip"]
     found = Improver(no_grip, catalog).answer()
