@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from anchorcalc.catalog.member_rows import Member
     from anchorcalc.catalog.rows import Condition, PanelKind, PanelSection, Screw, Steel, Timber
 
+ScrewCondition = Literal["sound", "some missing", "rusted"]
 Place2 = tuple[float, float]
 Span = tuple[float, float]
 
@@ -116,7 +117,7 @@ class FloorSetting(Struct, frozen=True, dict=True):
     hold_down_bite: float  # thread in a member of wood; nothing in steel, through which the screws come out
     hold_down_reach: float  # how deep they stand in it, less their point
     hold_down_first_at: float | None  # from the side edge; None where nobody gave it
-    hold_down_condition: Literal["sound", "some missing", "rusted"] | None  # None where nobody looked
+    hold_down_condition: ScrewCondition | None  # None where nobody looked
     heads_on: int  # number of the layer that the screws' heads lie on, the top layer is 1
     plank_width: float | None
     screws_per_crossing: int

@@ -199,6 +199,11 @@ class MountingSetting(Struct, frozen=True, dict=True):
         return self.base_may_be[0]
 
     @property
+    def base_unsaid(self) -> bool:
+        """Whether nobody measured its base, and what it hangs on may hold less under a thick one."""
+        return len(self.base_may_be) > 1 and not isinstance(self.fasteners, Weld)
+
+    @property
     def weld_unsaid(self) -> bool:
         """Whether it is welded, and nobody gave the weld."""
         return isinstance(self.fasteners, Weld) and self.fasteners.leg is None

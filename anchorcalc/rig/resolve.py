@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal
 
 from anchorcalc.mechanics import screws
-from anchorcalc.rig.floor import Fixing, FloorSetting, LayerSetting, SawnTimber, ZoneSetting
+from anchorcalc.rig.floor import Fixing, FloorSetting, LayerSetting, SawnTimber, ScrewCondition, ZoneSetting
 from anchorcalc.rig.ledger import Ledger, Lookup
 from anchorcalc.rig.mounting import mounting_setting
 from anchorcalc.rig.parts import AnchorSetting, MountingSetting, Place3
@@ -199,7 +199,7 @@ def _first_at(deck: Deck, ledger: Ledger) -> float | None:
     return deck.hold_down.first_at
 
 
-def _hold_down_condition(deck: Deck, ledger: Ledger) -> Literal["sound", "some missing", "rusted"] | None:
+def _hold_down_condition(deck: Deck, ledger: Ledger) -> ScrewCondition | None:
     condition = deck.hold_down.condition
     if condition is None:
         ledger.assume(

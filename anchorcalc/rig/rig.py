@@ -10,8 +10,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from anchorcalc.result.fitting import Assumed
-from anchorcalc.rig.floor import FloorSetting, Place2
-from anchorcalc.rig.parts import AnchorSetting, MountingSetting, Place3
+from anchorcalc.rig.floor import FloorSetting, Place2, ScrewCondition
+from anchorcalc.rig.parts import AnchorSetting, Frame, MountingSetting, Place3
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.rows import Factor, Steel, Washer
@@ -237,6 +237,28 @@ class Rig(Struct, frozen=True):
             for name, strap in self.straps.items()
         }
         return replace(self, straps=straps)
+
+    def with_hold_down(self, condition: ScrewCondition) -> Rig:
+        """The rig with the screws of its deck in another condition."""
+        floor = replace(self.floor, hold_down_condition=condition)
+        anchors = {name: replace(anchor, floor=floor) for name, anchor in self.anchors.items()}
+        return replace(self, floor=floor, anchors=anchors)
+
+    def with_thickest_bases(self) -> Rig:
+        """The rig with every base that nobody measured as thick as it may be; itself where all are measured."""
+        used = self.used_mountings
+        thick = {each.name: replace(each, base_may_be=each.base_may_be[-1:]) for each in used if each.base_unsaid}
+        anchors = {
+            name: anchor.with_mounting(thick.get(anchor.mounting.name, anchor.mounting))
+            for name, anchor in self.anchors.items()
+        }
+        return replace(self, mountings={**self.mountings, **thick}, anchors=anchors) if thick else self
+
+    @property
+    def screws_unseen(self) -> bool:
+        """Whether rings hang on screws of the deck that nobody said they looked at."""
+        backings = (self.anchors[name].mounting.backing for name in self.strapped)
+        return self.floor.hold_down_condition is None and not all(isinstance(each, Frame) for each in backings)
 
     def without_friction(self) -> Rig:
         """The rig with no friction or grip counted against the cases."""

@@ -48,8 +48,28 @@ class DeckDrafts(StrapDrafts):
                 buy,
                 through,
             )
+        yield from self._screws_looked_at()
         yield from self._closer_screws()
         yield from self._another_layer()
+
+    def _screws_looked_at(self) -> Iterator[Change]:
+        """Screws of the deck that nobody looked at counted as sound: a look, and new ones where they are not."""
+        if not self._rig.screws_unseen:
+            return
+
+        def edit(texts: Texts) -> None:
+            texts["deck"]["hold_down"]["condition"] = "sound"
+            settle(texts, "screw condition")
+
+        yield Change(
+            frozenset({"deck screws"}),
+            "look at the screws that hold the deck down by each ring; replace what is rusted or missing",
+            "nobody looked",
+            "all there and sound",
+            "minutes with a wrench",
+            "",
+            edit,
+        )
 
     @property
     def _over_the_heads(self) -> float:

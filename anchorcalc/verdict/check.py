@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from msgspec.structs import replace
 
@@ -12,6 +12,7 @@ from anchorcalc.result.check import MountingComparison, Requirement, Requirement
 from anchorcalc.result.strength import Verdict, worst
 from anchorcalc.result.words import CASE_WORDS
 from anchorcalc.rig.resolve import resolve
+from anchorcalc.units import length, unit_system
 from anchorcalc.verdict.blocking import blocking_notes
 from anchorcalc.verdict.fits import fitting_requirements, hitch_warnings
 from anchorcalc.verdict.forces import Forces
@@ -30,6 +31,9 @@ if TYPE_CHECKING:
     from anchorcalc.rig.parts import MountingSetting
     from anchorcalc.rig.rig import Rig
     from anchorcalc.scenario.model import Scenario
+
+
+_THICK_BASE: Final = 1.2  # times as much used under a thick base as under a thin one [judgement; 560 tried: 1.11]
 
 
 def check(scenario: Scenario, catalog: Catalog) -> Result:
@@ -66,10 +70,11 @@ def check_rig(rig: Rig) -> Result:
     return check_forces(Forces(rig, Strengths(rig.basis)))
 
 
-def check_forces(forces: Forces, sheet: FittingSheet | None = None) -> Result:
+def check_forces(forces: Forces, sheet: FittingSheet | None = None, *, screws_sound: bool = False) -> Result:
     """The same of a rig whose forces stand, with strengths that others on its basis share as a rule.
 
-    `sheet` is its fitting sheet, where that is known: hand tension and what friction counts change nothing in it.
+    `sheet` is its fitting sheet, where that is known: hand tension and what friction counts change nothing in it. With
+    `screws_sound` those that hold the deck count as looked at where nobody says so.
     """
     rig = forces.rig
     rules, sheet = rig.rules, sheet or fitting(rig)
@@ -123,7 +128,64 @@ def check_forces(forces: Forces, sheet: FittingSheet | None = None) -> Result:
         sheet=sheet,
         thumb_fraction=rules.rule_of_thumb.fraction_of_weight,
     )
+    open_ = tuple(_not_excluded(result, forces, screws_sound=screws_sound))
+    if open_:
+        verdict = worst(result.verdict, *(each.verdict for each in open_))
+        result = replace(result, verdict=verdict, requirements=(*beside, *open_))
     return replace(result, reasons=reasons(result), helps=help_lines(result, forces))
+
+
+def apart_from_ratings(result: Result) -> Verdict:
+    """The verdict if parts that nobody rated did not count."""
+    parts = (case.verdict for case in result.cases)
+    return worst(result.rule_of_thumb.verdict, *parts, *(each.verdict for each in result.requirements))
+
+
+class _OtherEnd(NamedTuple):
+    """A rig with something that nobody gave as it may be as well, beside how it is taken."""
+
+    key: RequirementKey
+    what: str
+    wanted: str
+    so: str
+    rig: Rig
+
+
+def _other_ends(rig: Rig, used: float, *, screws_sound: bool) -> Iterator[_OtherEnd]:
+    """What may be otherwise than it is taken, where as taken the hardest strap or the sum is used by a share `used`."""
+    if rig.screws_unseen and not screws_sound:
+        name, look = "the deck's screws", "looked at by each ring"
+        yield _OtherEnd("deck_screws", name, look, "if they are rusted", rig.with_hold_down("rusted"))
+        yield _OtherEnd("deck_screws", name, look, "if some are missing", rig.with_hold_down("some missing"))
+    thick = rig.with_thickest_bases()
+    if thick is not rig and used > rig.rules.pass_below / _THICK_BASE:
+        most = max(base for mounting in rig.used_mountings for base in mounting.base_may_be[1:])
+        shown = length(most, unit_system(rig.units))
+        yield _OtherEnd("bases", "bases of the rings", "measured", f"if they are {shown} thick", thick)
+
+
+def _not_excluded(result: Result, forces: Forces, *, screws_sound: bool) -> Iterator[Requirement]:
+    """A pass is none as long as nobody excluded that something is otherwise than it was taken, and would undo it."""
+    if apart_from_ratings(result) != "pass":
+        return
+    told = set()
+    thumb = result.rule_of_thumb
+    summed = thumb.required / thumb.provided * forces.rig.rules.pass_below
+    used = max(summed, *(case.utilisation for case in result.cases))
+    for end in _other_ends(forces.rig, used, screws_sound=screws_sound):
+        if end.key in told:
+            continue
+        verdict = apart_from_ratings(check_forces(Forces(end.rig, forces.strengths), result.sheet, screws_sound=True))
+        if verdict != "pass":
+            told.add(end.key)
+            yield Requirement(
+                key=end.key,
+                name=end.what,
+                required=end.wanted,
+                provided=f"{end.so} it {'fails' if verdict == 'fail' else 'is marginal'}",
+                verdict="marginal",
+                source="our judgement: what decides has to be looked at",
+            )
 
 
 def _of_the_rules(forces: Forces) -> Iterator[str]:

@@ -14,10 +14,10 @@ from msgspec.structs import replace
 
 from anchorcalc.links.path import Strengths
 from anchorcalc.result.check import Condition
-from anchorcalc.result.strength import GRAVITY, worst
+from anchorcalc.result.strength import GRAVITY
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
-from anchorcalc.verdict.check import check_forces
+from anchorcalc.verdict.check import apart_from_ratings, check_forces
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.rules import verdict_of
 
@@ -37,6 +37,8 @@ _FIRMLY: Final = 1779.3  # 400 lbf, what `start` takes for a firm pull: half of 
 _STURDY_BASE: Final = 0.00635  # thickness of a forged or cut base [m]; judgement
 _STURDY_STEEL: Final = "mild"
 _FIRST_SCREWS: Final = (0.25, 0.5, 0.75)  # places of the first hold-down screw that are tried, in spacings
+
+_SOUND: Final = "each deck screw by a ring is there and not rusted"
 
 _DECK: Final = frozenset({"panel_bending", "rolling_shear", "hold_down", "deck_slides", "deck_pushed", "member_kept"})
 _HOLD_DOWN: Final = frozenset({"hold_down", "deck_slides", "deck_pushed"})  # what the place of its screws changes most
@@ -67,21 +69,38 @@ def with_conditions(
     return replace(result, conditions=tuple(search.tightest() if result.verdict == "pass" else search.run()))
 
 
-def apart_from_ratings(result: Result) -> Verdict:
-    """The verdict if parts that nobody rated did not count."""
-    parts = (case.verdict for case in result.cases)
-    return worst(result.rule_of_thumb.verdict, *parts, *(each.verdict for each in result.requirements))
-
-
 class _Search:
     def __init__(self, result: Result, rig: Rig, scenario: Scenario, catalog: Catalog, strengths: Strengths) -> None:
         self._result, self._rig, self._scenario, self._catalog = result, rig, scenario, catalog
         self._units = unit_system(rig.units)
         self._strengths = strengths
         self._now = apart_from_ratings(result)
+        self._as_sound = rig.screws_unseen and self._now != "pass"
+        """Whether screws of the deck that nobody looked at are told as a further condition, and count as sound."""
         self._cases = sorted(range(len(result.cases)), key=lambda number: -result.cases[number].utilisation)
 
     def run(self) -> Iterator[Condition]:
+        if any(each.key in ("deck_screws", "bases") for each in self._result.requirements):
+            first = self._to_exclude()
+            yield first
+            yield from (_with(first.passes_if, each) for each in self._ratings() if self._result.unrated)
+        elif self._as_sound:
+            yield from (_with(_SOUND, each) for each in self._found())
+        else:
+            yield from self._found()
+
+    def _to_exclude(self) -> Condition:
+        """What has to be excluded so that it passes: all else does."""
+        unmet = {each.key for each in self._result.requirements}
+        then: Verdict = "marginal" if self._result.unrated else "pass"
+        thick = [self._length(each.base_may_be[0]) for each in self._rig.used_mountings if each.base_unsaid]
+        measured = f"the bases of the rings are measured: {' and '.join(dict.fromkeys(thick))} thick"
+        if "deck_screws" not in unmet:
+            return Condition("base", "bases of the rings", "thin, though nobody measured", measured, then)
+        also = f"; and {measured}" if "bases" in unmet else ""
+        return Condition("deck_screws", "the deck's screws", "sound, though nobody looked", f"{_SOUND}{also}", then)
+
+    def _found(self) -> Iterator[Condition]:
         if self._now != "pass":
             yield from self._sliding()
         if self._now == "pass":
@@ -102,7 +121,7 @@ class _Search:
         return [case for each in self._result.requirements if each.verdict != "pass" for case in each.cases]
 
     def _verdict(self, rig: Rig) -> Verdict:
-        return apart_from_ratings(check_forces(self._forces(rig)))
+        return apart_from_ratings(check_forces(self._forces(rig), screws_sound=self._as_sound))
 
     def _forces(self, rig: Rig) -> Forces:
         """Of a variant; nobody asks it for ratings."""
@@ -116,7 +135,7 @@ class _Search:
 
     def _whole(self, forces: Forces) -> Verdict:
         """Verdict on what is as the first rig but for its hand tension, and fitted as that is."""
-        return apart_from_ratings(check_forces(forces, self._result.sheet))
+        return apart_from_ratings(check_forces(forces, self._result.sheet, screws_sound=self._as_sound))
 
     def _reaches(self, wanted: Verdict, *, least: float = 0.0, most: float = math.inf) -> bool:
         """Whether tightened so the verdict is `wanted` or better; the case that last was not is asked first."""
@@ -239,12 +258,20 @@ class _Search:
     def _force(self, newtons: float) -> str:
         return format_quantity(newtons, self._units.force, "force", 3)
 
+    def _length(self, metres: float) -> str:
+        return format_quantity(metres, self._units.length, "length", 3)
+
     def _step(self, which: int) -> float:
         return _STEPS[self._units.name][which] * unit_worth(self._units.force, "force")
 
     def _round_up(self, newtons: float) -> float:
         step = self._step(1)
         return math.ceil(newtons / step - 1e-9) * step
+
+
+def _with(more: str, found: Condition) -> Condition:
+    """A condition that lets it pass with something `more` that nobody said."""
+    return replace(found, passes_if=f"{found.passes_if}; and {more}") if found.verdict_then == "pass" else found
 
 
 def _greatest(step: float, known: float, beyond: float, reaches: Callable[[float], bool]) -> float:

@@ -55,6 +55,11 @@ def _help_lines(result: Result, forces: Forces) -> Iterator[str]:
         yield (
             "Say where the sheets meet, seen from below: sheets, joints_across and joints_along of each of deck.layers."
         )
+    if any(each.key == "deck_screws" for each in result.requirements):
+        yield (
+            "Look at the screws that hold the deck down, each one by a ring and from below as well; put in what is "
+            "missing or rusted, and say `hold_down.condition: sound`."
+        )
     if result.unrated:
         yield "Find the ratings of the unrated parts, or replace them with rated ones."
 

@@ -32,9 +32,7 @@ def tyres_in_the_way(rig: Rig) -> Iterator[str]:
 
 def unseen_screws(rig: Rig) -> Iterator[str]:
     """The deck's screws where nobody looked at them and rings hang on them."""
-    if rig.floor.hold_down_condition is None and any(
-        not isinstance(rig.anchors[name].mounting.backing, Frame) for name in rig.strapped
-    ):
+    if rig.screws_unseen:
         yield (
             "whether hold-down screws are missing or rusted: with either the deck holds about half or less; look at "
             "each by a ring and say `hold_down.condition`"
@@ -51,7 +49,7 @@ def not_checked(rig: Rig) -> Iterator[str]:
         if rig.floor.steel.welded is None:
             yield "aluminium beside welds, softer than the rest: a row of steels.yaml tells it by `welded`"
         if rig.floor.member.shape in ("channel", "i"):
-            yield "channels and I-sections of aluminium: that they do not turn over sideways between the rails"
+            yield "channels and I-sections of aluminium: they turn over by steel's curve here, not by aluminium's own"
     if any(isinstance(anchor.mounting.backing, Bars) for anchor in rig.anchors.values()):
         yield "the undersides of the cross-members where bridge bars press on them"
     welded = [anchor.mounting.fasteners for anchor in rig.anchors.values()]
@@ -99,6 +97,10 @@ def _reasons(result: Result) -> Iterator[str]:
     for requirement in result.requirements:
         if requirement.key == "sheets":
             yield f"Nobody said where the deck's sheets meet; {requirement.provided}. These figures are of one piece."
+        elif requirement.key == "bases":
+            yield f"Nobody measured the bases of the rings; {requirement.provided}."
+        elif requirement.key == "deck_screws":
+            yield f"Nobody looked at the screws that hold the deck down; {requirement.provided}."
         elif requirement.verdict != "pass" and requirement.key != "room":
             yield not_met(requirement)
     thumb = result.rule_of_thumb

@@ -496,9 +496,9 @@ def test_the_most_of_everything_is_checked_in_seconds() -> None:
             for number in range(12)
         ]
     plated = texts["mountings"]["plated"]
-    plated["ring"]["base"] = ["24 in", "24 in"]
-    plated["backing"]["size"] = ["30 in", "30 in"]
-    plated["fasteners"]["at"] = {"points": [[f"{x} in", f"{y} in"] for x in (-9, -3, 3, 9) for y in (-9, 0, 9)]}
+    plated["ring"]["base"] = ["12 in", "12 in"]
+    plated["backing"]["size"] = ["16 in", "16 in"]
+    plated["fasteners"]["at"] = {"points": [[f"{x} in", f"{y} in"] for x in (-4, -1, 1, 4) for y in (-4, 0, 4)]}
     texts["mountings"] = {f"mounting {number}": plated for number in range(8)}
     texts["anchors"] = {
         f"anchor {number}": {"at": [f"{2 + 2.5 * number} ft", "20 ft"], "mounting": f"mounting {number % 8}"}
@@ -513,7 +513,7 @@ def test_the_most_of_everything_is_checked_in_seconds() -> None:
     }
     texts["assumed"] = {f"thing {number}": "something" for number in range(100)}
     results = []
-    assert calls_of(lambda: results.append(checked(texts, Catalog()))) < 4_500_000  # twice what it takes
+    assert calls_of(lambda: results.append(checked(texts, Catalog()))) < 4_800_000  # twice what it takes
     (result,) = results
     assert result.verdict == "fail"
     assert len(result.cases[0].straps) in (0, 24)

@@ -169,7 +169,7 @@ def test_slips_help_a_step_back_and_changes_in_the_list(tmp_path: Path) -> None:
         for typed in [*detours.pop(answer, []), answer]:
             terminal.until(PROMPT)
             terminal.type(typed)
-    for change in ("hooks", "51", "1800 lb", "plate length = 9 in", "wheelbase = 0 ft", "9999", "list", ""):
+    for change in ("hooks", "52", "1800 lb", "plate length = 9 in", "wheelbase = 0 ft", "9999", "list", ""):
         terminal.until(PROMPT)
         terminal.type(change)
     screen = " ".join(terminal.finish().split())
@@ -177,7 +177,7 @@ def test_slips_help_a_step_back_and_changes_in_the_list(tmp_path: Path) -> None:
     for words in ("unknown unit 'stone'", "from its rear edge", "2 answers are wanted here, apart by commas",
                   "a deck that is decayed carries nothing: replace it",
                   "has a comma", "nothing safe can be taken for it", "an answer is wanted here",
-                  "[1650 lb] your answer before", "weight: 1800 lb (measured)", "a number from 1 to 76",
+                  "[1650 lb] your answer before", "weight: 1800 lb (measured)", "a number from 1 to 77",
                   "wheelbase: '0 ft' is out of range", "nothing here has 'plate length = 9 in'"):  # fmt: skip
         assert words in screen, words
     assert "weight: 1800 lb" in (tmp_path / "typed.yaml").read_text(encoding="utf-8")

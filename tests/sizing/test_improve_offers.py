@@ -42,7 +42,7 @@ def moped_on_planks() -> dict[str, Any]:
     texts["deck"] |= {
         "length": "168 in",
         "cross_members": {"section": "channel-3x4.1", "spacing": "24 in", "first_at": "0 in", "steel": "mild"},
-        "hold_down": {"screw": "1/4 in self-drilling", "spacing": "2 3/4 in"},
+        "hold_down": {"screw": "1/4 in self-drilling", "spacing": "2 3/4 in", "condition": "sound"},
         "layers": [
             {
                 "panel": "sawn-planks",
@@ -259,6 +259,19 @@ def test_what_is_offered_can_be_marked_and_says_which_rings_move(catalog: Catalo
     moved = offered["rings moved farther from the hooks: longer, flatter straps"]
     assert "front" not in moved.to, "they stand as far on as there are members"
     assert re.search(r"rear left and rear right at 11 1/2 in$", moved.to)
+
+
+def test_a_look_at_the_screws_of_the_deck_is_the_least_that_is_offered(catalog: Catalog) -> None:
+    texts = named("roadster")
+    del texts["deck"]["hold_down"]["condition"]
+    improver = Improver(texts, catalog)
+    assert (improver.base.result.verdict, improver.shortest[0]) == ("marginal", (0,))
+    (change, *_) = improver.changes
+    assert (change.what.split(" by ")[0], change.to) == (
+        "look at the screws that hold the deck down", "all there and sound",
+    )  # fmt: skip
+    assert change.applied(texts) == named("roadster")
+    assert not any("look at" in each.what for each in drafted(named("roadster"), catalog))
 
 
 def test_a_short_weld_of_rings_is_made_longer_and_a_motorcycle_gets_its_grip(catalog: Catalog) -> None:

@@ -83,6 +83,86 @@ def test_screws_through_both_layers_are_told(catalog: Catalog) -> None:
     )
 
 
+def found_as(texts: Texts, condition: str | None, catalog: Catalog) -> Result:
+    """Checked with the deck's screws in one condition; None where nobody looked."""
+    texts["deck"]["hold_down"].pop("condition", None)
+    if condition is not None:
+        texts["deck"]["hold_down"]["condition"] = condition
+    return conditioned(texts, catalog)
+
+
+def test_screws_that_nobody_looked_at_pass_nothing_that_rust_would_undo(catalog: Catalog) -> None:
+    sound, rusted, unseen = (found_as(roadster(), each, catalog) for each in ("sound", "rusted", None))
+    assert (sound.verdict, rusted.verdict, unseen.verdict) == ("pass", "fail", "marginal")
+    assert unseen.reasons[0] == "Nobody looked at the screws that hold the deck down; if they are rusted it fails."
+    assert any("hold_down.condition: sound" in each for each in unseen.helps)
+    (found,) = unseen.conditions
+    assert (found.key, found.verdict_then) == ("deck_screws", sound.verdict)
+    assert unseen.cases == sound.cases
+
+
+def test_screws_that_nobody_looked_at_pass_nothing_that_a_missing_one_would_undo(catalog: Catalog) -> None:
+    own = copy.deepcopy(catalog)
+    own.factors["rusted_screw"] = own.factors["rusted_screw"].model_copy(update={"value": "1"})
+    found = {each: found_as(roadster(), each, own) for each in ("sound", "rusted", "some missing", None)}
+    assert [each.verdict for each in found.values()] == ["pass", "pass", "marginal", "marginal"]
+    assert "if some are missing it is marginal" in found[None].reasons[0]
+
+
+def test_a_deck_that_holds_on_rusted_screws_passes_unseen(catalog: Catalog) -> None:
+    strong = roadster()
+    strong["load"]["weight"] = "700 lb"
+    verdicts = [found_as(copy.deepcopy(strong), each, catalog).verdict for each in ("rusted", "some missing", None)]
+    assert verdicts == ["pass", "pass", "pass"]
+
+
+def test_what_else_would_pass_says_that_the_screws_must_be_sound_too(catalog: Catalog) -> None:
+    found = about("hold-down screws", found_as(overlaid(), None, catalog))
+    assert found.passes_if.startswith(
+        "the deck's screws go through both layers; and each deck screw by a ring is there"
+    )
+    texts = edited(overlaid(), "deck", "hold_down", "heads_on", value="1")
+    assert found_as(texts, "sound", catalog).verdict == found.verdict_then == "pass"
+
+
+def test_rings_on_the_frame_alone_hang_on_no_screw_of_the_deck(catalog: Catalog) -> None:
+    texts = roadster()
+    for mounting in texts["mountings"].values():
+        mounting.pop("fasteners")
+        mounting["backing"] = {"kind": "frame", "weld": "3/16 in", "length": "8 in"}
+    unseen = found_as(texts, None, catalog)
+    assert not any("screws" in each for each in (*unseen.reasons, unseen.not_checked[0]))
+
+
+def on_a_plate(base_thickness: str | None) -> Texts:
+    """Rings on planks that use four fifths of what they have, with a base that somebody measured or nobody."""
+    texts = mower()
+    texts["load"]["weight"] = "818 lb"
+    plate = texts["mountings"]["plate"]
+    plate["ring"] |= {"base": ["4 1/2 in", "4 1/2 in"], "pull_height": "1/2 in"}
+    plate["fasteners"]["at"] = {"square": "3.3 in"}
+    plate["backing"] |= {"size": ["6 in", "6 in"], "thickness": "1/8 in"}
+    plate["ring"].pop("base_thickness")
+    if base_thickness is not None:
+        plate["ring"]["base_thickness"] = base_thickness
+    return texts
+
+
+def test_bases_that_nobody_measured_pass_nothing_that_thick_ones_would_undo(catalog: Catalog) -> None:
+    thin, thick, unsaid = (conditioned(on_a_plate(each), catalog) for each in ("0.1 in", "1/4 in", None))
+    assert (thin.verdict, thick.verdict, unsaid.verdict) == ("pass", "marginal", "marginal")
+    assert unsaid.cases == thin.cases
+    assert unsaid.reasons == ("Nobody measured the bases of the rings; if they are 1/4 in thick it is marginal.",)
+    (found,) = unsaid.conditions
+    assert (found.key, found.passes_if, found.verdict_then) == (
+        "base", "the bases of the rings are measured: 0.1 in thick", "pass",
+    )  # fmt: skip
+    both = found_as(on_a_plate(None), None, catalog)
+    assert [each.key for each in both.requirements if each.verdict != "pass"] == ["deck_screws", "bases"]
+    (found,) = both.conditions
+    assert found.passes_if.endswith("not rusted; and the bases of the rings are measured: 0.1 in thick")
+
+
 @pytest.mark.parametrize("texts", [mower, roadster])
 def test_a_pass_that_a_firm_pull_undoes_says_how_tight_its_straps_may_be(
     texts: Callable[[], Texts], catalog: Catalog

@@ -158,7 +158,7 @@ def _sums(result: Result, units: UnitSystem) -> Iterator[str]:
     yield from _crowded(result)
     for each in (each for each in unmet if each.key == "wheels"):
         yield f"Deck under a wheel: {each.provided}; {each.required}: {each.verdict.upper()}. To do: {WHEELS_HELP}."
-    unmet = [each for each in unmet if each.key not in ("room", "wheels")]
+    unmet = [each for each in unmet if each.key not in ("room", "wheels", "deck_screws", "bases")]
     if unmet:
         more = f", and {len(unmet) - 1} more (--all)" if len(unmet) > 1 else ""
         first = unmet[0]
