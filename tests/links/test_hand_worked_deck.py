@@ -279,7 +279,7 @@ def test_what_bars_press_on_and_aluminium_beside_welds_are_told_as_not_checked()
     alloy = rig.floor.member_steel.model_copy(update={"welded": None})
     told = " ".join(not_checked(replace(rig, floor=replace(rig.floor, steel=alloy))))
     plain = " ".join(not_checked(rig_of(setup(deck(), WASHERED, MID))))
-    for said in ("bridge bars press", "aluminium beside welds", "turn over sideways"):
+    for said in ("bridge bars press", "aluminium beside welds", "turn over by steel's curve"):
         assert said in told
         assert said not in plain
     # The deck is asked whether it bears the wheels, what it lies on is not: on any trailer.
