@@ -23,6 +23,7 @@ from anchorcalc.reading.document import MOST_BYTES, Plain, read_document
 from anchorcalc.reading.faults import InputFaults, path_words
 from anchorcalc.reading.reader import text_of
 from anchorcalc.render.words import condition
+from anchorcalc.result.check import Result
 from anchorcalc.scenario.model import Scenario
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.rewriter import rewritten
@@ -65,9 +66,27 @@ class Kept:
             self.path.unlink(missing_ok=True)
 
 
-def asked(dialogue: Dialogue, catalog: Catalog, kept: Kept) -> dict[str, Plain]:
-    """A new scenario by questions."""
+class _Outcome:
+    """What the answers of an interview come to, worked out anew when one of them changes."""
+
+    def __init__(self, interview: Interview) -> None:
+        self._interview = interview
+        self._of: dict[str, str | None] | None = None
+
+    def found(self) -> tuple[dict[str, Plain], Result]:
+        """The scenario that they describe, and its result."""
+        if self._of != self._interview.answers:
+            content = settled(self._interview)
+            scenario = Scenario.model_validate(content)
+            self._found = content, checked(scenario, self._interview.catalog)
+            self._of = dict(self._interview.answers)
+        return self._found
+
+
+def asked(dialogue: Dialogue, catalog: Catalog, kept: Kept) -> tuple[dict[str, Plain], Result]:
+    """A new scenario by questions, and its result."""
     interview = Interview(catalog, kept.read())
+    outcome = _Outcome(interview)
     dialogue.say("Enter takes what stands in brackets; '?' helps; 'back' goes back.", 0)
     if interview.answers:
         dialogue.say(f"Going on with the {len(interview.answers)} answers that were kept; 'anew' begins anew.", 0)
@@ -80,12 +99,12 @@ def asked(dialogue: Dialogue, catalog: Catalog, kept: Kept) -> dict[str, Plain]:
         draft()
         dialogue.say("\nAll answers", 0)
         _list(dialogue, interview)
-        _review(dialogue, interview, catalog, draft, set(), partial(_decides, dialogue, interview))
+        _review(dialogue, interview, catalog, draft, set(), partial(_decides, dialogue, interview, outcome))
     except BaseException:
         if kept.path is not None and kept.path.exists():
             dialogue.say(f"\nYour answers are kept in {shown(kept.path)}; the same command goes on from there.", 0)
         raise
-    return settled(interview)
+    return outcome.found()
 
 
 def copied(base: str, dialogue: Dialogue, catalog: Catalog) -> str:
@@ -220,10 +239,9 @@ def _review(
             _list(dialogue, sheet, answer)
 
 
-def _decides(dialogue: Dialogue, interview: Interview) -> None:
+def _decides(dialogue: Dialogue, interview: Interview, outcome: _Outcome) -> None:
     """Say what the answers come to, and which of those that nobody measured decide that."""
-    scenario = Scenario.model_validate(settled(interview))
-    result = checked(scenario, interview.catalog)
+    _, result = outcome.found()
     dialogue.say(f"\nAs it stands: {result.verdict.upper()}. {result.reasons[0]}", 0)
     rows = [*enumerate(interview.rows(), 1)]
     for found in result.conditions:

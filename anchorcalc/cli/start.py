@@ -65,8 +65,13 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     catalog = Catalog(own_tables)
     dialogue = Dialogue()
     kept = Kept(output.with_name(f"{output.name}.answers") if dialogue.at_terminal and not base else None)
+    result = None
     try:
-        text = copied(base, dialogue, catalog) if base else scenario_text(asked(dialogue, catalog, kept))
+        if base:
+            text = copied(base, dialogue, catalog)
+        else:
+            content, result = asked(dialogue, catalog, kept)
+            text = scenario_text(content)
     except Stopped:
         dialogue.say("Nothing was written.", 0)
         return Status.REFUSED
@@ -74,7 +79,7 @@ def command(base: str | None, output: Path, overwrite: bool, own_tables: tuple[P
     write_whole(output, text, overwrite=overwrite)
     kept.forget()
     dialogue.say(f"\nWritten: {shown(output)}. Checked, it says:\n", 0)
-    result = checked(parse_scenario(text, str(output), catalog=catalog), catalog)
+    result = result or checked(parse_scenario(text, str(output), catalog=catalog), catalog)
     show_check(result, str(output))
     return Status.PASSES if result.verdict == "pass" else Status.MARGINAL_OR_FAILS
 
