@@ -237,6 +237,9 @@ def test_every_sheet_can_be_taken_along_alone(catalog: Catalog) -> None:
             f"page {number} of 9", "1:1", "checked by", "date", "Hill-climb roadster", "large plate", "100 mm",
         ):  # fmt: skip
             assert wanted in said
+        assert "not 1:1" not in said
+    (*_, notes) = pages(template, "letter")  # whose section is drawn to another scale
+    assert "not 1:1" in [each.text for each in words_of(notes)]
 
 
 def test_notes_that_one_sheet_cannot_hold_go_on_on_the_next(catalog: Catalog) -> None:

@@ -110,7 +110,7 @@ def _notes_page(
     outside = [
         Words((MARGIN, top - _LOUD), "Section and notes", _LOUD),
         *(shifted(shape, (MARGIN, top - 2.5 * _LOUD)) for shape in block),
-        *_title_block(template, (MARGIN, MARGIN), wide, f"page {number} of {count}"),
+        *_title_block(template, (MARGIN, MARGIN), wide, f"page {number} of {count}", scale="not 1:1"),
     ]
     return Page(paper, (0.0, 0.0, *paper), (), tuple(outside))
 
@@ -202,7 +202,7 @@ def _key(template: Template, corner: Point, wide: float) -> Iterator[Shape]:
         yield Words((left + 13.5, level), fitted(said, height, column - 15.0), height)
 
 
-def _title_block(template: Template, corner: Point, wide: float, sheet: str) -> Iterator[Shape]:
+def _title_block(template: Template, corner: Point, wide: float, sheet: str, scale: str = "1:1") -> Iterator[Shape]:
     """Two rows of cells, each with its head and what is written or left to be written there."""
     left, bottom = corner
     half = _BLOCK / 2
@@ -210,7 +210,7 @@ def _title_block(template: Template, corner: Point, wide: float, sheet: str) -> 
     rows: list[list[tuple[float, str, str]]] = [
         [
             (0.40, "scenario", template.scenario), (0.26, "mounting", template.mounting),
-            (0.20, "scale", "1:1"), (0.14, "sheet", sheet),
+            (0.20, "scale", scale), (0.14, "sheet", sheet),
         ],
         [
             (0.40, "for anchors", anchors), (0.26, "units", template.units),
