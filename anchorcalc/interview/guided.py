@@ -403,6 +403,7 @@ _WORKED_OUT: Final[dict[str, Callable[[Interview], Any]]] = {
     "hold-down screws": lambda asked: [row.name for row in _hold_down_screws(asked)],
     "fastener sizes": _fastener_rows,
     "bolt grades": _bolt_grades,
+    "layer numbers": lambda asked: [str(number + 1) for number in range(int(asked.value("layers") or 1))],
     "strap grades": lambda asked: list(
         dict.fromkeys(row.grade for row in asked.catalog.straps.values() if row.kind == asked.value("strap kind"))
     ),
