@@ -22,9 +22,10 @@ from anchorcalc.units import format_quantity, unit_system
 
 if TYPE_CHECKING:
     from anchorcalc.catalog.member_rows import Member
-    from anchorcalc.catalog.rules import RuleSet
+    from anchorcalc.catalog.rules import RatedKind, RuleSet
     from anchorcalc.catalog.tables import Catalog
-    from anchorcalc.scenario.model import CrossMembers, Deck, Layer, Load, Scenario, Stop, Zone
+    from anchorcalc.scenario.model import CrossMembers, Deck, Layer, Load, Scenario, Stop, Strap, TiePoint, Zone
+    from anchorcalc.scenario.mountings import Ring
 
 _RAILS_AT_LEAST = 0.5
 """Least distance of the main rails over the deck's width; common practice, no source."""
@@ -44,6 +45,7 @@ def resolve(scenario: Scenario, catalog: Catalog) -> Rig:
     straps = strap_settings(scenario, mountings, rows, rules, ledger)
     load = _load(scenario, straps.points, catalog, ledger)
     deck = _floor(scenario.deck, rows, ledger)
+    _assume_breaking(scenario, rules, ledger)
     _assume_of_the_whole(scenario, ledger)
     return Rig(
         title=scenario.title,
@@ -72,6 +74,20 @@ def _relies_on_friction(scenario: Scenario) -> bool:
 def shelf(catalog: Catalog) -> Shelf:
     """The rows that checks and fitting need besides those of the rig's own parts."""
     return Shelf(catalog.factors, catalog.fitting_factors, catalog.bolt_lengths, catalog.washers, catalog.steels)
+
+
+def _assume_breaking(scenario: Scenario, rules: RuleSet, ledger: Ledger) -> None:
+    """How much more than it is rated for a part is taken to bear before it breaks, where only its rating is given."""
+    used = {anchor.mounting for anchor in scenario.anchors.values()}
+    rings = [mounting.ring for name, mounting in scenario.mountings.items() if name in used]
+    hardware: list[Ring | TiePoint] = [*rings, *scenario.load.tie_points.values()]
+    parts: list[tuple[RatedKind, Ring | TiePoint | Strap]] = [("hardware", each) for each in hardware]
+    parts += [(strap.kind, strap) for strap in scenario.straps.values()]
+    kinds = dict.fromkeys(kind for kind, part in parts if part.rated is not None and part.breaking is None)
+    if kinds:
+        told = ", ".join(f"{kind} {rules.breaking_over_rated[kind]:g}" for kind in kinds)
+        why = "not given; as the rule set relates them"
+        ledger.assume("breaking strength over rating of what has a rating alone", f"{told} times", why)
 
 
 def _assume_of_the_whole(scenario: Scenario, ledger: Ledger) -> None:

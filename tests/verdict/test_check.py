@@ -132,6 +132,21 @@ def test_what_was_not_given_is_listed_as_assumed(catalog: Catalog) -> None:
     } <= whats
 
 
+def test_how_much_beyond_its_rating_a_part_bears_is_listed(catalog: Catalog) -> None:
+    def listed(texts: Texts) -> list[str]:
+        return [each.value for each in checked(texts, catalog).assumed if each.what.startswith("breaking strength")]
+
+    texts = roadster()
+    assert listed(texts) == ["hardware 3, webbing 3 times"]
+    for part in (texts["mountings"]["plated"]["ring"], *texts["load"]["tie_points"].values()):
+        part["breaking"] = "9000 lbf"
+    assert listed(texts) == ["webbing 3 times"]
+    for strap in texts["straps"].values():
+        strap["breaking"] = "10000 lbf"
+    assert listed(texts) == []
+    assert listed(edited(roadster(), "rules", value="eu-road")) == ["hardware 2, webbing 2 times"]
+
+
 def test_straps_of_one_size_that_are_rated_unlike_are_listed(catalog: Catalog) -> None:
     def listed(texts: Texts) -> list[str]:
         return [each.value for each in checked(texts, catalog).assumed if each.what == "stretch of the straps"]
