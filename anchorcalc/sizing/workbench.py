@@ -20,7 +20,7 @@ from anchorcalc.rig.resolve import resolve
 from anchorcalc.scenario.read import parse_scenario
 from anchorcalc.scenario.writer import scenario_text
 from anchorcalc.sizing.drafts import Texts
-from anchorcalc.verdict.check import check_forces
+from anchorcalc.verdict.check import judged
 from anchorcalc.verdict.forces import Forces
 
 if TYPE_CHECKING:
@@ -109,12 +109,12 @@ class Workbench:
     def check(self, rig: Rig, sheet: FittingSheet | None = None) -> Result:
         """The whole check."""
         self._strengths = self._strengths or Strengths(rig.basis)
-        return check_forces(Forces(rig, self._strengths), sheet)
+        return judged(Forces(rig, self._strengths), sheet)
 
     def at_best(self, rig: Rig, sheet: FittingSheet | None = None) -> Result:
         """What the check would say if the deck let go of nothing: never worse than the whole check."""
         self._without_floor = self._without_floor or WithoutFloor(rig.basis)
-        return check_forces(Forces(rig, self._without_floor), sheet)
+        return judged(Forces(rig, self._without_floor), sheet)
 
     def goes_over(self, rig: Rig, limit: float, order: Iterable[int]) -> bool:
         """Whether more than `limit` is used in some case, looked for in the cases in this `order`."""

@@ -70,8 +70,24 @@ def check_rig(rig: Rig) -> Result:
     return check_forces(Forces(rig, Strengths(rig.basis)))
 
 
-def check_forces(forces: Forces, sheet: FittingSheet | None = None, *, screws_sound: bool = False) -> Result:
-    """The same of a rig whose forces stand, with strengths that others on its basis share as a rule.
+def check_forces(forces: Forces) -> Result:
+    """The same of a rig whose forces stand, with strengths that others on its basis share as a rule."""
+    result, rig = judged(forces), forces.rig
+    return replace(
+        result,
+        helps=help_lines(result, forces),
+        warnings=(
+            *rig.odd,
+            *missing_fasteners(forces),
+            *_of_the_rules(forces),
+            *blocking_notes(rig),
+            *hitch_warnings(result.sheet.weights, rig.units),
+        ),
+    )
+
+
+def judged(forces: Forces, sheet: FittingSheet | None = None, *, screws_sound: bool = False) -> Result:
+    """The verdict and all it rests on, without what helps or warns: enough for a trial.
 
     `sheet` is its fitting sheet, where that is known: hand tension and what friction counts change nothing in it. With
     `screws_sound` those that hold the deck count as looked at where nobody says so.
@@ -109,13 +125,7 @@ def check_forces(forces: Forces, sheet: FittingSheet | None = None, *, screws_so
         unrated=rig.unrated,
         assumed=rig.assumed,
         odd=rig.odd,
-        warnings=(
-            *rig.odd,
-            *missing_fasteners(forces),
-            *_of_the_rules(forces),
-            *blocking_notes(rig),
-            *hitch_warnings(sheet.weights, rig.units),
-        ),
+        warnings=(),
         not_checked=(
             *tyres_in_the_way(rig),
             *unseen_screws(rig),
@@ -132,7 +142,7 @@ def check_forces(forces: Forces, sheet: FittingSheet | None = None, *, screws_so
     if open_:
         verdict = worst(result.verdict, *(each.verdict for each in open_))
         result = replace(result, verdict=verdict, requirements=(*beside, *open_))
-    return replace(result, reasons=reasons(result), helps=help_lines(result, forces))
+    return replace(result, reasons=reasons(result))
 
 
 def apart_from_ratings(result: Result) -> Verdict:
@@ -175,7 +185,7 @@ def _not_excluded(result: Result, forces: Forces, *, screws_sound: bool) -> Iter
     for end in _other_ends(forces.rig, used, screws_sound=screws_sound):
         if end.key in told:
             continue
-        verdict = apart_from_ratings(check_forces(Forces(end.rig, forces.strengths), result.sheet, screws_sound=True))
+        verdict = apart_from_ratings(judged(Forces(end.rig, forces.strengths), result.sheet, screws_sound=True))
         if verdict != "pass":
             told.add(end.key)
             yield Requirement(

@@ -17,7 +17,7 @@ from anchorcalc.result.check import Condition
 from anchorcalc.result.strength import GRAVITY
 from anchorcalc.rig.resolve import resolve
 from anchorcalc.units import format_quantity, unit_system, unit_worth
-from anchorcalc.verdict.check import apart_from_ratings, check_forces
+from anchorcalc.verdict.check import apart_from_ratings, judged
 from anchorcalc.verdict.forces import Forces
 from anchorcalc.verdict.rules import verdict_of
 
@@ -121,7 +121,7 @@ class _Search:
         return [case for each in self._result.requirements if each.verdict != "pass" for case in each.cases]
 
     def _verdict(self, rig: Rig) -> Verdict:
-        return apart_from_ratings(check_forces(self._forces(rig), screws_sound=self._as_sound))
+        return apart_from_ratings(judged(self._forces(rig), screws_sound=self._as_sound))
 
     def _forces(self, rig: Rig) -> Forces:
         """Of a variant; nobody asks it for ratings."""
@@ -135,7 +135,7 @@ class _Search:
 
     def _whole(self, forces: Forces) -> Verdict:
         """Verdict on what is as the first rig but for its hand tension, and fitted as that is."""
-        return apart_from_ratings(check_forces(forces, self._result.sheet, screws_sound=self._as_sound))
+        return apart_from_ratings(judged(forces, self._result.sheet, screws_sound=self._as_sound))
 
     def _reaches(self, wanted: Verdict, *, least: float = 0.0, most: float = math.inf) -> bool:
         """Whether tightened so the verdict is `wanted` or better; the case that last was not is asked first."""
