@@ -5,7 +5,7 @@ Of steel they bend for good; of wood they break, shear along the grain or split 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -53,9 +53,16 @@ def _own_line(anchor: AnchorSetting, through: FloatArray) -> float:
     return nearest_line(anchor.base_at[0] + off, anchor.floor)
 
 
-_Loads = Sequence[tuple[float, float]]
-"""What lifts a member per newton of pull on each anchor, and where across it [m]."""
+class _Load(NamedTuple):
+    """What one anchor does to a cross-member, per newton of its pull."""
+
+    lift: float
+    y: float  # where across [m]
+    couple: float  # that lifts the member on the right of the anchor and presses it down on the left [m]
+
+
 _NO_LIFT = 1e-9  # of a pull
+_APART = 0.01  # forces that stand for a couple, on a member over several beams [m]
 _E_5, _E_5_OVER_MIN = 1.03 * (1 - 1.645 * 0.25), 1.66  # modulus that 5 % fall below, over the mean; over E_min, NDS D.4
 _BEYOND_THE_RAIL = "F = M / overhang beyond the rail, all anchors on it"
 _BETWEEN_THE_RAILS = "F = M over the greatest moment per newton of the anchors on a simple beam between the rails"
@@ -181,21 +188,40 @@ def _both(bent: float, sheared: float) -> float:
     return per_newton(1.0, used)
 
 
-def _lifts(question: Question, line: float, *, own: bool) -> list[tuple[float, float]]:
-    """By what part of its pull each anchor lifts a cross-member, the asked one first, and where across it stands [m].
+def _lifts(question: Question, line: float, *, own: bool) -> list[_Load]:
+    """What each anchor does to a cross-member, the asked one first.
 
     A pull along the trailer tips the base as well, by its height above the members' faces: it lifts the one behind it
-    more. That it presses the one ahead down is not counted as relief.
+    more. That it presses the one ahead down is not counted as relief. A pull across tips it along the members, which
+    bends them by all of that; anchors on the other side are pulled as in a mirror.
     """
-    anchor, (along, _, normal) = question.anchor, question.pull.direction
-    half = anchor.mounting.covers[0] / 2
-    couple = along * (anchor.mounting.pull_height + anchor.floor.thickness) / anchor.mounting.covers[0]
+    anchor, (along, across, normal) = question.anchor, question.pull.direction
+    half, height = anchor.mounting.covers[0] / 2, anchor.mounting.pull_height + anchor.floor.thickness
+    tipped = along * height / anchor.mounting.covers[0]
 
-    def lift(x: float) -> float:
+    def load(x: float, y: float) -> _Load:
         here, behind, ahead = (share_on(line, each, anchor.floor) for each in (x, x - half, x + half))
-        return normal * here + (0.0 if own else max(couple * (behind - ahead), 0.0))
+        mirrored = -1.0 if y * anchor.at[1] < 0 else 1.0
+        if own and abs(x - anchor.at[0]) < half:
+            return _Load(normal + _tipped_over_own(anchor, line, along), y, mirrored * across * height)
+        through_deck = 0.0 if own else max(tipped * (behind - ahead), 0.0)
+        return _Load(normal * here + through_deck, y, mirrored * across * height * here)
 
-    return [(normal if own else lift(anchor.at[0]), anchor.at[1]), *((lift(x), y) for x, y in anchor.strapped)]
+    return [load(*anchor.at), *(load(x, y) for x, y in anchor.strapped)]
+
+
+def _tipped_over_own(anchor: AnchorSetting, line: float, along: float) -> float:
+    """How much more a base bolted through its cross-member lifts that for being tipped by a pull along the trailer [-].
+
+    Its far edge presses on the deck, and that on the next member: what presses there lifts here. Nothing where the
+    base does not reach beyond the member that way, and under a ring that is welded on, which touches no deck.
+    """
+    floor, way = anchor.floor, 1.0 if along > 0 else -1.0
+    beyond = way * (anchor.base_at[0] - line) + anchor.mounting.covers[0] / 2
+    if isinstance(anchor.mounting.backing, Frame) or beyond <= floor.member.width / 2:
+        return 0.0
+    lever = min((way * (each - line) for each in floor.lines if way * (each - line) > _NO_LIFT), default=beyond)
+    return abs(along) * (anchor.mounting.pull_height + floor.thickness) / lever
 
 
 def _remark(bent: _Bent, floor: FloorSetting) -> str:
@@ -213,24 +239,43 @@ def _bay_of(y: float, supports: Sequence[float]) -> tuple[float, float]:
 
 def _bent(question: Question, line: float, supports: Sequence[float], moment: float, *, own: bool) -> _Bent:
     anchor = question.anchor
-    (lift, own_y), *others = _lifts(question, line, own=own)
-    loads = [each for each in ((lift, own_y), *others) if each[0] > _NO_LIFT]
+    first, *others = _lifts(question, line, own=own)
+    lift, own_y, _ = first
+    loads = [each for each in (first, *others) if max(each.lift, abs(each.couple)) > _NO_LIFT]
     low, high = _bay_of(own_y, supports)
     span, beyond = high - low, max(own_y - high, low - own_y, 0.0)
-    if lift <= _NO_LIFT:  # the anchor stands right over the other member, or presses this one down
+    if first not in loads:  # the anchor stands right over the other member, or presses this one down
         return _Bent(float("inf"), 0.0, span, beyond, 0)
     if _cut_by_a_well(anchor, line, low, high):
         return _Bent(0.0, lift, span, beyond, len(loads))
     if beyond > 0:
-        arms = [(share, y - high if own_y > high else low - y) for share, y in loads]
-        outside = [(share, arm) for share, arm in arms if arm > 0]
-        return _Bent(moment / sum(share * arm for share, arm in outside), lift, span, beyond, len(outside))
-    shares, at = zip(*((share, high - y) for share, y in loads if low <= y <= high), strict=True)
-    pull = float(members.simple_beam_pull(moment, 1.0, span, at, shares))
+        outside = list(_outside(loads, low, high, 1 if own_y > high else -1))
+        return _Bent(per_newton(moment, sum(bends for _, bends in outside)), lift, span, beyond, len(outside))
+    inside = [(force, y - low, couple) for force, y, couple in loads if low <= y <= high]
+    most = members.simple_beam_moment(span, inside)
     if len(supports) > 2:  # where it runs on over a beam, that is where it may bend first
-        on = [(share, y) for share, y in loads if supports[0] <= y <= supports[-1]]
-        pull = min(pull, per_newton(moment, members.continuous_beam_moment(supports, on)))
-    return _Bent(pull, lift, span, 0.0, len(at))
+        on = [part for each in loads if supports[0] <= each.y <= supports[-1] for part in _as_forces(each, supports)]
+        most = max(most, members.continuous_beam_moment(supports, on))
+    return _Bent(per_newton(moment, most), lift, span, 0.0, len(inside))
+
+
+def _outside(loads: Sequence[_Load], low: float, high: float, way: int) -> Iterator[tuple[float, float]]:
+    """Lift, and what bends the member at its rail [m], of each load beyond that rail, on the left where `way` is 1.
+
+    What presses it down out there is not counted as relief.
+    """
+    for lift, y, couple in loads:
+        arm = y - high if way == 1 else low - y
+        if arm > 0:
+            yield lift, lift * arm + max(-way * couple, 0.0)
+
+
+def _as_forces(load: _Load, supports: Sequence[float]) -> Iterator[tuple[float, float]]:
+    """A load as forces and their places, none beyond the supports [m]."""
+    yield load.lift, load.y
+    right, left = (min(max(load.y + each, supports[0]), supports[-1]) for each in (-_APART / 2, _APART / 2))
+    yield load.couple / (left - right), right
+    yield -load.couple / (left - right), left
 
 
 def _cut_by_a_well(anchor: AnchorSetting, line: float, low: float, high: float) -> bool:
@@ -384,29 +429,27 @@ def _most_at_a_rail(question: Question, bends_at: float | None = None) -> float:
     return max(_at_rail(each, supports) for each in loads for supports in anchor.floor.supports)
 
 
-def _at_own_rail(loads: _Loads, rails: Sequence[float], bends_at: float) -> float:
+def _at_own_rail(loads: Sequence[_Load], rails: Sequence[float], bends_at: float) -> float:
     """Greatest lift at one main rail, of the piece between both, or of one on its outside with what bends that [-]."""
     low, high = rails
-    between = [(share, y) for share, y in loads if low <= y <= high]
-    outside = [[(share, way * y - high) for share, y in loads if way * y > high] for way in (1, -1)]
-    bent = [
-        np.hypot(sum(share for share, _ in each), sum(share * arm for share, arm in each) / bends_at)
-        for each in outside
-    ]
+    between = [each for each in loads if low <= each.y <= high]
+    outside = [list(_outside(loads, low, high, way)) for way in (1, -1)]
+    bent = [np.hypot(sum(lift for lift, _ in each), sum(bends for _, bends in each) / bends_at) for each in outside]
     return float(max(*bent, _at_rail(between, rails)))
 
 
-def _at_rail(loads: _Loads, supports: Sequence[float]) -> float:
+def _at_rail(loads: Sequence[_Load], supports: Sequence[float]) -> float:
     """Greatest lift at one main rail or beam [-].
 
     Over several beams the worse of a member that is parted at each of them and of one that runs on over all. What one
     anchor eases at a rail is not counted: it may be slack while the others pull.
     """
     parted = np.zeros((len(loads), len(supports)))
-    for of_load, (share, y) in zip(parted, loads, strict=True):
+    for of_load, (lift, y, couple) in zip(parted, loads, strict=True):
         low, high = _bay_of(y, supports)
-        left = (y - low) / (high - low)
-        of_load[[supports.index(low), supports.index(high)]] = share * (1 - left), share * left
-    on = [(share, y) for share, y in loads if supports[0] <= y <= supports[-1]]
-    whole = np.array([share * support_reactions(supports, y) for share, y in on]).reshape(-1, len(supports))
+        left, turned = (y - low) / (high - low), couple / (high - low)
+        of_load[[supports.index(low), supports.index(high)]] = lift * (1 - left) + turned, lift * left - turned
+    on = [each for each in loads if supports[0] <= each.y <= supports[-1]]
+    reactions = [sum(force * support_reactions(supports, y) for force, y in _as_forces(each, supports)) for each in on]
+    whole = np.array(reactions).reshape(-1, len(supports))
     return float(max(np.maximum(of, 0.0).sum(axis=0).max() for of in (parted, whole)))

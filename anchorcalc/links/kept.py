@@ -24,16 +24,20 @@ def member_kept(question: Question) -> Strength:
     What they do not take bends a tube about both axes; other sections would twist, and count for nothing that way.
     Both together hold what each does (lower bound theorem). That the member is twisted is not counted.
     """
-    count, normal = _screws_near(question), question.pull.normal
+    count = _screws_near(question)
     low, allowable = (count * each for each in hold_down_sideways(question))
     share = _pushed(question)
-    alone = own_member_bending(replace(question, pull=replace(question.pull, direction=(0.0, 0.0, 1.0))))
+    alone, upright = (
+        own_member_bending(replace(question, pull=replace(question.pull, direction=way)))
+        for way in ((0.0, 0.0, 1.0), (0.0, *question.pull.direction[1:]))
+    )
+    lifted = per_newton(alone.breaking, upright.breaking)  # of the pull, straight up and as it tips the ring across
     weaker = _about_the_other_axis(question.anchor.floor)
 
     def held(screws: float, bends: float) -> float:
         if weaker == 0:
             return per_newton(screws, share)
-        return per_newton(bends + screws / weaker, max(normal, 0.0) + share / weaker)
+        return per_newton(bends + screws / weaker, lifted + share / weaker)
 
     return both_levels(
         question,

@@ -8,24 +8,34 @@ from anchorcalc.links.common import Strength, both_levels, length, number, per_n
 
 if TYPE_CHECKING:
     from anchorcalc.links.common import Question
+    from anchorcalc.rig.parts import MountingSetting
+    from anchorcalc.rig.rig import Basis
 
 _STRIP_OVER_FOOT = 3.0
 
 
 def ring(question: Question) -> Strength:
     """The ring by its maker's rating."""
-    mounting = question.anchor.mounting
     multiple = question.basis.rules.breaking_over_rated["hardware"]
-    rated = mounting.ring_rated or 0.0
-    breaking = mounting.ring_breaking if mounting.ring_breaking is not None else rated * multiple
+    breaking, working = ring_holds(question.anchor.mounting, question.basis, question.pull.normal)
     source = f"the maker; breaking {multiple:g} times the rating where only that is given"
-    if mounting.ring_flat is None:
-        return Strength(breaking, rated, "the maker's rating", "as rated", source)
-    # Between the two ratings as wood does between along and across (Hankinson); judgement.
-    up, flat = question.pull.normal**2, question.pull.in_plane**2
-    slanted = rated * mounting.ring_flat / (rated * flat + mounting.ring_flat * up)
+    if question.anchor.mounting.ring_flat is None:
+        return Strength(breaking, working, "the maker's rating", "as rated", source)
     formula = "R R_flat / (R cos² α + R_flat sin² α)"
-    return Strength(breaking * slanted / rated, slanted, "the maker's two ratings", formula, source)
+    return Strength(breaking, working, "the maker's two ratings", formula, source)
+
+
+def ring_holds(mounting: MountingSetting, basis: Basis, up: float) -> tuple[float, float]:
+    """Breaking and working limit of a ring, by its maker, for a pull of which a part `up` pulls it upward [N]."""
+    rated, flat = mounting.ring_rated or 0.0, mounting.ring_flat
+    breaking = mounting.ring_breaking
+    if breaking is None:
+        breaking = rated * basis.rules.breaking_over_rated["hardware"]
+    if flat is None:
+        return breaking, rated
+    # Between the two ratings as wood does between along and across (Hankinson); judgement.
+    slanted = rated * flat / (rated * (1 - up**2) + flat * up**2)
+    return breaking * slanted / rated, slanted
 
 
 def base_bends(question: Question) -> Strength:

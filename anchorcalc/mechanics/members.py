@@ -133,6 +133,23 @@ def simple_beam_pull(
     return np.asarray(strength / most if most > 0 else np.full(strength.shape, np.inf))
 
 
+def simple_beam_moment(L: float, loads: Sequence[tuple[float, float, float]]) -> float:
+    """Greatest moment in a beam on two supports under forces and couples, either way it bends [N·m].
+
+    Parameters
+    ----------
+    L : span [m]
+    loads : force [N], distance from the first support [m] and couple [N·m] of each, one that lifts the side towards
+        the first support positive
+
+    Between loads the moment runs straight, and steps by each couple. Source: statics.
+    """
+    P, x, C = np.array(loads, dtype=float).T
+    bent = np.minimum.outer(x, x) * (L - np.maximum.outer(x, x)) / L @ P
+    turned = [(x[:, None] / L - side(x[:, None], x)) @ C for side in (np.greater, np.greater_equal)]
+    return float(max(np.abs(bent + each).max() for each in turned))
+
+
 def continuous_beam_moment(supports: Sequence[float], loads: Sequence[tuple[float, float]]) -> float:
     """Greatest moment in a beam that runs on over all its supports, either way it bends [N·m].
 

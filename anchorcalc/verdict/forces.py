@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from anchorcalc.links.common import Neighbour
+from anchorcalc.links.ring import ring_holds
 from anchorcalc.result.check import CaseResult, Requirement, SharedRing, StopState, StrapState
 from anchorcalc.rig.parts import near
 from anchorcalc.verdict.demand import strap_pulls, strapped_load, turning_share
@@ -187,14 +188,20 @@ class Forces:
             (strap.breaking if level == "breaking" else strap.rated, "strap", "strap"),
             *self._tie_point_limits(strap, 0.0 if slack else tension, pulls, level),
             (anchor_limit, link.key, link.name),
-            # The ring has to hold each strap by itself, even where they pull against each other.
-            *((each.at(level), each.key, each.name) for each in anchor.links if each.key == "ring"),
+            # The ring has to hold each strap by itself, the way it pulls, even where they pull against each other.
+            *((self._ring_alone(leg, level), each.key, each.name) for each in anchor.links if each.key == "ring"),
         ]
         limit, key, name = min(limits, key=lambda each: each[0])
         utilisation = 0.0 if slack else tension / limit if limit > 0 else math.inf
         verdict = verdict_of(utilisation, self.rig.rules)
         shared = self._shared(ring, pulls, total, link.at(level)) if limit == anchor_limit and not slack else None
         return StrapState(strap.name, ring, tension, limit, utilisation, key, name, verdict, shared)
+
+    def _ring_alone(self, leg: int, level: Level) -> float:
+        """What the ring of a leg bears by its maker along that leg [N]."""
+        mounting, up = self.rig.anchors[self._rings[leg]].mounting, float(self._directions[leg][2])
+        breaking, working = ring_holds(mounting, self.rig.basis, up)
+        return breaking if level == "breaking" else working
 
     def _shared(self, ring: str, pulls: Vector, total: float, limit: float) -> SharedRing | None:
         """The straps that pull on `ring` where there are several."""

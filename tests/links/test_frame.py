@@ -144,8 +144,8 @@ def test_the_member_bends_along_the_trailer_as_far_as_the_screws_let_it() -> Non
             held = [each / (n + s / z) for each in both]
             shares(links(deck(section=section), welded(), OVER, pull_at(degrees))["member_kept"], *held, 0.002)
     # Pulled across the trailer nothing bends it that way; a channel would twist, so that its screws alone hold it.
-    across = links(deck(), welded(), OVER, pull_at(0, way=90))["member_kept"]
-    assert across.breaking > 1e12
+    across = links(deck(), welded(), OVER, pull_at(0, way=90))
+    assert across["member_kept"].breaking > across["under_ring"].breaking
     channel = deck(section="channel-3x4.1")
     V, daily = one_screw(channel)
     shares(links(channel, welded(), OVER, pull_at(0))["member_kept"], 3 * V, 3 * daily, 1e-6)

@@ -745,6 +745,42 @@ def test_member_bends() -> None:
     shares(beside, 0.4868 * 36_000 / lever, 0.4868 * 36_000 / lever / 1.67)
 
 
+def test_a_member_with_bolts_through_it_bends_more_the_higher_its_ring_is_pulled() -> None:
+    """30 degrees up: half of the pull lifts, 0.866 of it tips the base by its height above the members."""
+    moment, mounting = 0.188 * 36_000, through("all")
+    for height in (0.0, 3.0):
+        mounting["ring"]["pull_height"] = f"{height} in"
+        tips = cos(radians(30)) * (height + 0.75)
+        # Along the trailer the far edge presses on the deck, that on the next member 16 in off, and this one rises.
+        most = moment / ((0.5 + tips / 16) * 16 * 40 / 56)
+        for way in (0.0, 180.0):
+            shares(links(ANGLES, mounting, OVER, pull_at(30, way=way))["own_member"], most, most / 1.67)
+        # Across, 16 in from the left rail and 40 in from the right: outwards it rises on the right, and the other way.
+        outwards, inwards = 0.5 * 16 * 40 / 56 + tips * 40 / 56, 0.5 * 16 * 40 / 56 + tips * 16 / 56
+        for way, most in ((90.0, moment / outwards), (-90.0, moment / inwards)):
+            shares(links(ANGLES, mounting, OVER, pull_at(30, way=way))["own_member"], most, most / 1.67)
+
+
+def test_what_tips_a_ring_across_comes_to_the_rails_as_well() -> None:
+    """The right rail gets 16 / 56 of the lift, the left one 40 / 56; outwards tipped the right one more, over 56 in."""
+    on = deck(section="angle-2x2x3/16")
+    on["cross_members"]["joint"] = {"weld": "1/8 in", "length": "4 in"}
+    weld, tips = 0.6 * 70_000 * 0.707 * 0.125 * 4, cos(radians(10)) * 3.75 / 56
+    mounting, up = through("all"), sin(radians(10))
+    mounting["ring"]["pull_height"] = "3 in"
+    out, in_ = max(up * 16 / 56 + tips, up * 40 / 56 - tips), up * 40 / 56 + tips
+    for way, share in ((90.0, out), (-90.0, in_)):
+        shares(links(on, mounting, OVER, pull_at(10, way=way))["member_joint"], weld / share, weld / share / 2)
+
+
+def test_a_ring_beyond_the_rails_that_is_pulled_inwards_bends_its_member_more() -> None:
+    on = deck(section="angle-2x2x3/16")
+    on["cross_members"]["rails"] = "40 in"
+    for way, more in ((-90.0, cos(radians(30)) * 0.75), (90.0, 0.0)):  # 30 in out, its rail 20 in
+        most = 0.188 * 36_000 / (0.5 * 10 + more)
+        shares(links(on, through("all"), (72.0, 30.0), pull_at(30, way=way))["own_member"], most, most / 1.67)
+
+
 @pytest.mark.parametrize(("steel", "left"), [
     ("mild", 1.0),  # 58 · 0.625 = 36.2 ksi, no less than 36
     ("A500-B", 58 * 0.625 / 46),  # 36.2 of 46 ksi: 0.788

@@ -125,6 +125,22 @@ def test_loads_over_the_supports_bend_nothing_and_beyond_are_refused():
         members.simple_beam_pull(1e-6, MILD, 0.4, [0.1, 0.41])
 
 
+def test_a_beam_bends_by_forces_and_by_couples_as_statics_has_it() -> None:
+    moment = members.simple_beam_moment
+    # A force P a b / L; a couple C leaves C a / L on its first side and C b / L on the other, whichever is more.
+    assert moment(4.0, [(3.0, 1.0, 0.0)]) == pytest.approx(3 * 1 * 3 / 4)
+    assert moment(4.0, [(0.0, 1.0, 2.0)]) == pytest.approx(2 * 3 / 4)
+    assert moment(4.0, [(0.0, 2.0, 2.0)]) == pytest.approx(2 / 2)
+    # Both: 3 · 1 · 3 / 4 with + 2 · 1 / 4 before and − 2 · 3 / 4 behind; turned about, the other way.
+    assert moment(4.0, [(3.0, 1.0, 2.0)]) == pytest.approx(2.25 + 0.5)
+    assert moment(4.0, [(3.0, 1.0, -2.0)]) == pytest.approx(2.25 + 1.5)
+    # Two in a mirror, tipped outwards: between them P a + C all the way.
+    assert moment(4.0, [(3.0, 1.0, -2.0), (3.0, 3.0, 2.0)]) == pytest.approx(3 * 1 + 2)
+    # A couple is two forces apart.
+    near = members.continuous_beam_moment([0.0, 4.0], [(3.0, 1.0), (2 / 1e-6, 1.0 - 5e-7), (-2 / 1e-6, 1.0 + 5e-7)])
+    assert moment(4.0, [(3.0, 1.0, 2.0)]) == pytest.approx(near, rel=1e-5)
+
+
 def test_flat_bar_modulus_at_a_hole():
     """(50 − 11) mm · 10² mm²/6 = 650 mm³; nothing where the hole takes the whole bar."""
     assert members.flat_bar_modulus(0.05, 0.01, 0.011) == pytest.approx(650e-9)

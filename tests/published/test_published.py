@@ -37,6 +37,7 @@ NONE_PUBLISHED = {
     "dowels.embedment_wood_screw_ec5": "hand values of EN 1995-1-1 eqs. (8.15), (8.32): tests/links/test_timber.py",
     "dowels.wood_to_wood_ec5": "held to the modes of NDS, which are published: tests/links/test_timber.py",
     "members.beam_stability_nds": "hand values of NDS 3.3.3: tests/mechanics/test_members.py",
+    "members.simple_beam_moment": "statics: tests/mechanics/test_members.py, by hand",
     "members.continuous_beam_moment": "beam tables from memory: tests/links/test_lengthwise.py, by hand",
     "members.splitting_ec5": "hand value of EN 1995-1-1 eq. (8.4): tests/links/test_timber.py",
     "screws.withdrawal": "one of four that have their values, by the kind of screw",

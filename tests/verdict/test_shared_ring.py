@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import TYPE_CHECKING
 
@@ -57,6 +58,24 @@ def test_of_straps_that_share_a_ring_the_harder_pulled_stands_for_the_case(catal
         found[way] = state
     assert found["left"].strap != found["right"].strap
     assert found["left"].told == pytest.approx(found["right"].told)
+
+
+def test_straps_against_each_other_ask_the_ring_as_low_as_each_of_them_lies(catalog: Catalog) -> None:
+    """By its maker it holds less along the deck: together they pull it nearly straight up, each by itself does not."""
+    texts = fanned("3000 lbf")
+    texts["anchors"]["middle"]["at"] = ["136 in", "0 in"]  # between its two hooks, 16 in to either side
+    texts["mountings"]["middle"]["ring"]["rated_flat"] = "300 lbf"
+    for side in ("left", "right"):
+        point = texts["load"]["tie_points"][f"front {side}"]
+        assert [each.split()[0] for each in point["at"]][:2] == ["136", "16" if side == "left" else "-16"]
+        point["at"][2] = "4 1/2 in"
+    height = 4.5 - 0.5
+    up = height / math.hypot(16, height)
+    by_maker = 3000 * 300 / (3000 * (1 - up**2) + 300 * up**2)
+    case = next(each for each in checked(texts, catalog).cases if (each.case, each.level) == ("forward", "working"))
+    states = [state for state in case.at_rings if state.anchor == "middle"]
+    assert [state.weakest_key for state in states] == ["ring", "ring"]
+    assert [state.limit / 4.4482216 for state in states] == pytest.approx([by_maker] * 2, rel=1e-6)
 
 
 def test_the_screens_tell_the_whole_ring(tmp_path: Path, catalog: Catalog) -> None:
