@@ -13,7 +13,7 @@ from anchorcalc.result.strength import AnchorStrength, Level, Verdict
 RequirementKey = Literal[
     "room", "distances", "gross_rating", "axle_rating", "hitch", "wheels", "without_friction", "without_stops",
     "older_rule", "count", "count_each_end", "light_vehicle", "sheets", "deck_screws",
-    "bases",
+    "bases", "stretch",
 ]  # fmt: skip
 ConditionKey = Literal[
     "ratings", "tie_point_ratings", "slides", "hand_tension", "heads_on", "first_at", "face_grain", "rails", "beams",

@@ -72,6 +72,7 @@ class StrapSetting(Struct, frozen=True):
     hand_tension: float
     counted_share: float
     over: bool  # it slides over the load to an anchor on the other side; this is one half of it
+    stiffer: float = 1.0  # times that it may be, where it is rated lower than others of its size for its hook alone
     lies_on: tuple[str, ...] = ()  # of a first leg: all points up to the second leg's, between which nothing pulls
 
     @property
@@ -259,6 +260,16 @@ class Rig(Struct, frozen=True):
         """Whether rings hang on screws of the deck that nobody said they looked at."""
         backings = (self.anchors[name].mounting.backing for name in self.strapped)
         return self.floor.hold_down_condition is None and not all(isinstance(each, Frame) for each in backings)
+
+    def with_stiffest_straps(self) -> Rig:
+        """The rig with straps of one size alike, whatever each is rated; itself where they are."""
+        if all(strap.stiffer == 1.0 for strap in self.straps.values()):
+            return self
+        straps = {
+            name: replace(strap, stiffness=strap.stiffness * strap.stiffer, stiffer=1.0)
+            for name, strap in self.straps.items()
+        }
+        return replace(self, straps=straps)
 
     def without_friction(self) -> Rig:
         """The rig with no friction or grip counted against the cases."""

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 _ONLY_MARKED: Final = "unmarked; these rules count only what is marked"
 _NO_LIMIT: Final = float("inf")
+_UNLIKE: Final = 1.001  # times as stiff
 _LEGS: Final = ("first leg", "second leg")
 
 
@@ -41,6 +42,7 @@ class _Webbing(Struct, frozen=True):
     breaking: float
     stretching: tuple[float, float]  # a load [N] and its stretch at that load [-]
     hand_tension: float
+    stiffer: float = 1.0  # times that it may be
 
     def __call__(
         self, name: str, tie_down: str, course: Sequence[tuple[str, float]], ends: tuple[str, str | None],
@@ -60,6 +62,7 @@ class _Webbing(Struct, frozen=True):
             hand_tension=self.hand_tension,
             counted_share=counted_share,
             over=over,
+            stiffer=self.stiffer,
         )
 
 
@@ -74,7 +77,7 @@ def strap_settings(
     }
     straps: dict[str, StrapSetting] = {}
     webbings = {name: _webbing(name, each, rows, rules, ledger, unrated) for name, each in scenario.straps.items()}
-    _unlike(scenario, webbings, ledger)
+    webbings = _unlike(scenario, webbings, ledger)
     for name, strap in scenario.straps.items():
         webbing = webbings[name]
         if strap.to is not None:
@@ -143,15 +146,21 @@ def _webbing(name: str, strap: Strap, rows: Lookup, rules: RuleSet, ledger: Ledg
     )
 
 
-def _unlike(scenario: Scenario, webbings: Mapping[str, _Webbing], ledger: Ledger) -> None:
+def _unlike(scenario: Scenario, webbings: Mapping[str, _Webbing], ledger: Ledger) -> dict[str, _Webbing]:
     """Straps of one size that are rated unlike stretch unlike here: of one it may be the hook alone that is rated."""
-    ratings: dict[tuple[str, float | None, str | None], set[float]] = {}
+
+    def size(strap: Strap) -> tuple[str, float | None, str | None]:
+        return strap.kind, strap.width if strap.kind == "webbing" else strap.size, strap.grade
+
+    highest: dict[tuple[str, float | None, str | None], float] = {}
     for name, strap in scenario.straps.items():
-        alike = strap.kind, strap.width if strap.kind == "webbing" else strap.size, strap.grade
-        ratings.setdefault(alike, set()).add(round(webbings[name].stretching[0]))
-    if any(len(each) > 1 for each in ratings.values()):
+        highest[size(strap)] = max(highest.get(size(strap), 0.0), webbings[name].stretching[0])
+    stiffer = {name: highest[size(strap)] / webbings[name].stretching[0] for name, strap in scenario.straps.items()}
+    stiffer = {name: times if times > _UNLIKE else 1.0 for name, times in stiffer.items()}
+    if max(stiffer.values()) > 1:
         why = "of one size and rated unlike: one rated low for its hook alone is as stiff as the others and pulls more"
         ledger.assume("stretch of the straps", "in proportion to the rating of each", why)
+    return {name: replace(webbing, stiffer=stiffer[name]) for name, webbing in webbings.items()}
 
 
 def _hooked(

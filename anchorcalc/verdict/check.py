@@ -167,6 +167,12 @@ def _other_ends(rig: Rig, used: float, *, screws_sound: bool) -> Iterator[_Other
         name, look = "the deck's screws", "looked at by each ring"
         yield _OtherEnd("deck_screws", name, look, "if they are rusted", rig.with_hold_down("rusted"))
         yield _OtherEnd("deck_screws", name, look, "if some are missing", rig.with_hold_down("some missing"))
+    alike = rig.with_stiffest_straps()
+    if alike is not rig:
+        so = "if the lowest is rated so for its hook alone"
+        yield _OtherEnd(
+            "stretch", "straps of one size that are rated unlike", "replaced by ones rated alike", so, alike
+        )
     thick = rig.with_thickest_bases()
     if thick is not rig and used > rig.rules.pass_below / _THICK_BASE:
         most = max(base for mounting in rig.used_mountings for base in mounting.base_may_be[1:])

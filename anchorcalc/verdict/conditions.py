@@ -91,8 +91,8 @@ class _Search:
 
     def _to_exclude(self) -> Condition:
         """What has to be excluded so that it passes: all else does."""
-        unmet = {each.key for each in self._result.requirements}
-        then: Verdict = "marginal" if self._result.unrated else "pass"
+        unmet = {each.key for each in self._result.requirements if each.verdict != "pass"}
+        then: Verdict = "marginal" if self._result.unrated or not unmet <= {"deck_screws", "bases"} else "pass"
         thick = [self._length(each.base_may_be[0]) for each in self._rig.used_mountings if each.base_unsaid]
         measured = f"the bases of the rings are measured: {' and '.join(dict.fromkeys(thick))} thick"
         if "deck_screws" not in unmet:

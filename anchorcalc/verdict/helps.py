@@ -55,6 +55,8 @@ def _help_lines(result: Result, forces: Forces) -> Iterator[str]:
         yield (
             "Say where the sheets meet, seen from below: sheets, joints_across and joints_along of each of deck.layers."
         )
+    if any(each.key == "stretch" for each in result.requirements):
+        yield "Of straps of one size one that is rated lowest may be as stiff as the others: use straps rated alike."
     if any(each.key == "deck_screws" for each in result.requirements):
         yield (
             "Look at the screws that hold the deck down, each one by a ring and from below as well; put in what is "

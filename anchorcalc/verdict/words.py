@@ -97,6 +97,8 @@ def _reasons(result: Result) -> Iterator[str]:
     for requirement in result.requirements:
         if requirement.key == "sheets":
             yield f"Nobody said where the deck's sheets meet; {requirement.provided}. These figures are of one piece."
+        elif requirement.key == "stretch":
+            yield f"Straps of one size are rated unlike; {requirement.provided}: it is as stiff as the others then."
         elif requirement.key == "bases":
             yield f"Nobody measured the bases of the rings; {requirement.provided}."
         elif requirement.key == "deck_screws":

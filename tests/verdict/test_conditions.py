@@ -163,6 +163,26 @@ def test_bases_that_nobody_measured_pass_nothing_that_thick_ones_would_undo(cata
     assert found.passes_if.endswith("not rusted; and the bases of the rings are measured: 0.1 in thick")
 
 
+def test_straps_rated_unlike_pass_nothing_that_straps_alike_would_undo(catalog: Catalog) -> None:
+    """A strap rated low for its hook alone is as stiff as the others and takes as much as they do."""
+
+    def pulls(result: Result) -> list[float]:
+        return [state.tension for case in result.cases for state in case.straps]
+
+    light = edited(roadster(), "load", "weight", value="1200 lb")
+    unlike = edited(light, "straps", "front left", "rated", value="340 lbf")
+    found = conditioned(unlike, catalog)
+    assert (found.verdict, found.conditions) == ("marginal", ())
+    assert found.reasons[0].startswith("Straps of one size are rated unlike; if the lowest is rated so for its hook")
+    assert all(state.verdict == "pass" for case in found.cases for state in case.straps)
+    as_stiff = check_rig(resolve(Scenario.model_validate(unlike), catalog).with_stiffest_straps())
+    assert as_stiff.verdict == "fail"
+    assert pulls(as_stiff) == pytest.approx(pulls(checked(light, catalog)))
+    # Rated twice as high, it passes both ways; of another width it is no such strap.
+    assert checked(edited(unlike, "straps", "front left", "rated", value="700 lbf"), catalog).verdict == "pass"
+    assert checked(edited(unlike, "straps", "front left", "width", value="1 in"), catalog).verdict == "pass"
+
+
 @pytest.mark.parametrize("texts", [mower, roadster])
 def test_a_pass_that_a_firm_pull_undoes_says_how_tight_its_straps_may_be(
     texts: Callable[[], Texts], catalog: Catalog
