@@ -9,6 +9,7 @@ import click
 
 from anchorcalc.cli.common import Status, format_option, scenario_argument, shared_options, tell, texts_of
 from anchorcalc.cli.progress import progress_bar
+from anchorcalc.cli.writing import keep_inputs
 
 if TYPE_CHECKING:
     from anchorcalc.render.screen.improve import Written
@@ -54,6 +55,8 @@ def command(
     from anchorcalc.output import shown
     from anchorcalc.sizing.improve import improve
 
+    if target is not None:
+        keep_inputs(target, file, own_tables)
     catalog = Catalog(own_tables)
     text, content = texts_of(file, catalog)
     with progress_bar("trying changes") as progress:

@@ -57,8 +57,9 @@ def command(
         raise click.UsageError("say how strong in one way: --strength FORCE, --needed or --as-ring")
     if picture is not None and picture.suffix.lower() != ".svg":
         raise click.UsageError("the picture's name must end in .svg")
-    if picture is not None:
-        keep_inputs(picture, file, own_tables)
+    for output in (picture, target):
+        if output is not None:
+            keep_inputs(output, file, own_tables)
     from anchorcalc.rig.resolve import resolve
     from anchorcalc.sizing.size import SizeError, backed, pull_direction, size
 

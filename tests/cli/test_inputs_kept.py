@@ -20,9 +20,11 @@ WRITERS = [
     (("template", "{}", "plated", "-o"), "svg"),
     (("template", "{}", "plated", "-o"), "dxf"),
     (("size", "{}", "--picture"), "svg"),
+    (("size", "{}", "--write"), "yaml"),
+    (("improve", "{}", "--write"), "yaml"),
     (("start", "--from", "{}", "-o"), "yaml"),
 ]
-IDS = [f"{arguments[0]}-{suffix}" for arguments, suffix in WRITERS]
+IDS = [f"{arguments[0]}{arguments[-1]}-{suffix}" for arguments, suffix in WRITERS]
 
 
 def spellings(place: Path) -> list[tuple[Path, Path]]:
