@@ -63,6 +63,7 @@ def _order(setting: AnchorSetting, shank_hole: float | None, *, washers: bool) -
         yield from _weld_counted(mounting.fasteners)
         return
     yield "Mark the place from the rear edge and the centreline; lay the ring there and look at it from below."
+    yield "Look at every screw that holds the deck down there: what is rusted or missing is replaced first."
     if setting.floor.of_planks:
         yield "Shift it a little where a hole would come near the edge of a plank: planks split there."
     if isinstance(backing, ThroughSteel):
@@ -133,9 +134,9 @@ def _counts_on(floor: FloorSetting) -> Iterator[str]:
     if floor.of_planks:
         screws = f"{floor.hold_down.name}, {floor.screws_per_crossing} from each plank into every cross-member"
     heads = f", heads on layer {floor.heads_on}" if len(floor.layers) > 1 else ""
-    sound = floor.hold_down_condition in (None, "sound")
-    found = "none missing, none rusted by a ring" if sound else floor.hold_down_condition
-    yield f"its screws: {screws}{heads}; {found}"
+    found = {"sound": "none missing, none rusted by a ring", None: "taken as sound: nobody looked"}
+    condition = floor.hold_down_condition
+    yield f"its screws: {screws}{heads}; {found.get(condition, condition)}"
 
 
 def measuring(floor: FloorSetting) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ _LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; j
 _ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside it [m]
 _SOLD_BY: Final = {"us": 0.00635, "si": 0.005}  # steps in which long screws are sold [m]; judgement
 _OUT_OF_STEEL: Final = 2  # diameters of a hold-down screw: its drill point and three threads; judgement
+_MOST_IN_A_PLANK: Final = 4  # screws of one plank in one member, as many as a scenario may say
 _SHORTEST_MOVE: Final = 0.0127  # [m]
 _STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places and spacings [m]
 
@@ -48,13 +49,14 @@ class DeckDrafts(StrapDrafts):
                 buy,
                 through,
             )
-        yield from self._screws_looked_at()
-        yield from self._closer_screws()
+        yield from self._sound_screws()
+        yield from self._more_in_each_plank() if floor.of_planks else self._closer_screws()
         yield from self._another_layer()
 
-    def _screws_looked_at(self) -> Iterator[Change]:
-        """Screws of the deck that nobody looked at counted as sound: a look, and new ones where they are not."""
-        if not self._rig.screws_unseen:
+    def _sound_screws(self) -> Iterator[Change]:
+        """Screws of the deck that nobody looked at, or that are rusted or missing: a look, and new ones."""
+        found = self._rig.floor.hold_down_condition
+        if found == "sound" or (found is None and not self._rig.screws_unseen):
             return
 
         def edit(texts: Texts) -> None:
@@ -64,12 +66,34 @@ class DeckDrafts(StrapDrafts):
         yield Change(
             frozenset({"deck screws"}),
             "look at the screws that hold the deck down by each ring; replace what is rusted or missing",
-            "nobody looked",
+            found or "nobody looked",
             "all there and sound",
-            "minutes with a wrench",
-            "",
+            "an afternoon" if found else "minutes with a wrench",
+            f"{self._screws_through(0.0)}: as many as are {found.removeprefix('some ')}" if found else "",
             edit,
         )
+
+    def _more_in_each_plank(self) -> Iterator[Change]:
+        """A deck of planks hangs on the screws of each plank, whatever their spacing is called."""
+        now, members = self._rig.floor.screws_per_crossing, len(self._rig.floor.lines)
+        planks = [number for number, layer in enumerate(self._rig.floor.layers) if layer.section.planks]
+        for count in range(now + 1, _MOST_IN_A_PLANK + 1):
+
+            def edit(texts: Texts, count: int = count) -> None:
+                for number in planks:
+                    texts["deck"]["layers"][number]["screws_per_crossing"] = str(count)
+                settle(texts, "plank screws")
+
+            yield Change(
+                slots=frozenset({"hold-down"}),
+                what="more screws from each plank into the members",
+                was=f"{now} a plank",
+                to=f"{count} a plank",
+                effort="an afternoon",
+                buy=f"{self._screws_through(0.0)}: {count - now} more for each plank on {members} members",
+                edit=edit,
+                only_if="lesser helps" if count > now + 1 else "",
+            )
 
     @property
     def _over_the_heads(self) -> float:

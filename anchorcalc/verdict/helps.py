@@ -55,6 +55,8 @@ def _help_lines(result: Result, forces: Forces) -> Iterator[str]:
         yield (
             "Say where the sheets meet, seen from below: sheets, joints_across and joints_along of each of deck.layers."
         )
+    if rig.floor.hold_down_condition in ("rusted", "some missing") and "hold_down" in _failing(result):
+        yield "Put in new screws where those that hold the deck down are rusted or missing; each then counts in full."
     if any(each.key == "stretch" for each in result.requirements):
         yield "Of straps of one size one that is rated lowest may be as stiff as the others: use straps rated alike."
     if any(each.key == "deck_screws" for each in result.requirements):
@@ -64,6 +66,11 @@ def _help_lines(result: Result, forces: Forces) -> Iterator[str]:
         )
     if result.unrated:
         yield "Find the ratings of the unrated parts, or replace them with rated ones."
+
+
+def _failing(result: Result) -> set[str]:
+    """Links that some strap loads too hard."""
+    return {state.weakest_key for case in result.cases for state in case.straps if state.verdict != "pass"}
 
 
 def _turns(case: CaseResult) -> bool:

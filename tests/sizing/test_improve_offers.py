@@ -180,9 +180,19 @@ def test_another_layer_takes_longer_bolts(catalog: Catalog) -> None:
 def test_deck_screws_to_buy_have_a_length_and_a_number(catalog: Catalog) -> None:
     buy = {each.what: each.buy for each in drafted(moped_on_planks(), catalog)}
     # 1 1/2 in of planks, 0.273 in of flange and two diameters of 1/4 in: 2.27 in; a layer more: 3.77 in; by 1/4 in up.
-    # 76 in of deck: 28 every 2 3/4 in on each of 8 members (0, 24, …, 168 in); every 2 in, the least, 10 more.
-    closer = buy["more hold-down screws in the members near the rings"]
-    assert closer == "1/4 in self-drilling screws, no shorter than 2 1/2 in: about 10 more for each cross-member"
+    # Planks hang on their own screws, however far apart these are, on each of 8 members (0, 24, …, 168 in).
+    assert "more hold-down screws in the members near the rings" not in buy
+    most = buy["more screws from each plank into the members"]  # four, the most, are two more
+    assert most == "1/4 in self-drilling screws, no shorter than 2 1/2 in: 2 more for each plank on 8 members"
+    # 76 in of deck, 28 screws every 2 3/4 in on each member; every 2 in, the least, 10 more.
+    sheets = moped_on_planks()
+    (layer,) = sheets["deck"]["layers"]
+    sheets["deck"]["layers"] = [{**layer, "panel": "softwood-plywood", "thickness": "3/4 in", "condition": "sound"}]
+    for key in ("plank_width", "screws_per_crossing"):
+        del sheets["deck"]["layers"][0][key]
+    closer = {each.what: each.buy for each in drafted(sheets, catalog)}
+    closer_ = closer["more hold-down screws in the members near the rings"]
+    assert closer_ == "1/4 in self-drilling screws, no shorter than 1 3/4 in: about 10 more for each cross-member"
     layer = buy["another layer on the deck, screwed through into every cross-member"]
     assert "1/4 in self-drilling screws, no shorter than 4 in: about 224;" in layer
     # Heads under the top layer of two: longer by that layer, 3/4 in over 0.75 + 0.125 + 2 · 0.216 = 1.307 in.
@@ -272,6 +282,30 @@ def test_a_look_at_the_screws_of_the_deck_is_the_least_that_is_offered(catalog: 
     )  # fmt: skip
     assert change.applied(texts) == named("roadster")
     assert not any("look at" in each.what for each in drafted(named("roadster"), catalog))
+
+
+def test_rusted_screws_of_the_deck_are_replaced(catalog: Catalog) -> None:
+    texts = named("roadster")
+    texts["deck"]["hold_down"]["condition"] = "rusted"
+    improver = Improver(texts, catalog)
+    assert (improver.base.result.verdict, improver.shortest[0]) == ("fail", (0,))
+    (change, *_) = improver.changes
+    assert (change.was, change.effort) == ("rusted", "an afternoon")
+    assert change.buy == "#12 self-drilling screws, no shorter than 2 1/4 in: as many as are rusted"
+    assert change.applied(texts) == named("roadster")
+    assert any(each.startswith("Put in new screws") for each in written(texts, catalog).helps)
+
+
+def test_planks_get_more_screws_each(catalog: Catalog) -> None:
+    texts = named("mower-planks")
+    texts["load"]["weight"] = "900 lb"
+    texts["deck"]["layers"][0]["screws_per_crossing"] = "1"
+    used = {count: check_rig(resolve(parse_scenario(scenario_text(changed), "x", catalog=catalog), catalog))
+            for count, changed in ((each.to, each.applied(texts)) for each in drafted(texts, catalog)
+                                   if each.what.startswith("more screws from each plank"))}  # fmt: skip
+    assert list(used) == ["2 a plank", "3 a plank", "4 a plank"]
+    before = written(texts, catalog).anchors[0]
+    assert all(found.anchors[0].working > 1.5 * before.working for found in used.values())
 
 
 def test_a_short_weld_of_rings_is_made_longer_and_a_motorcycle_gets_its_grip(catalog: Catalog) -> None:
