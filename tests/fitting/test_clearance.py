@@ -477,8 +477,10 @@ def test_a_round_part_may_pass_a_corner_nearer_than_a_side() -> None:
 @given(y=st.floats(0, 34), x=st.floats(5, 150))
 def test_left_and_right_are_alike(x: float, y: float) -> None:
     texts = edited(roadster(), "deck", "no_go", value=[zone("C", 40, -9, 60, 9)])
-    left, right = texts, edited(texts, "anchors", "rear left", "at", value=[f"{x} in", f"{-y} in"])
-    left["anchors"]["rear left"]["at"] = [f"{x} in", f"{y} in"]
+    left, right = edited(texts, "anchors", "rear left", "at", value=[f"{x} in", f"{y} in"]), texts
+    for name, anchor in left["anchors"].items():  # the others stand in a mirror as well, for one may be in the way
+        along, across = anchor["at"]
+        right = edited(right, "anchors", name, "at", value=[along, f"{-float(across.removesuffix(' in'))} in"])
     one, other = found(left), found(right)
     swap = {"left edge": "right edge", "right edge": "left edge"}
     mirrored = {(c.part, swap.get(c.obstacle, c.obstacle)): c.gap for c in other.conflicts}
