@@ -55,9 +55,11 @@ def command(
         raise click.UsageError(f"mounting {mounting!r} is welded to the frame: there is nothing to drill")
     from anchorcalc.verdict.check import check_rig
 
-    result = check_rig(rig.with_mounting(mounting))
+    used = mounting in {rig.anchors[name].mounting.name for name in rig.strapped}
+    result = check_rig(rig if used else rig.with_mounting(mounting))  # what nothing hangs on is tried at every anchor
     refused = reserve(result)
-    template = template_of(rig, mounting, result.sheet.mountings[0], refused)
+    sheet = next(each for each in result.sheet.mountings if each.name == mounting)
+    template = template_of(rig, mounting, sheet, refused)
     content: str | bytes
     if kind == "pdf":
         from anchorcalc.render.draw.template_pdf import template_pdf

@@ -88,6 +88,7 @@ def _deck(dice: random.Random) -> Texts:
     if dice.random() < 0.6:
         members["rails"] = inches(dice.choice([40.0, 56.0, 70.0]))
     hold: Texts = {
+        "condition": "sound",
         "screw": dice.choice(["#8 self-drilling", "#12 self-drilling", "1/4 in self-drilling"]),
         "spacing": inches(dice.choice([3.0, 6.0, 8.0, 12.0, 24.0])),
     }

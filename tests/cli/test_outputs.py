@@ -108,6 +108,25 @@ def test_mountings_that_no_anchor_uses_have_a_template_too(tmp_path: Path) -> No
         assert run("template", "roadster", name, "-o", str(tmp_path / f"{name}.svg")).returncode in (0, 1)
 
 
+def test_a_template_judges_its_mounting_where_it_is_used(tmp_path: Path) -> None:
+    """The front straps are tighter: on the rear rings' washers theirs would not pass, and do not hang there."""
+    texts = roadster()
+    texts["mountings"]["bolts and washers"]["ring"]["rated"] = "640 lbf"
+    for side in ("left", "right"):
+        texts["anchors"][f"rear {side}"]["mounting"] = "bolts and washers"
+        texts["straps"][f"front {side}"]["hand_tension"] = "250 lbf"
+    scenario, drawn = tmp_path / "unlike.yaml", str(tmp_path / "washers.svg")
+    verdicts = []
+    for on in ("plated", "bolts and washers"):
+        for side in ("left", "right"):
+            texts["anchors"][f"front {side}"]["mounting"] = on
+        scenario.write_text(yaml.safe_dump(texts), encoding="utf-8")
+        done = run("template", str(scenario), "bolts and washers", "-o", drawn, "--overwrite")
+        verdicts.append((done.stdout.splitlines()[-1], done.returncode))
+    told = "; room and parts: in order"
+    assert verdicts == [(f"verdict: pass{told}", 0), (f"verdict: marginal{told}", 1)]
+
+
 def test_hostile_names_from_file_to_file(tmp_path: Path) -> None:
     texts = roadster()
     texts["title"] = HOSTILE + "t"
