@@ -10,10 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from anchorcalc.links.beam import _as_forces, _Load
 from anchorcalc.links.common import Neighbour
 from anchorcalc.links.path import anchor_strength
 from anchorcalc.links.wheel import deck_under_wheel
 from anchorcalc.mechanics.members import continuous_beam_moment
+from anchorcalc.mechanics.panels import support_reactions
 from anchorcalc.scenario.crosscheck import cross_faults
 from anchorcalc.scenario.model import Scenario
 from tests.links.setups import (
@@ -279,3 +281,26 @@ def test_rails_carry_one_kind_and_beams_the_other(change: Texts, told: str) -> N
     texts["deck"]["cross_members"] |= change
     with pytest.raises(ValidationError, match=told):
         Scenario.model_validate(texts)
+
+
+def test_a_couple_on_a_beam_over_three_supports_is_two_forces() -> None:
+    """48 in apart; 12 in from the first support, and by three moments what is added at the middle one."""
+    lift, couple, y, L = 2.0, 3.0, 12.0, 48.0
+    forces = list(_as_forces(_Load(lift, y, couple), (0.0, L, 2 * L)))
+    assert forces[0] == (lift, y)
+    assert sum(force for force, _ in forces) == pytest.approx(lift)
+    assert sum(force * (y - place) for force, place in forces) == pytest.approx(couple)  # up on the first side
+    # Theorem of three moments, both spans alike: 4 M L = −P a (L² − a²) / L + C (L² − 3 a²) / L with a = 12 in.
+    middle = (-lift * y * (L**2 - y**2) / L + couple * (L**2 - 3 * y**2) / L) / (4 * L)
+    reactions = np.array([force * np.array(support_reactions((0.0, L, 2 * L), place)) for force, place in forces]).sum(
+        0
+    )
+    assert reactions[2] == pytest.approx(middle / L, rel=1e-3)
+    assert _as_forces_at_the_end(couple) == pytest.approx(couple)
+
+
+def _as_forces_at_the_end(couple: float) -> float:
+    """Moment of what stands for a couple over the last support: none of it reaches beyond."""
+    forces = list(_as_forces(_Load(0.0, 96.0, couple), (0.0, 48.0, 96.0)))
+    assert max(place for _, place in forces) == 96.0
+    return sum(force * (96.0 - place) for force, place in forces)
