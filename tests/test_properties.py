@@ -16,8 +16,10 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 import anchorcalc.links.path as path_module
+import anchorcalc.verdict.forces as forces_module
 from anchorcalc.catalog.tables import Catalog
 from anchorcalc.links.path import anchor_strength
+from anchorcalc.links.ring import ring_holds
 from anchorcalc.result import AnchorStrength, Result
 from anchorcalc.units import parse_quantity
 from tests.conftest import SCENARIOS, Texts, checked, edited, rig_of, roadster, texts_of, worst_breaking, worst_working
@@ -197,6 +199,7 @@ def test_scaling_loads_and_strengths_alike_leaves_every_utilisation(factor: floa
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(path_module, "anchor_strength", scaled)
+        patch.setattr(forces_module, "ring_holds", lambda *args: tuple(factor * each for each in ring_holds(*args)))
         result = checked(texts, CATALOG)
     for before, after in zip(base.cases, result.cases, strict=True):
         assert after.utilisation == pytest.approx(before.utilisation, rel=1e-7)

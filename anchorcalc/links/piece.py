@@ -350,11 +350,20 @@ class Piece:
         for line in self._lines():
             at = min(max(line, self.x[0] + edge), self.x[1] - edge)  # a joint on a member: beside its middle
             if abs(at - line) > max(off, 0.0) + _ROOM:
-                continue
+                if not self._goes_on_beyond(line):
+                    continue
+                at = line
             low, high = self._between_edges(at)
             held = [y for y in rows if low + edge - _ROOM <= y <= high - edge + _ROOM]
             found += [(round(at, 9), round(y, 9)) for y in held]
         return tuple(found)
+
+    def _goes_on_beyond(self, line: float) -> bool:
+        """Whether the deck is taken in as far as a member and no farther, with no edge of a sheet near it."""
+        edges = [0.0, self._floor.length, *(x for layer in self.layers for x in layer.joints_across)]
+        near = [*map(self._ahead, edges), *(x for well, _ in self._wells() for x in well)]
+        apart = self._basis.factor("screw_from_panel_edge") - _ROOM
+        return any(abs(line - end) < _ROOM for end in self.x) and all(abs(line - each) >= apart for each in near)
 
     def _between_edges(self, x: float) -> Span:
         """From and to across of the boards at `x`, no farther than the deck reaches there, whose sides may slant."""

@@ -207,6 +207,17 @@ def test_members_and_screws_of_a_sheet() -> None:
     assert sorted({x / INCH for x, _ in found.screws[0]}) == pytest.approx([-7.925, 8, 23.625], abs=1e-6)
 
 
+def test_where_the_sheet_goes_on_its_screws_stand_in_the_middle_of_a_narrow_member() -> None:
+    """A face of 1 1/2 in less 1 1/2 diameters of 5/16 in on either side has no room for 3/8 in to a sheet's edge."""
+    narrow = {"section": "tube-1.5x1.5x1/8", "screw": "5/16 in self-drilling"}
+    (found,) = layouts(piece(deck(**narrow)))
+    assert sorted({x / INCH for x, _ in found.screws[0]}) == pytest.approx([-24, -8, 8, 24], abs=1e-6)
+    # A sheet that does end there, over the last member that is taken in or just beyond it, holds on to none.
+    for ends in (88.0, 88.3):
+        (found,) = layouts(piece(deck(plywood(joints_across=[inches(ends)]), **narrow)))
+        assert sorted({x / INCH for x, _ in found.screws[0]}) == pytest.approx([-24, -8, 8], abs=1e-6)
+
+
 def test_what_two_sheets_are_stiff_by() -> None:
     # Along E I 1.5 · .199 + 1.65 · .108 and across 1.5 · .092 + 1.65 · .202 Mpsi in⁴ a foot; ν 0.05; G 0.06 E.
     (found,) = layouts(piece(deck(plywood(), GROUP_1)))
