@@ -761,6 +761,17 @@ def test_a_member_with_bolts_through_it_bends_more_the_higher_its_ring_is_pulled
             shares(links(ANGLES, mounting, OVER, pull_at(30, way=way))["own_member"], most, most / 1.67)
 
 
+def test_a_ring_on_the_deck_tips_the_member_under_it_and_one_across_as_in_a_mirror() -> None:
+    """On washers right over a member, and through it with one on the other side: P a + C all the way between them."""
+    tips = cos(radians(30)) * 0.75  # at the top of 3/4 in of deck
+    most = 0.4868 * 36_000 / (0.5 * 16 * 40 / 56 + tips * 40 / 56)
+    shares(links(deck(), WASHERED, OVER, pull_at(30, way=90))["member_beside"], most, most / 1.67)
+    rig = rig_of(setup(ANGLES, through("all"), OVER, (OVER[0], -OVER[1])))
+    (one, _) = rig.anchors.values()
+    held = {link.key: link for link in anchor_strength(one, np.array(pull_at(30, way=90)), rig.basis).links}
+    assert held["own_member"].breaking / LBF == pytest.approx(0.188 * 36_000 / (0.5 * 16 + tips), rel=0.002)
+
+
 def test_what_tips_a_ring_across_comes_to_the_rails_as_well() -> None:
     """The right rail gets 16 / 56 of the lift, the left one 40 / 56; outwards tipped the right one more, over 56 in."""
     on = deck(section="angle-2x2x3/16")
