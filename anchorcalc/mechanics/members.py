@@ -127,8 +127,7 @@ def simple_beam_pull(
     if np.any((x < 0) | (x > L)):
         raise ValueError("a load stands beyond the supports")
     share = np.full(len(x), 1 / len(x)) if shares is None else np.asarray(shares, dtype=float)
-    influence = np.minimum.outer(x, x) * (L - np.maximum.outer(x, x)) / L
-    most = float(np.max(influence @ share))
+    most = simple_beam_moment(L, [(each, at, 0.0) for each, at in zip(share, x, strict=True)])
     strength = np.asarray(np.asarray(S) * np.asarray(f_y))
     return np.asarray(strength / most if most > 0 else np.full(strength.shape, np.inf))
 

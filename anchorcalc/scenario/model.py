@@ -43,6 +43,7 @@ _MOST_ZONES: Final = 12  # of each kind
 _MOST_WHEELS: Final = 12
 _MOST_TIE_POINTS: Final = 24
 MOST_MOUNTINGS: Final = 8
+MOST_SCREWS_PER_CROSSING: Final = 4
 _MOST_ANCHORS: Final = 20
 _MOST_STRAPS: Final = 24
 _MOST_POINTS: Final = 8  # that one strap runs over
@@ -132,8 +133,8 @@ class Layer(Part):
     )
     sheets: Sheets | None = Field(None, description="how its sheets were laid, in place of joints_across")
     plank_width: SmallExtent | None = Field(None, description="of one plank, where the layer is of planks")
-    screws_per_crossing: Annotated[int, BeforeValidator(whole), Field(ge=1, le=4)] | None = Field(
-        None, description="screws of a plank into each cross-member"
+    screws_per_crossing: Annotated[int, BeforeValidator(whole), Field(ge=1, le=MOST_SCREWS_PER_CROSSING)] | None = (
+        Field(None, description="screws of a plank into each cross-member")
     )
     fixed: Fixed | None = Field(None, description="what fastens this layer to those below it, if not the deck's screws")
 

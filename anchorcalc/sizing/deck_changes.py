@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
 from anchorcalc.rig.parts import Bolts
+from anchorcalc.scenario.model import MOST_SCREWS_PER_CROSSING
 from anchorcalc.sizing.drafts import Change, Texts, settle
 from anchorcalc.sizing.strap_changes import StrapDrafts
 from anchorcalc.sizing.usual import SAME
@@ -19,7 +20,6 @@ _LEAST_SPACING: Final = {"us": 0.0508, "si": 0.05}  # of hold-down screws [m]; j
 _ASIDE: Final = 0.00635  # between a ring's base and the edge of a member beside it [m]
 _SOLD_BY: Final = {"us": 0.00635, "si": 0.005}  # steps in which long screws are sold [m]; judgement
 _OUT_OF_STEEL: Final = 2  # diameters of a hold-down screw: its drill point and three threads; judgement
-_MOST_IN_A_PLANK: Final = 4  # screws of one plank in one member, as many as a scenario may say
 _SHORTEST_MOVE: Final = 0.0127  # [m]
 _STEP: Final = {"us": 0.00635, "si": 0.005}  # of new places and spacings [m]
 
@@ -77,7 +77,7 @@ class DeckDrafts(StrapDrafts):
         """A deck of planks hangs on the screws of each plank, whatever their spacing is called."""
         now, members = self._rig.floor.screws_per_crossing, len(self._rig.floor.lines)
         planks = [number for number, layer in enumerate(self._rig.floor.layers) if layer.section.planks]
-        for count in range(now + 1, _MOST_IN_A_PLANK + 1):
+        for count in range(now + 1, MOST_SCREWS_PER_CROSSING + 1):
 
             def edit(texts: Texts, count: int = count) -> None:
                 for number in planks:
