@@ -249,11 +249,13 @@ class Rig(Struct, frozen=True):
         """The rig with every base that nobody measured as thick as it may be; itself where all are measured."""
         used = self.used_mountings
         thick = {each.name: replace(each, base_may_be=each.base_may_be[-1:]) for each in used if each.base_unsaid}
+        if not thick:
+            return self
         anchors = {
             name: anchor.with_mounting(thick.get(anchor.mounting.name, anchor.mounting))
             for name, anchor in self.anchors.items()
         }
-        return replace(self, mountings={**self.mountings, **thick}, anchors=anchors) if thick else self
+        return replace(self, mountings={**self.mountings, **thick}, anchors=anchors)
 
     @property
     def screws_unseen(self) -> bool:

@@ -148,15 +148,15 @@ def _webbing(name: str, strap: Strap, rows: Lookup, rules: RuleSet, ledger: Ledg
 
 def _unlike(scenario: Scenario, webbings: Mapping[str, _Webbing], ledger: Ledger) -> dict[str, _Webbing]:
     """Straps of one size that are rated unlike stretch unlike here: of one it may be the hook alone that is rated."""
-
-    def size(strap: Strap) -> tuple[str, float | None, str | None]:
-        return strap.kind, strap.width if strap.kind == "webbing" else strap.size, strap.grade
-
-    highest: dict[tuple[str, float | None, str | None], float] = {}
-    for name, strap in scenario.straps.items():
-        highest[size(strap)] = max(highest.get(size(strap), 0.0), webbings[name].stretching[0])
-    stiffer = {name: highest[size(strap)] / webbings[name].stretching[0] for name, strap in scenario.straps.items()}
-    stiffer = {name: times if times > _UNLIKE else 1.0 for name, times in stiffer.items()}
+    sizes = {
+        name: (strap.kind, strap.width if strap.kind == "webbing" else strap.size, strap.grade)
+        for name, strap in scenario.straps.items()
+    }
+    ratings = {name: webbing.stretching[0] for name, webbing in webbings.items()}
+    stiffer = {}
+    for name, size in sizes.items():
+        times = max(ratings[other] for other, its in sizes.items() if its == size) / ratings[name]
+        stiffer[name] = times if times > _UNLIKE else 1.0
     if max(stiffer.values()) > 1:
         why = "of one size and rated unlike: one rated low for its hook alone is as stiff as the others and pulls more"
         ledger.assume("stretch of the straps", "in proportion to the rating of each", why)

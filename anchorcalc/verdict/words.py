@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
-from anchorcalc.result.check import by_use
+from anchorcalc.result.check import RequirementKey, by_use
 from anchorcalc.result.words import CASE_WORDS, not_met
 from anchorcalc.rig.parts import Bars, Frame, Weld
 
@@ -14,6 +14,12 @@ if TYPE_CHECKING:
     from anchorcalc.result.check import CaseResult, Result, StrapState
     from anchorcalc.rig.rig import Rig
 
+_NOT_EXCLUDED: Final[dict[RequirementKey, str]] = {
+    "deck_screws": "Nobody looked at the screws that hold the deck down; {}.",
+    "bases": "Nobody measured the bases of the rings; {}.",
+    "stretch": "Straps of one size are rated unlike; {}: it is as stiff as the others then.",
+}
+"""What keeps a pass from being one, with a place for what it would come to."""
 GENERAL_CAUTIONS = (
     "An estimate, not a rating: the makers' ratings and the rules where you drive come first.",
     "Ask a licensed engineer for anything that carries people, is hired out, or is over the light-vehicle class.",
@@ -97,12 +103,8 @@ def _reasons(result: Result) -> Iterator[str]:
     for requirement in result.requirements:
         if requirement.key == "sheets":
             yield f"Nobody said where the deck's sheets meet; {requirement.provided}. These figures are of one piece."
-        elif requirement.key == "stretch":
-            yield f"Straps of one size are rated unlike; {requirement.provided}: it is as stiff as the others then."
-        elif requirement.key == "bases":
-            yield f"Nobody measured the bases of the rings; {requirement.provided}."
-        elif requirement.key == "deck_screws":
-            yield f"Nobody looked at the screws that hold the deck down; {requirement.provided}."
+        elif requirement.key in _NOT_EXCLUDED:
+            yield _NOT_EXCLUDED[requirement.key].format(requirement.provided)
         elif requirement.verdict != "pass" and requirement.key != "room":
             yield not_met(requirement)
     thumb = result.rule_of_thumb

@@ -296,11 +296,6 @@ def test_a_couple_on_a_beam_over_three_supports_is_two_forces() -> None:
         0
     )
     assert reactions[2] == pytest.approx(middle / L, rel=1e-3)
-    assert _as_forces_at_the_end(couple) == pytest.approx(couple)
-
-
-def _as_forces_at_the_end(couple: float) -> float:
-    """Moment of what stands for a couple over the last support: none of it reaches beyond."""
-    forces = list(_as_forces(_Load(0.0, 96.0, couple), (0.0, 48.0, 96.0)))
-    assert max(place for _, place in forces) == 96.0
-    return sum(force * (96.0 - place) for force, place in forces)
+    over_the_last = list(_as_forces(_Load(0.0, 2 * L, couple), (0.0, L, 2 * L)))  # none of it reaches beyond
+    assert max(place for _, place in over_the_last) == 2 * L
+    assert sum(force * (2 * L - place) for force, place in over_the_last) == pytest.approx(couple)
